@@ -1,0 +1,1 @@
+"""Compiles a small wood shop's definitions into spreadsheet workbooks with live formulas."""

@@ -1,0 +1,163 @@
+"""The command line: thin, and with heavy imports inside the commands."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Iterable
+from contextlib import contextmanager
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NoReturn
+
+import click
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+FOLDER = click.Path(path_type=Path)
+
+
+class DayType(click.ParamType[date]):
+    """A date as YYYY-MM-DD."""
+
+    name = "date"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> date:
+        """The date, or a usage error."""
+        if isinstance(value, date):
+            return value
+        try:
+            return datetime.strptime(value, "%Y-%m-%d").date()  # noqa: DTZ007  # a day has no zone
+        except ValueError:
+            self.fail(f"{value!r} is no date; write it as 2026-03-14", param, ctx)
+
+
+DAY = DayType()
+as_of_option = click.option(
+    "--as-of",
+    type=DAY,
+    default=None,
+    help="The day from which the age of prices is counted (today if left out).",
+)
+json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="notchbook")
+def main() -> None:
+    """Turn a small wood shop's definitions into a workbook with live formulas."""
+
+
+@main.command()
+@click.argument("folder", type=FOLDER)
+@click.option("--from", "starter", default=None, help="The starter to copy.")
+def new(folder: Path, starter: str | None) -> None:
+    """Make a starter shop in FOLDER, ready to compile."""
+    from notchbook.starters import copy_starter, default_starter
+
+    with refusals():
+        chosen = starter or default_starter()
+        for name in copy_starter(chosen, folder):
+            click.echo(f"  {name}")
+        click.echo(f"Made {folder} from {chosen}. Next: notchbook compile {folder}")
+
+
+@main.command()
+@click.argument("shop", type=FOLDER)
+@as_of_option
+def check(shop: Path, as_of: date | None) -> None:
+    """Look for mistakes in SHOP's definition files."""
+    from notchbook.shop import check as check_shop
+
+    with refusals():
+        found = check_shop(shop, as_of or date.today())
+        click.echo(f"{shop}: no mistakes in {counted(len(found.projects), 'project')}.")
+
+
+@main.command()
+@click.argument("shop", type=FOLDER)
+@click.option("--output", type=FOLDER, default=None, help="The workbook to write.")
+@as_of_option
+@json_option
+def compile(shop: Path, output: Path | None, as_of: date | None, as_json: bool) -> None:  # noqa: A001
+    """Plan the cuts of SHOP and write its workbook."""
+    from notchbook.shop import compile_shop
+
+    with refusals():
+        report = compile_shop(shop, output, as_of or date.today())
+    if as_json:
+        click.echo(json.dumps(report.as_json(), indent=1, ensure_ascii=False))
+    else:
+        click.echo(f"Wrote {report.workbook}")
+        ties = sum(1 for each in report.checks if each["ok"])
+        click.echo(f"{ties} of {counted(len(report.checks), 'check')} OK")
+    for short in report.not_enough:
+        click.echo(f"look: {short}", err=True)
+    for each in report.checks:
+        if not each["ok"]:
+            click.echo(f"look: {each['check']}: {each['difference']:g}", err=True)
+    for notice in report.notices:
+        click.echo(f"notice: {notice}", err=True)
+    sys.exit(1 if report.needs_a_look else 0)
+
+
+@main.command()
+@click.argument("shop", type=FOLDER)
+@click.argument("project", required=False)
+@as_of_option
+@json_option
+def prices(shop: Path, project: str | None, as_of: date | None, as_json: bool) -> None:
+    """Show what a unit costs and what it brings, tier by tier."""
+    from notchbook.prices import price_list, price_text
+    from notchbook.shop import price, workbook_path
+
+    with refusals():
+        priced = price(shop, as_of or date.today())
+        found = price_list(priced, project)
+    if workbook_path(priced.definitions).exists():
+        click.echo(
+            "notice: prices come from the definition files; what was typed into the workbook is"
+            " not read yet",
+            err=True,
+        )
+    if as_json:
+        click.echo(json.dumps(found, indent=1, ensure_ascii=False))
+    else:
+        click.echo(price_text(found, priced.definitions.settings.currency))
+
+
+@main.command()
+def reference() -> None:
+    """Print every key of the definition files and every column of the workbook."""
+    from notchbook.reference import reference_text
+
+    click.echo(reference_text())
+
+
+@contextmanager
+def refusals() -> Iterator[None]:
+    """Mistakes of the maker are told on stderr, one line each, and end with exit code 2."""
+    from notchbook.refusals import RefusedError
+    from notchbook.definitions.problems import DefinitionError
+
+    try:
+        yield
+    except DefinitionError as error:
+        stop(str(problem) for problem in error.problems)
+    except RefusedError as error:
+        stop([str(error)])
+    except OSError as error:
+        stop([f"{error.filename or 'a file'}: {error.strerror or error}"])
+
+
+def stop(messages: Iterable[str]) -> NoReturn:
+    """Tell what is wrong and leave."""
+    for message in messages:
+        click.echo(message, err=True)
+    sys.exit(2)
+
+
+def counted(number: int, noun: str) -> str:
+    """`1 project`, `3 projects`."""
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"

@@ -1,0 +1,94 @@
+"""From given rows to what the planner is asked."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from notchbook.definitions import Definitions
+from notchbook.planning.problem import Board, Job, Part, Saw
+from notchbook.sheets.cut_list import CutRow
+from notchbook.sheets.laid_surfaces import LaidRow
+from notchbook.sheets.settings import ShopSettings
+from notchbook.sheets.stock import StockRow
+
+SEPARATOR = ";"
+
+
+def stocks_of(row: CutRow | LaidRow) -> tuple[str, ...]:
+    """The stocks a part may be cut from, in their order."""
+    return tuple(name.strip() for name in row.stocks.split(SEPARATOR))
+
+
+def saw_of(settings: ShopSettings) -> Saw:
+    """The saw of the shop."""
+    return Saw(
+        kerf=settings.kerf,
+        squaring=settings.squaring,
+        end_trim=settings.end_trim,
+        shortest_rip=settings.shortest_rip,
+        deepest_cut=settings.deepest_cut,
+    )
+
+
+def board_of(row: StockRow) -> Board | None:
+    """The board or sheet that a stock is; None for hardware and consumables."""
+    if row.kind not in ("lumber", "panel"):
+        return None
+    if row.thickness is None or row.width is None or row.length is None:
+        return None
+    return Board(
+        stock=row.stock,
+        kind=row.kind,
+        thickness=row.thickness,
+        width=row.width,
+        length=row.length,
+        price=Fraction(str(row.price)) / Fraction(str(row.pack)),
+        on_hand=int(row.on_hand),
+        buyable=row.reclaimed != "yes",
+        grain=row.grain == "yes",
+    )
+
+
+def jobs(definitions: Definitions, strips: Mapping[tuple[str, str], int]) -> dict[str, Job]:
+    """The job of each project; `strips` counts the strips of each (project, surface) a unit."""
+    boards = [board_of(row) for row in definitions.table("Stock", StockRow)]
+    by_stock = {board.stock: board for board in boards if board is not None}
+    parts: dict[str, list[Part]] = {row: [] for row in definitions.projects}
+    for cut in definitions.table("Cut list", CutRow):
+        parts[cut.project].append(
+            Part(
+                part=cut.part,
+                project=cut.project,
+                make=cut.make,
+                thickness=cut.thickness,
+                width=cut.width,
+                length=cut.length,
+                stocks=stocks_of(cut),
+                turn=cut.turn == "yes",
+            )
+        )
+    for laid in definitions.table("Laid surfaces", LaidRow):
+        parts[laid.project].append(
+            Part(
+                part=laid.surface,
+                project=laid.project,
+                make=strips[laid.project, laid.surface],
+                thickness=laid.strip_thickness,
+                width=laid.strip_width,
+                length=laid.strip_length,
+                stocks=stocks_of(laid),
+                turn=False,
+            )
+        )
+    saw = saw_of(definitions.settings)
+    usable = definitions.settings.usable_offcut
+    return {
+        project: Job(tuple(its), _boards_for(its, by_stock), saw, usable)
+        for project, its in parts.items()
+    }
+
+
+def _boards_for(parts: list[Part], by_stock: Mapping[str, Board]) -> tuple[Board, ...]:
+    names = dict.fromkeys(stock for part in parts for stock in part.stocks)
+    return tuple(by_stock[name] for name in names)

@@ -1,0 +1,345 @@
+"""The node kinds of the language and the short spellings that sheets are written in."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, fields
+from enum import Enum
+from typing import Literal as OneOf
+from typing import TypeAlias
+
+
+class Kind(Enum):
+    """What a value is; numbers and dates calculate, text compares, truth only decides."""
+
+    NUMBER = "number"
+    DATE = "date"
+    TEXT = "text"
+    TRUTH = "truth"
+
+
+Operand: TypeAlias = "Expression | int | str"
+
+
+class Node:
+    """Shared spelling: Python's operators build trees, they never calculate."""
+
+    def __add__(self, other: Operand) -> Arithmetic:
+        return Arithmetic("+", as_node(self), as_node(other))
+
+    def __radd__(self, other: Operand) -> Arithmetic:
+        return Arithmetic("+", as_node(other), as_node(self))
+
+    def __sub__(self, other: Operand) -> Arithmetic:
+        return Arithmetic("-", as_node(self), as_node(other))
+
+    def __rsub__(self, other: Operand) -> Arithmetic:
+        return Arithmetic("-", as_node(other), as_node(self))
+
+    def __mul__(self, other: Operand) -> Arithmetic:
+        return Arithmetic("*", as_node(self), as_node(other))
+
+    def __rmul__(self, other: Operand) -> Arithmetic:
+        return Arithmetic("*", as_node(other), as_node(self))
+
+    def __truediv__(self, other: Operand) -> Arithmetic:
+        return Arithmetic("/", as_node(self), as_node(other))
+
+    def __neg__(self) -> Negate:
+        return Negate(as_node(self))
+
+    def __lt__(self, other: Operand) -> Compare:
+        return Compare("<", as_node(self), as_node(other))
+
+    def __le__(self, other: Operand) -> Compare:
+        return Compare("<=", as_node(self), as_node(other))
+
+    def __gt__(self, other: Operand) -> Compare:
+        return Compare(">", as_node(self), as_node(other))
+
+    def __ge__(self, other: Operand) -> Compare:
+        return Compare(">=", as_node(self), as_node(other))
+
+    def equals(self, other: Operand) -> Compare:
+        """Equality; text ignores case, a blank equals 0 and "" (== keeps Python's meaning)."""
+        return Compare("=", as_node(self), as_node(other))
+
+    def differs(self, other: Operand) -> Compare:
+        """The opposite of `equals`."""
+        return Compare("<>", as_node(self), as_node(other))
+
+
+@dataclass(frozen=True)
+class Literal(Node):
+    """A number (0 or 1) or a piece of text that stands in the formula itself."""
+
+    value: int | str
+
+
+@dataclass(frozen=True)
+class Unit(Node):
+    """A conversion that the measures list, such as square inches in a square foot."""
+
+    name: str
+
+
+@dataclass(frozen=True)
+class Own(Node):
+    """Another column of the same row."""
+
+    name: str
+
+
+@dataclass(frozen=True)
+class Line(Node):
+    """A single named value of a sheet of lines."""
+
+    sheet: str
+    name: str
+
+
+@dataclass(frozen=True)
+class Above(Node):
+    """The number that stands above this column's header."""
+
+
+@dataclass(frozen=True)
+class Arithmetic(Node):
+    """Plus, minus, times, divided by; a division by zero gives 0."""
+
+    operator: OneOf["+", "-", "*", "/"]
+    left: Expression
+    right: Expression
+
+
+@dataclass(frozen=True)
+class Negate(Node):
+    """Minus the value."""
+
+    value: Expression
+
+
+@dataclass(frozen=True)
+class Compare(Node):
+    """A comparison of two values of one kind."""
+
+    operator: OneOf["=", "<>", "<", "<=", ">", ">="]
+    left: Expression
+    right: Expression
+
+
+@dataclass(frozen=True)
+class Blank(Node):
+    """Whether a column or line holds nothing (0 is not blank)."""
+
+    value: Own | Line
+
+
+@dataclass(frozen=True)
+class Join(Node):
+    """Pieces of text one after another."""
+
+    parts: tuple[Expression, ...]
+
+
+@dataclass(frozen=True)
+class If(Node):
+    """One value or another."""
+
+    condition: Expression
+    then: Expression
+    otherwise: Expression
+
+
+@dataclass(frozen=True)
+class Round(Node):
+    """Rounded to decimals: half away from zero, always away from zero, or towards it."""
+
+    how: OneOf["half", "up", "down"]
+    value: Expression
+    digits: int
+
+
+@dataclass(frozen=True)
+class Call(Node):
+    """A function of the table in `functions`."""
+
+    function: str
+    arguments: tuple[Expression, ...]
+
+
+@dataclass(frozen=True)
+class LookUp(Node):
+    """The value in the first row of a table whose key equals `by`, else `otherwise`."""
+
+    table: str
+    key: str
+    by: Expression
+    value: str
+    otherwise: Expression
+
+
+@dataclass(frozen=True)
+class Where:
+    """A condition on the rows of another table."""
+
+    column: str
+    operator: OneOf["=", "<>", "<", "<=", ">", ">="]
+    value: Expression
+
+
+How: TypeAlias = OneOf["sum", "count", "average", "least", "greatest"]
+
+
+@dataclass(frozen=True)
+class Total(Node):
+    """Sum, count, average, least or greatest over the rows that meet all conditions (0 if none)."""
+
+    how: How
+    table: str
+    column: str
+    where: tuple[Where, ...]
+
+
+@dataclass(frozen=True)
+class Products(Node):
+    """The sum of row products over given columns; stray text counts as 0."""
+
+    table: str
+    columns: tuple[str, ...]
+    where: tuple[Where, ...]
+
+
+@dataclass(frozen=True)
+class SumLines(Node):
+    """The sum of several lines of one sheet."""
+
+    sheet: str
+    names: tuple[str, ...]
+
+
+Expression: TypeAlias = (
+    Literal
+    | Unit
+    | Own
+    | Line
+    | Above
+    | Arithmetic
+    | Negate
+    | Compare
+    | Blank
+    | Join
+    | If
+    | Round
+    | Call
+    | LookUp
+    | Total
+    | Products
+    | SumLines
+)
+
+
+def as_node(value: Operand | Node) -> Expression:
+    """The expression itself, or a literal for a plain number or text."""
+    if isinstance(value, int | str):
+        return Literal(value)
+    return value  # type: ignore[return-value]  # Node is only ever one of the union
+
+
+def children(node: Expression) -> Iterator[Expression]:
+    """The expressions directly inside a node."""
+    for field in fields(node):
+        value = getattr(node, field.name)
+        items = value if isinstance(value, tuple) else (value,)
+        for item in items:
+            inner = item.value if isinstance(item, Where) else item
+            if isinstance(inner, Node):
+                yield as_node(inner)
+
+
+def walk(node: Expression) -> Iterator[Expression]:
+    """The node and everything inside it."""
+    yield node
+    for child in children(node):
+        yield from walk(child)
+
+
+# --- short spellings ---------------------------------------------------------------------------
+
+
+def this(name: str) -> Own:
+    """A column of the same row."""
+    return Own(name)
+
+
+def blank(value: Own | Line) -> Blank:
+    """Whether nothing stands there."""
+    return Blank(value)
+
+
+def when(condition: Expression, then: Operand, otherwise: Operand) -> If:
+    """`then` where the condition holds, else `otherwise`."""
+    return If(condition, as_node(then), as_node(otherwise))
+
+
+def join(*parts: Operand) -> Join:
+    """Text pieces one after another."""
+    return Join(tuple(as_node(part) for part in parts))
+
+
+def rounded(value: Expression, digits: int) -> Round:
+    """Rounded half away from zero."""
+    return Round("half", value, digits)
+
+
+def whole_up(value: Expression) -> Round:
+    """The next whole number, forgiving the noise of binary fractions in the sixth decimal."""
+    return Round("up", Round("half", value, 6), 0)
+
+
+def whole_down(value: Expression) -> Round:
+    """The whole number below, forgiving the noise of binary fractions in the sixth decimal."""
+    return Round("down", Round("half", value, 6), 0)
+
+
+def ceiling(value: Expression, step: Expression) -> Arithmetic:
+    """The next multiple of a positive step."""
+    return whole_up(value / step) * step
+
+
+def call(function: str, *arguments: Operand) -> Call:
+    """A function of the table by its spreadsheet name."""
+    return Call(function, tuple(as_node(argument) for argument in arguments))
+
+
+def look_up(table: str, value: str, *, otherwise: Operand = 0, **key: Operand) -> LookUp:
+    """`look_up("Stock", "price", stock=this("stock"))`: one key column, one value column."""
+    ((column, by),) = key.items()
+    return LookUp(table, column, as_node(by), value, as_node(otherwise))
+
+
+def where(column: str, operator: str, value: Operand) -> Where:
+    """A condition such as `where("date", ">=", start)`."""
+    return Where(column, operator, as_node(value))  # type: ignore[arg-type]  # checked with kinds
+
+
+def _total(how: How) -> Callable[..., Total]:
+    def build(table: str, column: str, *conditions: Where, **equal: Operand) -> Total:
+        keys = tuple(Where(name, "=", as_node(value)) for name, value in equal.items())
+        return Total(how, table, column, keys + conditions)
+
+    build.__doc__ = f"The {how} of a table's column over the rows that meet the conditions."
+    return build
+
+
+total = _total("sum")
+count = _total("count")
+average = _total("average")
+least = _total("least")
+greatest = _total("greatest")
+
+
+def products(table: str, columns: tuple[str, ...], *where: Where, **equal: Operand) -> Products:
+    """Row products of given columns, summed over the rows that meet the conditions."""
+    keys = tuple(Where(name, "=", as_node(value)) for name, value in equal.items())
+    return Products(table, columns, keys + where)

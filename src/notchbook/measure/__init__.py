@@ -1,0 +1,20 @@
+"""Lengths: read, worked out and shown; exact rational numbers in the shop's units throughout."""
+
+from notchbook.measure.conversions import CONVERSIONS, UNIT_WORDS, board_feet
+from notchbook.measure.formulas import evaluate
+from notchbook.measure.lengths import MeasureError, Units, parse_length, show_length
+from notchbook.measure.sizes import evaluate_size, resolve_sizes, split_size
+
+__all__ = [
+    "CONVERSIONS",
+    "UNIT_WORDS",
+    "MeasureError",
+    "Units",
+    "board_feet",
+    "evaluate",
+    "evaluate_size",
+    "parse_length",
+    "resolve_sizes",
+    "show_length",
+    "split_size",
+]

@@ -1,0 +1,287 @@
+"""Planned rows: what the planner found and what the data files say, as frames for the sheets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from importlib.resources import files
+from typing import TYPE_CHECKING, Any
+
+from ruamel.yaml import YAML
+
+from notchbook.definitions import Definitions
+from notchbook.language.evaluate import Values, evaluate
+from notchbook.measure import CONVERSIONS
+from notchbook.nominal import nominal_inches
+from notchbook.planning.laid import strips_needed
+from notchbook.planning.plan import CutBoard, CutPanel
+from notchbook.sheets.calculate import Filled, frame, plain
+from notchbook.sheets.consumables import UseRow
+from notchbook.sheets.cut_list import CutRow
+from notchbook.sheets.declare import Book, Role
+from notchbook.sheets.laid_surfaces import LaidRow
+from notchbook.sheets.pricing_tiers import PriceRow
+from notchbook.sheets.projects import ProjectRow
+from notchbook.sheets.settings import ChannelRow, ShopSettings
+from notchbook.sheets.stock import StockRow
+from notchbook.sheets.work_steps import StepRow
+from notchbook.tax.forms import categories, figures, form_lines
+
+if TYPE_CHECKING:
+    from notchbook.shop import Plans
+
+Rows = list[dict[str, Any]]
+
+
+def strips_of(definitions: Definitions, book: Book) -> dict[tuple[str, str], int]:
+    """The strips a unit of each laid surface, by the rule of its sheet."""
+    rows = definitions.table("Laid surfaces", LaidRow)
+    laid = frame(book.tables["Laid surfaces"], _laid(definitions))
+    values = Values({}, {}, _units(definitions.settings), laid)
+    rule = book.tables["Laid surfaces"].by_name["strips"].rule
+    assert rule is not None
+    strips = evaluate(rule, values)
+    return {(row.project, row.surface): int(n) for row, n in zip(rows, strips, strict=True)}
+
+
+def fill(definitions: Definitions, book: Book, plans: Plans) -> Filled:
+    """All given and planned cells of a book, ready to be calculated."""
+    rows: dict[str, Iterable[Any]] = {name: definitions.rows.get(name, ()) for name in book.tables}
+    rows["Stock"] = _stock(definitions)
+    rows["Projects"] = _projects(definitions, plans)
+    rows["Laid surfaces"] = _laid(definitions)
+    rows["Material takeoff"] = _takeoff(definitions, plans)
+    rows["Yield"] = _yield(plans)
+    rows["Cut plan"] = _cut_plan(plans)
+    rows["Months and channels"] = _periods(definitions)
+    rows["Tax tables"] = [vars(each) for each in figures(definitions.settings.tax)]
+    rows["At a glance"] = [{"project": project} for project in definitions.projects]
+    rows |= _shop_sheets(definitions, plans)
+    tables = {name: frame(table, list(rows[name])) for name, table in book.tables.items()}
+    filled = Filled(tables, {}, {})
+    _settings(definitions.settings, book, filled)
+    _as_planned(definitions, book, filled)
+    return filled
+
+
+def _units(settings: ShopSettings) -> dict[str, int]:
+    return {name: by_unit[settings.units] for name, by_unit in CONVERSIONS.items()}
+
+
+def _settings(settings: ShopSettings, book: Book, filled: Filled) -> None:
+    for name, cell in book.lines["Settings"].cells.items():
+        if cell.role is Role.GIVEN:
+            value = plain(getattr(settings, name))
+            filled.lines["Settings", name] = value
+
+
+def _as_planned(definitions: Definitions, book: Book, filled: Filled) -> None:
+    """What the plan was made for, by the same rules that tell it stale later."""
+    units = _units(definitions.settings)
+
+    def now(table: str, column: str) -> Any:
+        rule = book.tables[table].by_name[column].rule
+        assert rule is not None
+        return evaluate(rule, Values(filled.tables, filled.lines, units, filled.tables[table]))
+
+    filled.tables["Stock"]["planned_size"] = now("Stock", "size_sum")
+    filled.tables["Projects"]["planned_sum"] = now("Projects", "cut_sum")
+    saw = book.lines["Settings"].cells["saw_sum"].rule
+    assert saw is not None
+    filled.lines["Settings", "planned_saw_sum"] = float(evaluate(saw, Values({}, filled.lines, units)))
+    for name, table in (
+        ("stock_rows", "Stock"),
+        ("project_rows", "Projects"),
+        ("cut_rows", "Cut list"),
+        ("laid_rows", "Laid surfaces"),
+    ):
+        filled.lines["Checks", f"{name}_planned"] = float(len(filled.tables[table]))
+
+
+def _stock(definitions: Definitions) -> Rows:
+    rows = []
+    for row in definitions.table("Stock", StockRow):
+        nominal: tuple[object, object] = (0, 0)
+        if row.nominal and definitions.settings.units == "inch":
+            nominal = nominal_inches(row.nominal)
+        rows.append(dict(row) | {"nominal_thickness": nominal[0], "nominal_width": nominal[1]})
+    return rows
+
+
+def _projects(definitions: Definitions, plans: Plans) -> Rows:
+    return [
+        dict(row) | {"most_units": plans.most_units(row.project)}
+        for row in definitions.table("Projects", ProjectRow)
+    ]
+
+
+def _laid(definitions: Definitions) -> Rows:
+    return [
+        dict(row)
+        | {
+            "counted": strips_needed(
+                row.pattern, row.width, row.height, row.strip_width, row.strip_length
+            )
+        }
+        for row in definitions.table("Laid surfaces", LaidRow)
+    ]
+
+
+def _takeoff(definitions: Definitions, plans: Plans) -> Rows:
+    """Each project with each stock that any of its plans or uses takes."""
+    used: dict[str, dict[str, None]] = {project: {} for project in definitions.projects}
+    for project, found in plans.yields.items():
+        for row in found:
+            used[project] |= {stock: None for stock, boards in row.boards.items() if boards}
+    for use in definitions.table("Consumables", UseRow):
+        if use.stock:
+            used[use.project][use.stock] = None
+    return [
+        {"project": project, "stock": stock} for project, stocks in used.items() for stock in stocks
+    ]
+
+
+def _yield(plans: Plans) -> Rows:
+    rows: Rows = []
+    for project, found in plans.yields.items():
+        stocks = dict.fromkeys(
+            stock for row in found for stock, boards in row.boards.items() if boards
+        )
+        rows += [
+            {
+                "project": project,
+                "stock": stock,
+                "units": row.units,
+                "boards": row.boards.get(stock, 0),
+                "offcut_boards": row.offcut_boards.get(stock, 0),
+            }
+            for stock in stocks
+            for row in found
+        ]
+    return rows
+
+
+def _cut_plan(plans: Plans) -> Rows:
+    rows: Rows = []
+    for project, plan in plans.cuts.items():
+        for number, cut in enumerate((*plan.boards, *plan.panels), 1):
+            board = {
+                "project": project,
+                "board": number,
+                "stock": cut.stock,
+                "count": cut.count,
+                "on_hand": cut.on_hand,
+            }
+            rows += [board | row for row in _cuts(cut)]
+    return rows
+
+
+def _cuts(cut: CutBoard | CutPanel) -> Rows:
+    if isinstance(cut, CutPanel):
+        return [
+            {
+                "blank_length": cut.length,
+                "thickness": cut.thickness,
+                "width": piece.width,
+                "across": piece.at[1],
+                "up": piece.at[0],
+                "turned": "turned" if piece.turned else None,
+                "part": piece.part,
+                "length": piece.length,
+                "pieces": 1,
+            }
+            for piece in cut.pieces
+        ]
+    rows: Rows = []
+    for number, blank in enumerate(cut.blanks, 1):
+        for strip in blank.strips:
+            pieces: dict[tuple[str, object], int] = {}
+            for piece in strip.pieces:
+                key = (piece.part, piece.length)
+                pieces[key] = pieces.get(key, 0) + 1
+            rows += [
+                {
+                    "blank": number,
+                    "blank_length": blank.length,
+                    "thickness": strip.thickness,
+                    "width": strip.width,
+                    "across": strip.at[0],
+                    "up": strip.at[1],
+                    "turned": "turned" if strip.turned else None,
+                    "part": part,
+                    "length": length,
+                    "pieces": count,
+                }
+                for (part, length), count in pieces.items()
+            ]
+    return rows
+
+
+_MONTHS = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split()
+
+
+def _periods(definitions: Definitions) -> Rows:
+    settings = definitions.settings
+    months: Rows = [
+        {"kind": "month", "label": name, "first_month": n, "months": 1}
+        for n, name in enumerate(_MONTHS, 1)
+    ]
+    quarters: Rows = [
+        {"kind": "quarter", "label": f"quarter {n + 1}", "first_month": 3 * n + 1, "months": 3}
+        for n in range(4)
+    ]
+    year = {"first_month": 1, "months": 12}
+    channels: Rows = [
+        {"kind": "channel", "label": row.channel, "channel": row.channel} | year
+        for row in definitions.table("Channels", ChannelRow)
+    ]
+    numbers = {each.name: f"line {each.number}" for each in form_lines(settings.tax, settings.year)}
+    rows: Rows = [
+        {
+            "kind": "category",
+            "label": each.category,
+            "category": each.category,
+            "line": numbers.get(each.line, "no line"),
+        }
+        | year
+        for each in categories(settings.tax)
+    ]
+    return [*months, *quarters, *channels, *rows]
+
+
+def _shop_sheets(definitions: Definitions, plans: Plans) -> dict[str, Rows]:
+    said = cautions()
+    cuts: Rows = [
+        {"project": row.project, "part": row.part, "ends": row.ends, "stocks": row.stocks}
+        for row in definitions.table("Cut list", CutRow)
+    ]
+    cuts += [
+        {"project": row.project, "part": row.surface, "stocks": row.stocks}
+        for row in definitions.table("Laid surfaces", LaidRow)
+    ]
+    told: Rows = []
+    for project in definitions.table("Projects", ProjectRow):
+        named = [word.strip() for word in (project.cautions or "").split(";") if word.strip()]
+        sentences = [said.get(word, word) for word in [*named, "always"]]
+        told += [{"project": project.project, "caution": sentence} for sentence in sentences]
+    return {
+        "Shop head": [{"project": project} for project in definitions.projects],
+        "Shop parts": cuts,
+        "Shop stock": _takeoff(definitions, plans),
+        "Shop steps": [
+            {"project": row.project, "step": row.step}
+            for row in definitions.table("Work steps", StepRow)
+        ],
+        "Shop prices": [
+            {"project": row.project, "tier": row.tier}
+            for row in definitions.table("Pricing tiers", PriceRow)
+        ],
+        "Shop cautions": told,
+    }
+
+
+def cautions() -> Mapping[str, str]:
+    """The sentences of the cautions that projects name, from the data file."""
+    text = files("notchbook").joinpath("data", "cautions.yaml").read_text(encoding="utf-8")
+    found: Mapping[str, Mapping[str, str]] = YAML(typ="safe").load(text)
+    return {word: entry["say"] for word, entry in found.items()}
+

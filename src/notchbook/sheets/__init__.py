@@ -1,0 +1,99 @@
+"""All sheets, in their order, checked when this package is imported."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from notchbook.language.kinds import RuleError, kind_of
+from notchbook.language.order import in_order, needs
+from notchbook.sheets import (
+    checks,
+    consumables,
+    counts,
+    cut_list,
+    laid_surfaces,
+    marks,
+    mileage,
+    months_and_channels,
+    plan_sheets,
+    pricing_tiers,
+    production_log,
+    projects,
+    purchases,
+    sales_ledger,
+    seen_prices,
+    settings,
+    shop_sheets,
+    start,
+    statements,
+    stock,
+    takeoff,
+    tax_tables,
+    tool_depreciation,
+    work_steps,
+    year_end,
+)
+from notchbook.sheets.declare import Book
+
+_BEFORE_YEAR_END = (
+    settings.SHEET,
+    stock.SHEET,
+    projects.SHEET,
+    seen_prices.SHEET,
+    cut_list.SHEET,
+    laid_surfaces.SHEET,
+    takeoff.SHEET,
+    consumables.SHEET,
+    work_steps.SHEET,
+    pricing_tiers.SHEET,
+    sales_ledger.SHEET,
+    purchases.SHEET,
+    production_log.SHEET,
+    mileage.SHEET,
+    counts.SHEET,
+    statements.SHEET,
+    tool_depreciation.SHEET,
+)
+_AFTER_YEAR_END = (
+    months_and_channels.SHEET,
+    checks.SHEET,
+    plan_sheets.CUT_PLAN_SHEET,
+    plan_sheets.YIELD_SHEET,
+    marks.SHEET,
+    tax_tables.SHEET,
+)
+
+
+@cache
+def book_for(tax: str, year: int) -> Book:
+    """The sheets of a country's tax rules in a year, every rule checked.
+
+    Raises RuleError for an unknown name, a kind that does not fit, or a circle of rules.
+    """
+    rest = (*_BEFORE_YEAR_END, year_end.sheet(tax, year), *_AFTER_YEAR_END)
+    contents = tuple((sheet.name, sheet.instruction.split(". ")[0].rstrip(".")) for sheet in rest)
+    book = Book((start.sheet(contents), *rest, shop_sheets.SHEET))
+    check(book)
+    return book
+
+
+def check(book: Book) -> None:
+    """Every rule names known things of fitting kinds, and none needs itself.
+
+    Raises RuleError.
+    """
+    graph = {}
+    for owner, name, rule, has_rows in book.rules():
+        table = owner if has_rows else None
+        expected = book.column_kind(owner, name) if has_rows else book.line_kind(owner, name)
+        try:
+            found = kind_of(rule, table, book)
+        except RuleError as error:
+            raise RuleError(f"{owner}.{name}: {error}") from error
+        if (found.value == "text") is not (expected.value == "text") or found.value == "truth":
+            raise RuleError(f"{owner}.{name} shows {expected.value} but its rule gives {found.value}")
+        graph[owner, name] = needs(rule, table)
+    in_order(graph)
+
+
+BOOKS = {tax: book_for(tax, 2026) for tax in ("us", "none")}

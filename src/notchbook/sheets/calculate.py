@@ -1,0 +1,100 @@
+"""All computed columns and lines of a book, in the order of what they need."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from notchbook.language.evaluate import Values, evaluate
+from notchbook.language.expressions import Kind
+from notchbook.language.functions import to_serial
+from notchbook.language.order import Name, in_order, needs
+from notchbook.sheets.declare import Book, Role, Row, Table
+
+
+@dataclass
+class Filled:
+    """What a workbook shows: a frame a table, a value a line, a number above some headers."""
+
+    tables: dict[str, pd.DataFrame]
+    lines: dict[Name, float | str]
+    above: dict[Name, float]
+
+
+def plain(value: object) -> float | str:
+    """A given value as the language takes it: a float (NaN for nothing) or text."""
+    match value:
+        case None:
+            return np.nan
+        case str():
+            return value
+        case date():
+            return to_serial(value)
+        case Fraction() | int() | float():
+            return float(value)
+    raise TypeError(f"{value!r} has no place in a cell")
+
+
+def frame(table: Table, rows: Sequence[Row | Mapping[str, object]]) -> pd.DataFrame:
+    """Given and planned rows as a frame; computed columns come later."""
+    columns: dict[str, Any] = {}
+    for column in table.columns:
+        if column.role is Role.COMPUTED:
+            continue
+        cells = [
+            getattr(row, column.name) if isinstance(row, Row) else row.get(column.name)
+            for row in rows
+        ]
+        if column.look.kind is Kind.TEXT:
+            texts = ["" if cell is None else str(cell) for cell in cells]
+            columns[column.name] = pd.Series(texts, dtype=object)
+        else:
+            columns[column.name] = pd.Series([plain(cell) for cell in cells], dtype=float)
+    return pd.DataFrame(columns)
+
+
+def calculate(book: Book, filled: Filled, units: Mapping[str, int], only: Iterable[str] = ()) -> None:
+    """Fill in every computed column and line, or those of the tables named in `only`."""
+    wanted = set(only)
+    rules = {}
+    graph: dict[Name, set[Name]] = {}
+    for owner, name, rule, has_rows in book.rules():
+        if wanted and owner not in wanted:
+            continue
+        rules[owner, name] = rule
+        graph[owner, name] = needs(rule, owner if has_rows else None)
+        above = book.tables[owner].by_name[name].above if has_rows else None
+        if above is not None:
+            graph[owner, name] |= needs(above, None)
+    values = Values(filled.tables, filled.lines, units)
+    for owner, name in in_order(graph):
+        if owner in book.tables:
+            _fill_column(book.tables[owner], name, rules[owner, name], filled, values)
+        else:
+            found = evaluate(rules[owner, name], values)
+            filled.lines[owner, name] = found if isinstance(found, str) else float(found)
+
+
+def _fill_column(table: Table, name: str, rule: Any, filled: Filled, values: Values) -> None:
+    own = filled.tables[table.name]
+    column = table.by_name[name]
+    if column.above is not None:
+        filled.above[table.name, name] = float(evaluate(column.above, values))
+    row_values = Values(
+        values.tables,
+        values.lines,
+        values.units,
+        own,
+        filled.above.get((table.name, name), 0.0),
+        values.known,
+    )
+    found = evaluate(rule, row_values)
+    if np.ndim(found) == 0:
+        found = np.full(len(own), found, dtype=object if isinstance(found, str) else float)
+    own[name] = found if column.look.kind is Kind.TEXT else np.asarray(found, dtype=float)

@@ -1,0 +1,106 @@
+"""Cut list: every part of every project, at its finished size."""
+
+from __future__ import annotations
+
+from typing import Annotated, ClassVar, Literal
+
+from notchbook.language.expressions import Unit, call, look_up, this, when
+from notchbook.sheets.declare import (
+    AMOUNT,
+    COUNT,
+    LENGTH,
+    NAME,
+    TEXT,
+    WORD,
+    Given,
+    Row,
+    Sheet,
+    computed,
+    table,
+)
+from notchbook.sheets.values import Count, Length, Name, Text
+
+
+class CutRow(Row):
+    """A part: how many a unit, its finished size, the stocks it may be cut from."""
+
+    key: ClassVar[tuple[str, ...]] = ("project", "part")
+    project: Annotated[
+        Name, Given("project", NAME, "the project it belongs to", "Projects.project", strict=True)
+    ]
+    part: Annotated[Name, Given("part", NAME, "what the part is called")]
+    make: Annotated[Count, Given("make", COUNT, "pieces for one unit")]
+    thickness: Annotated[Length, Given("thickness ({length})", LENGTH, "finished thickness")]
+    width: Annotated[Length, Given("width ({length})", LENGTH, "finished width")]
+    length: Annotated[
+        Length, Given("length ({length})", LENGTH, "finished length, long point to long point")
+    ]
+    stocks: Annotated[
+        Text, Given("cut from", TEXT, "the stocks it may be cut from, with semicolons between")
+    ]
+    ends: Annotated[Text | None, Given("ends", WORD, "how the ends are cut, such as mitre 45")] = None
+    turn: Annotated[
+        Literal["yes"] | None,
+        Given("turn", WORD, "yes: may lie across the grain of a sheet", ("yes",), strict=True),
+    ] = None
+
+
+_ACROSS = this("width") * this("length")
+_SIX = (
+    this("thickness") * this("width") + this("thickness") * this("length") + _ACROSS
+) * Unit("both")
+
+TABLE = table(
+    "Cut list",
+    CutRow,
+    computed(
+        "pieces",
+        "pieces for the batch",
+        COUNT,
+        this("make") * look_up("Projects", "batch", project=this("project")),
+    ),
+    computed(
+        "run",
+        "run for the batch ({run})",
+        AMOUNT,
+        this("pieces") * this("length") / Unit("run"),
+    ),
+    computed(
+        "board_measure",
+        "board measure for the batch ({volume})",
+        AMOUNT,
+        this("pieces")
+        * call("MAX", this("thickness"), Unit("least_board"))
+        * _ACROSS
+        / Unit("board"),
+        "Finished sizes, no waste; thinner than an inch counts as an inch.",
+    ),
+    computed("unit_run", "run a unit ({length})", AMOUNT, this("make") * this("length")),
+    computed(
+        "face", "one face a unit ({area})", AMOUNT, this("make") * _ACROSS / Unit("area")
+    ),
+    computed(
+        "surface", "all faces a unit ({area})", AMOUNT, this("make") * _SIX / Unit("area")
+    ),
+    computed(
+        "state",
+        "state",
+        WORD,
+        when(
+            look_up("Projects", "project", project=this("project"), otherwise="").equals(""),
+            "no project",
+            look_up("Projects", "stale", project=this("project"), otherwise=""),
+        ),
+        "stale: compile again; no project: the name is not on Projects.",
+    ),
+    silent="project",
+    spare=40,
+    capacity=3_000,
+)
+SHEET = Sheet(
+    "Cut list",
+    "Every part at its finished size. Change a size and its plan is stale until you compile.",
+    (TABLE,),
+    group="plan",
+    takes_rows=True,
+)

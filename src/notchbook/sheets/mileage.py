@@ -1,0 +1,71 @@
+"""Mileage: business miles, at the rate of their day."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from notchbook.language.expressions import call, this, total, when, where
+from notchbook.sheets.declare import (
+    AMOUNT,
+    DATE,
+    MONEY,
+    RATE,
+    TEXT,
+    WORD,
+    Given,
+    Row,
+    Sheet,
+    computed,
+    table,
+)
+from notchbook.sheets.settings import YEAR_END, YEAR_START
+from notchbook.sheets.values import Day, Number, Text
+
+
+class MileageRow(Row):
+    """A drive for the business."""
+
+    date: Annotated[Day, Given("date", DATE, "the day of the drive")]
+    purpose: Annotated[Text, Given("purpose", TEXT, "where and what for")]
+    miles: Annotated[Number, Given("miles", AMOUNT, "there and back")]
+
+
+TABLE = table(
+    "Mileage",
+    MileageRow,
+    computed(
+        "rate",
+        "rate a mile",
+        RATE,
+        total(
+            "Tax tables",
+            "value",
+            where("table", "=", "mileage"),
+            where("first", "<=", this("date")),
+            where("last", ">=", this("date")),
+        ),
+        "The standard rate on that day, from Tax tables.",
+    ),
+    computed("amount", "amount", MONEY, this("miles") * this("rate")),
+    computed(
+        "state",
+        "state",
+        WORD,
+        when(
+            call("OR", this("date") < YEAR_START, this("date") > YEAR_END),
+            "other year",
+            when(this("rate").equals(0), "no rate", ""),
+        ),
+    ),
+    silent="date",
+    spare=100,
+    capacity=10_000,
+)
+SHEET = Sheet(
+    "Mileage",
+    "Drives for the business. Use this or the real cost of the car, never both.",
+    (TABLE,),
+    group="ledger",
+    takes_rows=True,
+    landscape=False,
+)

@@ -1,0 +1,88 @@
+"""Cut plan and Yield: what the planner found at compile."""
+
+from __future__ import annotations
+
+from notchbook.language.expressions import call, look_up, this, when
+from notchbook.sheets.declare import (
+    AMOUNT,
+    COUNT,
+    LENGTH,
+    MONEY,
+    NAME,
+    WORD,
+    Sheet,
+    computed,
+    planned,
+    table,
+)
+
+CUT_PLAN = table(
+    "Cut plan",
+    None,
+    planned("project", "project", NAME, "the project at its batch size"),
+    planned("board", "pattern", COUNT, "boards of one pattern are cut alike"),
+    planned("stock", "stock", NAME, "the board or sheet"),
+    planned("count", "boards", COUNT, "how many are cut so"),
+    planned("on_hand", "on hand", COUNT, "how many of them are there already"),
+    planned("blank", "blank", COUNT, "blanks are crosscut from the board in this order"),
+    planned("blank_length", "blank ({length})", LENGTH, "the length of the blank"),
+    planned("thickness", "strip thickness ({length})", LENGTH, "as ripped"),
+    planned("width", "strip width ({length})", LENGTH, "as ripped"),
+    planned("across", "across ({length})", LENGTH, "where it lies across the width or the sheet"),
+    planned("up", "up ({length})", LENGTH, "where it lies across the thickness or along the sheet"),
+    planned("turned", "turned", WORD, "turned: the strip stands on its edge in the board"),
+    planned("part", "part", NAME, "what is crosscut from it"),
+    planned("length", "piece ({length})", LENGTH, "its length"),
+    planned("pieces", "pieces", COUNT, "how many in this strip"),
+    capacity=5_000,
+)
+
+YIELD = table(
+    "Yield",
+    None,
+    planned("project", "project", NAME, "the project"),
+    planned("stock", "stock", NAME, "a stock it is cut from"),
+    planned("units", "units", COUNT, "for so many units"),
+    planned("boards", "boards", COUNT, "boards or sheets, as if nothing were on hand"),
+    planned("offcut_boards", "usable offcuts (boards)", AMOUNT, "by volume"),
+    computed(
+        "unit_boards", "boards a unit", AMOUNT, this("boards") / this("units")
+    ),
+    computed(
+        "cost",
+        "boards cost",
+        MONEY,
+        this("boards") * look_up("Stock", "each", stock=this("stock")),
+    ),
+    computed(
+        "enough",
+        "enough",
+        WORD,
+        when(
+            call(
+                "AND",
+                look_up("Stock", "reclaimed", stock=this("stock"), otherwise="").equals("yes"),
+                this("boards") > look_up("Stock", "on_hand", stock=this("stock")),
+            ),
+            "not enough",
+            "",
+        ),
+        "Reclaimed stock cannot be bought.",
+    ),
+    capacity=10_000,
+)
+
+CUT_PLAN_SHEET = Sheet(
+    "Cut plan",
+    "How the batch of each project is cut: boards into blanks, blanks into strips, strips into"
+    " pieces.",
+    (CUT_PLAN,),
+    group="output",
+)
+YIELD_SHEET = Sheet(
+    "Yield",
+    "How many boards for how many units. Change a batch on Projects and the price follows from"
+    " here.",
+    (YIELD,),
+    group="output",
+)

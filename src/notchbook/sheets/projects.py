@@ -1,0 +1,227 @@
+"""Projects: what is made, what it costs, what it earns, and whether it is worth making."""
+
+from __future__ import annotations
+
+from typing import Annotated, ClassVar
+
+from notchbook.language.expressions import (
+    Expression,
+    Unit,
+    average,
+    blank,
+    call,
+    count,
+    greatest,
+    join,
+    least,
+    products,
+    rounded,
+    this,
+    total,
+    when,
+    where,
+)
+from notchbook.sheets.declare import (
+    AMOUNT,
+    CHECKSUM,
+    COUNT,
+    FACTOR,
+    MINUTES,
+    MONEY,
+    NAME,
+    PERCENT,
+    TEXT,
+    WORD,
+    Given,
+    Row,
+    Sheet,
+    computed,
+    planned,
+    table,
+)
+from notchbook.sheets.settings import YEAR_START, in_year, setting
+from notchbook.sheets.values import Count, Factor, Name, Share, Text
+
+
+class ProjectRow(Row):
+    """A thing that is made."""
+
+    key: ClassVar[tuple[str, ...]] = ("project",)
+    project: Annotated[Name, Given("project", NAME, "the name that all other sheets use")]
+    title: Annotated[Text | None, Given("title", TEXT, "as a buyer would call it")] = None
+    batch: Annotated[Count, Given("batch", COUNT, "how many are made at a time")]
+    local_factor: Annotated[
+        Factor | None, Given("local factor", FACTOR, "blank: the shop's; see Settings")
+    ] = None
+    spoilage: Annotated[Share, Given("spoilage", PERCENT, "the share that goes wrong")] = 0.0
+    cautions: Annotated[Text | None, Given("cautions", TEXT, "printed on the shop sheet")] = None
+
+
+def _of(table_name: str, column: str, **more: str) -> Expression:
+    return total(table_name, column, project=this("project"), **more)
+
+
+_MINE = where("project", "=", this("project"))
+_CUT_SUM = (
+    _of("Cut list", "make")
+    + products("Cut list", ("make", "length"), _MINE)
+    + products("Cut list", ("make", "length", "width"), _MINE)
+    + products("Cut list", ("make", "length", "width", "thickness"), _MINE)
+    + products("Laid surfaces", ("width", "height"), _MINE)
+    + products("Laid surfaces", ("strip_thickness", "strip_width", "strip_length"), _MINE)
+    + _of("Laid surfaces", "waste")
+)
+_GOOD = 1 - this("spoilage")
+_MAIN = {"project": this("project"), "tier": setting("main_tier")}
+_SOLD = (_MINE, where("kind", "<>", "deposit"), *in_year())
+
+
+TABLE = table(
+    "Projects",
+    ProjectRow,
+    planned("most_units", "planned up to", COUNT, "Yield holds plans for 1 to so many pieces"),
+    planned("planned_sum", "cut list sum of the plan", CHECKSUM, "the cut list sum when planned"),
+    computed("seen", "prices seen", COUNT, count("Seen prices", "price", _MINE)),
+    computed("seen_low", "lowest seen", MONEY, least("Seen prices", "price", _MINE)),
+    computed("seen_average", "average seen", MONEY, average("Seen prices", "price", _MINE)),
+    computed("seen_high", "highest seen", MONEY, greatest("Seen prices", "price", _MINE)),
+    computed(
+        "market",
+        "market price here",
+        MONEY,
+        this("seen_average")
+        * when(blank(this("local_factor")), setting("local_factor"), this("local_factor")),
+        "What it should bring here (0: no price seen).",
+    ),
+    computed("material", "material", MONEY, _of("Material takeoff", "wood_cost") / this("batch")),
+    computed("hardware", "hardware", MONEY, _of("Consumables", "cost", kind="hardware")),
+    computed("consumables", "consumables", MONEY, _of("Consumables", "cost", kind="consumable")),
+    computed("tools", "tool wear", MONEY, _of("Consumables", "cost", kind="tool")),
+    computed(
+        "minutes",
+        "minutes a unit",
+        MINUTES,
+        _of("Work steps", "unit_minutes") + _of("Material takeoff", "prep_minutes") / this("batch"),
+        "Set-up and preparation are shared by the batch.",
+    ),
+    computed("labor", "labor", MONEY, this("minutes") / Unit("hour") * setting("labor_rate")),
+    computed(
+        "overhead", "overhead", MONEY, this("minutes") / Unit("hour") * setting("overhead_rate")
+    ),
+    computed(
+        "unit_materials",
+        "materials a unit",
+        MONEY,
+        (this("material") + this("hardware") + this("consumables")) / _GOOD,
+        "What of the cost is goods bought; the tax form knows no labor of your own.",
+    ),
+    computed(
+        "unit_cost",
+        "unit cost",
+        MONEY,
+        (
+            this("material")
+            + this("hardware")
+            + this("consumables")
+            + this("tools")
+            + this("labor")
+            + this("overhead")
+        )
+        / _GOOD,
+        "All costs of a good piece at this batch size.",
+    ),
+    computed(
+        "outlay",
+        "outlay for the batch",
+        MONEY,
+        _of("Material takeoff", "outlay"),
+        "Whole boards and packs to buy after what is on hand.",
+    ),
+    computed("price", "price (main tier)", MONEY, total("Pricing tiers", "price", **_MAIN)),
+    computed("profit", "profit (main tier)", MONEY, total("Pricing tiers", "profit", **_MAIN)),
+    computed(
+        "per_hour", "earned an hour", MONEY, total("Pricing tiers", "per_hour", **_MAIN)
+    ),
+    computed(
+        "verdict",
+        "verdict",
+        WORD,
+        when(
+            this("price").equals(0),
+            "no price yet",
+            when(
+                this("per_hour") >= setting("worth_per_hour"),
+                "worth making",
+                when(this("per_hour") >= setting("skip_per_hour"), "borderline", "skip"),
+            ),
+        ),
+    ),
+    computed(
+        "reason",
+        "reason",
+        TEXT,
+        join(
+            "earns ",
+            rounded(this("per_hour"), 0),
+            " an hour at ",
+            setting("main_tier"),
+            "; worth making from ",
+            rounded(setting("worth_per_hour"), 0),
+        ),
+    ),
+    computed("cut_sum", "cut list sum", CHECKSUM, _CUT_SUM, "Changes when a part does."),
+    computed(
+        "stale",
+        "plan state",
+        WORD,
+        when(
+            call(
+                "OR",
+                call("ABS", this("cut_sum") - this("planned_sum")) > setting("tolerance"),
+                call("ABS", setting("saw_sum") - setting("planned_saw_sum"))
+                > setting("tolerance"),
+            ),
+            "stale",
+            "",
+        ),
+        "stale: parts or saw settings changed since the cuts were planned; compile again.",
+    ),
+    computed(
+        "opening",
+        "opening count",
+        COUNT,
+        total("Counts", "quantity", _MINE, where("date", "<=", YEAR_START)),
+    ),
+    computed(
+        "made", "made this year", COUNT, total("Production log", "made", _MINE, *in_year())
+    ),
+    computed(
+        "spoiled", "spoiled", COUNT, total("Production log", "spoiled", _MINE, *in_year())
+    ),
+    computed("sold", "sold this year", COUNT, total("Sales ledger", "quantity", *_SOLD)),
+    computed(
+        "finished",
+        "finished on hand",
+        COUNT,
+        this("opening") + this("made") - this("spoiled") - this("sold"),
+    ),
+    computed(
+        "income",
+        "sales this year",
+        AMOUNT,
+        products("Sales ledger", ("quantity", "price"), _MINE, *in_year())
+        - total("Sales ledger", "discount", _MINE, *in_year()),
+        "After discounts and returns, without postage.",
+    ),
+    silent="project",
+    spare=20,
+)
+
+SHEET = Sheet(
+    "Projects",
+    "What you make. A new project typed below, with its parts on Cut list, is planned at the next"
+    " compile.",
+    (TABLE,),
+    group="plan",
+    takes_rows=True,
+)

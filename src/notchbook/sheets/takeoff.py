@@ -1,0 +1,144 @@
+"""Material takeoff: what each project wants of each stock, and what is to be bought for it."""
+
+from __future__ import annotations
+
+from notchbook.language.expressions import (
+    Expression,
+    call,
+    look_up,
+    this,
+    total,
+    when,
+    whole_up,
+)
+from notchbook.sheets.declare import (
+    AMOUNT,
+    COUNT,
+    MINUTES,
+    MONEY,
+    NAME,
+    RATE,
+    WORD,
+    Sheet,
+    computed,
+    planned,
+    table,
+)
+from notchbook.sheets.settings import setting
+
+
+def _stock(column: str) -> Expression:
+    return look_up("Stock", column, stock=this("stock"))
+
+
+def _project(column: str) -> Expression:
+    return look_up("Projects", column, project=this("project"))
+
+
+def _planned(column: str) -> Expression:
+    """The plan of the batch: the largest plan repeated, and the plan of what is left over."""
+
+    def row(units: Expression) -> Expression:
+        return total("Yield", column, project=this("project"), stock=this("stock"), units=units)
+
+    repeats = call("INT", this("batch") / this("most_units"))
+    left_over = call("MOD", this("batch"), this("most_units"))
+    return repeats * row(this("most_units")) + row(left_over)
+
+
+_IS_WOOD = call("OR", this("kind").equals("lumber"), this("kind").equals("panel"))
+_RECLAIMED = look_up("Stock", "reclaimed", stock=this("stock"), otherwise="").equals("yes")
+
+TABLE = table(
+    "Material takeoff",
+    None,
+    planned("project", "project", NAME, "the project"),
+    planned("stock", "stock", NAME, "a stock that it uses"),
+    computed("kind", "kind", WORD, look_up("Stock", "kind", stock=this("stock"), otherwise="")),
+    computed("batch", "batch", COUNT, _project("batch")),
+    computed("most_units", "planned up to", COUNT, _project("most_units")),
+    computed(
+        "need",
+        "needed for the batch",
+        AMOUNT,
+        when(
+            _IS_WOOD,
+            _planned("boards"),
+            this("batch")
+            * total("Consumables", "unit_amount", project=this("project"), stock=this("stock")),
+        ),
+        "Boards and sheets as planned on Yield; pieces and units for the rest.",
+    ),
+    computed(
+        "offcut_boards",
+        "usable offcuts (boards)",
+        AMOUNT,
+        when(_IS_WOOD, _planned("offcut_boards"), 0),
+        "By volume.",
+    ),
+    computed("each", "each", RATE, _stock("each")),
+    computed(
+        "wood_cost",
+        "wood used",
+        MONEY,
+        when(
+            _IS_WOOD,
+            (this("need") - when(setting("offcuts").equals("share"), this("offcut_boards"), 0))
+            * this("each"),
+            0,
+        ),
+        "Boards valued at the Stock price, on hand or not.",
+    ),
+    computed(
+        "used_cost", "used", MONEY, when(_IS_WOOD, this("wood_cost"), this("need") * this("each"))
+    ),
+    computed(
+        "prep_minutes",
+        "preparation (min)",
+        MINUTES,
+        when(_IS_WOOD, this("need") * _stock("prep_minutes"), 0),
+    ),
+    computed("on_hand", "on hand", AMOUNT, _stock("on_hand")),
+    computed(
+        "to_buy",
+        "packs to buy",
+        COUNT,
+        when(
+            _RECLAIMED,
+            0,
+            whole_up(call("MAX", this("need") - this("on_hand"), 0) / _stock("pack")),
+        ),
+    ),
+    computed("outlay", "outlay", MONEY, this("to_buy") * _stock("price")),
+    computed(
+        "state",
+        "state",
+        WORD,
+        when(
+            call(
+                "OR",
+                look_up("Projects", "stale", project=this("project"), otherwise="").equals(
+                    "stale"
+                ),
+                call(
+                    "AND",
+                    _IS_WOOD,
+                    look_up("Stock", "stale", stock=this("stock"), otherwise="").equals("stale"),
+                ),
+            ),
+            "stale",
+            when(
+                call("AND", _RECLAIMED, this("need") > this("on_hand")), "not enough", ""
+            ),
+        ),
+        "stale: compile again; not enough: reclaimed stock that is not there.",
+    ),
+    capacity=3_000,
+)
+SHEET = Sheet(
+    "Material takeoff",
+    "For each project at its batch size. Costs value boards at the Stock price; only what to buy"
+    " looks at what is on hand.",
+    (TABLE,),
+    group="price",
+)

@@ -1,0 +1,35 @@
+"""Tax tables: rates and shares by date or year, each with its source."""
+
+from __future__ import annotations
+
+from notchbook.sheets.declare import (
+    DATE,
+    FACTOR,
+    NAME,
+    TEXT,
+    WORD,
+    YEAR,
+    Sheet,
+    planned,
+    table,
+)
+from dataclasses import replace
+
+TABLE = table(
+    "Tax tables",
+    None,
+    planned("table", "table", WORD, "which table"),
+    planned("key", "key", NAME, "which row of it"),
+    planned("first", "from", DATE, "valid from this day"),
+    planned("last", "to", DATE, "valid to this day"),
+    planned("year_number", "year number", YEAR, "the year of a schedule"),
+    planned("value", "value", replace(FACTOR, format="fine"), "the figure"),
+    planned("source", "source", replace(TEXT, width=70), "where the figure is published"),
+    capacity=2_000,
+)
+SHEET = Sheet(
+    "Tax tables",
+    "Published figures that other sheets read. Check them against the source before you file.",
+    (TABLE,),
+    group="output",
+)

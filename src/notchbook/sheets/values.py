@@ -1,0 +1,60 @@
+"""The kinds of cells a maker fills, with the limits that a spreadsheet sets to them."""
+
+from __future__ import annotations
+
+from datetime import date
+from fractions import Fraction
+from typing import Annotated
+
+from pydantic import AfterValidator, BeforeValidator, Field
+
+WILDCARDS = "*?~<>="
+LONGEST_NAME = 100
+
+
+def _name(text: str) -> str:
+    found = sorted({sign for sign in text if sign in WILDCARDS})
+    if found:
+        raise ValueError(
+            f"a name cannot hold {' '.join(found)}, which a spreadsheet reads as a wildcard "
+            "or a comparison; write it in letters, digits, spaces and - / . ( )"
+        )
+    if ";" in text:
+        raise ValueError("a name cannot hold a semicolon, which separates names in lists")
+    return _text(text)
+
+
+def _text(text: str) -> str:
+    if any(ord(sign) < 32 for sign in text):
+        raise ValueError("tabs, line breaks and control characters cannot stand in a cell")
+    if text[:1] in ("=", "+", "@", "#", "'"):
+        raise ValueError(f"text cannot begin with {text[0]}, which a spreadsheet reads as a formula")
+    return text
+
+
+def _exact(value: object) -> object:
+    """Lengths arrive as numbers of the shop's unit, exact."""
+    return Fraction(str(value)) if isinstance(value, float | int) else value
+
+
+def _not_bool(value: object) -> object:
+    if isinstance(value, bool):
+        raise ValueError("a number is needed, not yes or no")  # noqa: TRY004  # pydantic's way
+    return value
+
+
+Name = Annotated[str, Field(min_length=1, max_length=LONGEST_NAME), AfterValidator(_name)]
+Text = Annotated[str, Field(max_length=500), AfterValidator(_text)]
+Length = Annotated[Fraction, BeforeValidator(_exact), Field(gt=0, le=100_000)]
+LengthOrNone = Annotated[Fraction, BeforeValidator(_exact), Field(ge=0, le=100_000)]
+_Number = Annotated[float, BeforeValidator(_not_bool), Field(allow_inf_nan=False)]
+Money = Annotated[_Number, Field(ge=0, le=1e9)]
+AnyMoney = Annotated[_Number, Field(ge=-1e9, le=1e9)]
+Share = Annotated[_Number, Field(ge=0, lt=1)]
+Factor = Annotated[_Number, Field(gt=0, le=100)]
+Number = Annotated[_Number, Field(ge=0, le=1e9)]
+Positive = Annotated[_Number, Field(gt=0, le=1e9)]
+Quantity = Annotated[_Number, Field(ge=-1e6, le=1e6)]
+Whole = Annotated[int, BeforeValidator(_not_bool), Field(ge=0, le=1_000_000)]
+Count = Annotated[int, BeforeValidator(_not_bool), Field(ge=1, le=100_000)]
+Day = Annotated[date, Field(ge=date(1901, 1, 1), le=date(2199, 12, 31))]

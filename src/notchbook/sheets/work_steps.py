@@ -1,0 +1,70 @@
+"""Work steps: how long it takes, once a batch and for each unit."""
+
+from __future__ import annotations
+
+from typing import Annotated, ClassVar
+
+from notchbook.language.expressions import Unit, look_up, this
+from notchbook.sheets.declare import (
+    COUNT,
+    MINUTES,
+    MONEY,
+    NAME,
+    TEXT,
+    Given,
+    Row,
+    Sheet,
+    computed,
+    table,
+)
+from notchbook.sheets.settings import setting
+from notchbook.sheets.values import Name, Number, Text
+
+
+class StepRow(Row):
+    """One step of the work."""
+
+    key: ClassVar[tuple[str, ...]] = ("project", "step")
+    project: Annotated[
+        Name, Given("project", NAME, "the project it belongs to", "Projects.project", strict=True)
+    ]
+    step: Annotated[Text, Given("step", TEXT, "what is done")]
+    setup: Annotated[Number, Given("setup (min)", MINUTES, "once a batch")] = 0.0
+    minutes: Annotated[Number, Given("minutes a unit", MINUTES, "for each unit")] = 0.0
+
+
+TABLE = table(
+    "Work steps",
+    StepRow,
+    computed("batch", "batch", COUNT, look_up("Projects", "batch", project=this("project"))),
+    computed(
+        "batch_minutes",
+        "batch (min)",
+        MINUTES,
+        this("setup") + this("minutes") * this("batch"),
+    ),
+    computed(
+        "unit_minutes",
+        "shared a unit (min)",
+        MINUTES,
+        this("batch_minutes") / this("batch"),
+        "With its share of the set-up.",
+    ),
+    computed(
+        "labor",
+        "labor a unit",
+        MONEY,
+        this("unit_minutes") / Unit("hour") * setting("labor_rate"),
+    ),
+    silent="project",
+    spare=40,
+    capacity=3_000,
+)
+SHEET = Sheet(
+    "Work steps",
+    "Minutes once a batch and for each unit: a larger batch shares the set-up.",
+    (TABLE,),
+    group="price",
+    takes_rows=True,
+    landscape=False,
+)

@@ -1,0 +1,243 @@
+"""The pipeline: definitions, plans, planned rows, computed columns, workbook."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from dataclasses import dataclass, field
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from notchbook.definitions import DefinitionError, Definitions, Problem, load
+from notchbook.measure import CONVERSIONS, UNIT_WORDS, show_length
+from notchbook.money import currency_decimals
+from notchbook.planning import YieldRow, make_plan, yields
+from notchbook.planning.plan import Plan
+from notchbook.planning.problem import Job, misfits
+from notchbook.refusals import RefusedError
+from notchbook.sheets import book_for
+from notchbook.sheets.calculate import Filled, calculate
+from notchbook.sheets.checks import CHECKS, NOTICES
+from notchbook.sheets.declare import Book
+from notchbook.sheets.projects import ProjectRow
+
+if TYPE_CHECKING:
+    from notchbook.workbook.write import Subject
+
+LEAST_YIELD = 24
+
+
+@dataclass(frozen=True)
+class Plans:
+    """What the planner found for each project."""
+
+    cuts: dict[str, Plan]
+    yields: dict[str, list[YieldRow]]
+
+    def most_units(self, project: str) -> int:
+        """How many units the largest planned row of Yield is for."""
+        return len(self.yields[project])
+
+
+@dataclass(frozen=True)
+class Priced:
+    """A shop with everything worked out."""
+
+    definitions: Definitions
+    book: Book
+    plans: Plans
+    filled: Filled
+
+    @property
+    def units(self) -> dict[str, int]:
+        """The unit conversions of the shop."""
+        return {name: by_unit[self.definitions.settings.units] for name, by_unit in CONVERSIONS.items()}
+
+
+@dataclass
+class Report:
+    """What a compile did, to be told in words or as JSON."""
+
+    workbook: str
+    checks: list[dict[str, object]] = field(default_factory=list)
+    notices: list[str] = field(default_factory=list)
+    not_enough: list[str] = field(default_factory=list)
+
+    @property
+    def needs_a_look(self) -> bool:
+        """Whether the exit code is 1."""
+        return bool(self.not_enough) or any(not check["ok"] for check in self.checks)
+
+    def as_json(self) -> dict[str, object]:
+        """The report as `compile --json` prints it; nothing was merged into a new workbook."""
+        nothing: dict[str, object] = {
+            name: [] for name in ("kept", "taken", "conflicts", "added", "deleted", "frozen")
+        }
+        return {
+            "workbook": self.workbook,
+            "backup": None,
+            **nothing,
+            "checks": self.checks,
+            "notices": self.notices,
+        }
+
+
+def price(folder: Path, as_of: date) -> Priced:
+    """Read, plan and work out a shop.
+
+    Raises DefinitionError with all problems of all files, parts that fit no stock included.
+    """
+    from notchbook.planned import fill, strips_of
+
+    definitions = load(folder, as_of)
+    book = book_for(definitions.settings.tax, definitions.settings.year)
+    work = _jobs(definitions, strips_of(definitions, book))
+    plans = _plan(definitions, work)
+    filled = fill(definitions, book, plans)
+    priced = Priced(definitions, book, plans, filled)
+    calculate(book, filled, priced.units)
+    _sort_at_a_glance(priced)
+    return priced
+
+
+def check(folder: Path, as_of: date) -> Definitions:
+    """Read a shop and see that every part fits a stock.
+
+    Raises DefinitionError with all problems.
+    """
+    from notchbook.planned import strips_of
+
+    definitions = load(folder, as_of)
+    book = book_for(definitions.settings.tax, definitions.settings.year)
+    _jobs(definitions, strips_of(definitions, book))
+    return definitions
+
+
+def workbook_path(definitions: Definitions) -> Path:
+    """Where the workbook of a shop stands: `<shop name> <year>.xlsx` in its folder."""
+    name = f"{definitions.settings.shop} {definitions.settings.year}.xlsx"
+    return definitions.folder / "".join("-" if sign in '/\\:*?"<>|' else sign for sign in name)
+
+
+def compile_shop(folder: Path, output: Path | None, as_of: date) -> Report:
+    """Write the workbook of a shop.
+
+    Raises DefinitionError for bad definitions and RefusedError where the file stands already.
+    """
+    from notchbook.workbook.write import compose
+
+    priced = price(folder, as_of)
+    target = output or workbook_path(priced.definitions)
+    if target.exists():
+        raise RefusedError(
+            f"{target} stands already and may hold what you typed; write elsewhere with"
+            " --output OTHER.xlsx, or move it away first"
+        )
+    if not target.parent.is_dir():
+        raise RefusedError(f"there is no folder {target.parent}; make it first, or name another")
+    data = compose(priced.book, priced.filled, priced.units, subject(priced.definitions))
+    _write_new(target, data)
+    return _report(priced, target)
+
+
+def subject(definitions: Definitions) -> Subject:
+    """What the sheets speak of."""
+    from notchbook.workbook.write import Subject
+
+    settings = definitions.settings
+    words = {name: by_unit[settings.units] for name, by_unit in UNIT_WORDS.items()}
+    return Subject(
+        shop=settings.shop,
+        year=settings.year,
+        currency=settings.currency,
+        decimals=currency_decimals(settings.currency),
+        units=settings.units,
+        paper=settings.paper,
+        words=words,
+    )
+
+
+def _jobs(definitions: Definitions, strips: dict[tuple[str, str], int]) -> dict[str, Job]:
+    from notchbook.jobs import jobs
+
+    work = jobs(definitions, strips)
+    problems = [
+        problem for project, job in work.items() for problem in _misfits(definitions, project, job)
+    ]
+    if problems:
+        raise DefinitionError(sorted(problems, key=lambda each: (each.file, each.line)))
+    return work
+
+
+def _misfits(definitions: Definitions, project: str, job: Job) -> list[Problem]:
+    settings = definitions.settings
+
+    def show(length: object) -> str:
+        return show_length(length, settings.units, settings.show_fractions_to)  # type: ignore[arg-type]
+
+    problems = []
+    for misfit in misfits(job):
+        file, line = definitions.place_of_part(project, misfit.part)
+        reasons = "; ".join(reason.tell(show) for reason in misfit.reasons)
+        message = f"{misfit.part} of {project} fits none of its stocks: {reasons}"
+        problems.append(Problem(file, line, message))
+    return problems
+
+
+def _plan(definitions: Definitions, work: dict[str, Job]) -> Plans:
+    batches = {row.project: row.batch for row in definitions.table("Projects", ProjectRow)}
+    cuts = {project: make_plan(job, batches[project], project) for project, job in work.items()}
+    found = {
+        project: yields(job, max(LEAST_YIELD, 2 * batches[project]))
+        for project, job in work.items()
+    }
+    return Plans(cuts, found)
+
+
+def _sort_at_a_glance(priced: Priced) -> None:
+    """Start lists the projects by what an hour earns, the best first."""
+    projects = priced.filled.tables["Projects"]
+    order = projects.sort_values("per_hour", ascending=False, kind="stable")["project"]
+    glance = priced.filled.tables["At a glance"]
+    glance["project"] = order.tolist()
+    calculate(priced.book, priced.filled, priced.units, only=["At a glance"])
+
+
+def _write_new(target: Path, data: bytes) -> None:
+    """A complete file or none: written beside, then put in place unless one has come there."""
+    handle, name = tempfile.mkstemp(prefix=".notchbook-", suffix=".xlsx", dir=target.parent)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        Path(name).chmod(0o644)
+        Path(name).replace(target)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
+
+
+def _report(priced: Priced, target: Path) -> Report:
+    lines = priced.filled.lines
+    checks = [
+        {
+            "check": row.label,
+            "ok": lines["Checks", f"{name}_state"] == "OK",
+            "difference": lines["Checks", name],
+        }
+        for name, row in CHECKS.items()
+    ]
+    notices = [
+        f"{row.label}: {lines['Checks', name]:g}"
+        for name, row in NOTICES.items()
+        if lines["Checks", f"{name}_state"] != "OK"
+    ]
+    takeoff = priced.filled.tables["Material takeoff"]
+    short = takeoff[takeoff["state"] == "not enough"]
+    not_enough = [
+        f"{project}: not enough {stock}"
+        for project, stock in zip(short["project"], short["stock"], strict=True)
+    ]
+    return Report(str(target), checks, notices, not_enough)

@@ -1,0 +1,1 @@
+"""Tax rules by country and year, as data with a source beside each figure."""

@@ -1,0 +1,87 @@
+"""The forms, categories and tables of a country, read from the data files beside this module."""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import dataclass
+from datetime import date
+from functools import cache
+from importlib.resources import files
+
+
+@dataclass(frozen=True)
+class FormLine:
+    """A line of the year's form: our name for it, its part, label and printed number."""
+
+    name: str
+    part: str
+    label: str
+    number: str
+
+
+@dataclass(frozen=True)
+class Category:
+    """A category of purchases and the name of the form's line it belongs to ("": none)."""
+
+    category: str
+    line: str
+    source: str
+
+
+@dataclass(frozen=True)
+class TaxFigure:
+    """A published figure with the days it is valid for."""
+
+    table: str
+    key: str
+    first: date | None
+    last: date | None
+    year_number: int | None
+    value: float
+    source: str
+
+
+def _rows(country: str, name: str) -> list[dict[str, str]]:
+    text = files("notchbook.tax").joinpath(country, name).read_text(encoding="utf-8")
+    return list(csv.DictReader(text.splitlines()))
+
+
+@cache
+def form_lines(country: str, year: int) -> tuple[FormLine, ...]:
+    """The lines of the form of a year; a year beyond the data takes the nearest one's numbers.
+
+    Empty for `none`, which knows no form.
+    """
+    if country == "none":
+        return ()
+    rows = _rows(country, "lines.csv")
+    years = [int(name) for name in rows[0] if name.isdigit()]
+    nearest = str(min(max(year, min(years)), max(years)))
+    return tuple(FormLine(row["name"], row["part"], row["label"], row[nearest]) for row in rows)
+
+
+@cache
+def categories(country: str) -> tuple[Category, ...]:
+    """The categories of purchases, in the order they are offered."""
+    return tuple(Category(**row) for row in _rows(country, "categories.csv"))
+
+
+@cache
+def figures(country: str) -> tuple[TaxFigure, ...]:
+    """The published figures that the sheets read."""
+
+    def day(text: str) -> date | None:
+        return date.fromisoformat(text) if text else None
+
+    return tuple(
+        TaxFigure(
+            row["table"],
+            row["key"],
+            day(row["first"]),
+            day(row["last"]),
+            int(row["year_number"]) if row["year_number"] else None,
+            float(row["value"]),
+            row["source"],
+        )
+        for row in _rows(country, "tables.csv")
+    )

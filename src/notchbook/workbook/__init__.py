@@ -1,0 +1,1 @@
+"""The workbook file; the only package that knows openpyxl."""

@@ -1,0 +1,198 @@
+"""What stands around the cells: tables, names, drop-downs, colours of states, print set-up."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from openpyxl.formatting.rule import FormulaRule
+from openpyxl.styles import Font, PatternFill
+from openpyxl.utils import get_column_letter
+from openpyxl.workbook import Workbook
+from openpyxl.workbook.defined_name import DefinedName
+from openpyxl.worksheet.datavalidation import DataValidation
+from openpyxl.worksheet.filters import AutoFilter
+from openpyxl.worksheet.table import Table as TableObject
+from openpyxl.worksheet.table import TableColumn
+from openpyxl.worksheet.worksheet import Worksheet
+
+from notchbook.language.expressions import Kind
+from notchbook.sheets.declare import Cell, Column, Role, Sheet
+from notchbook.workbook.layout import HEAD_ROW, STATE_ROW, Layout, TableSpot, quoted
+from notchbook.workbook.style import BAD, GOOD, WARN
+
+if TYPE_CHECKING:
+    from notchbook.workbook.write import Subject
+
+_PAPERS = {"letter": 1, "a4": 9}
+_SHOWN_BLANK = 15  # blank rows that a printed ledger keeps for writing by hand
+_WARNING_WORDS = ("stale", "look", "not enough", "does not fit", "no project", "no tier")
+
+
+def identifier(name: str) -> str:
+    """A table's name as a spreadsheet takes it."""
+    return "".join(sign if sign.isalnum() else "_" for sign in name)
+
+
+def table_object(ws: Worksheet, spot: TableSpot, headers: Sequence[str]) -> None:
+    """The table itself, for filtering and growing; tables split over sheets stay plain."""
+    if spot.table.split:
+        return
+    last_column = get_column_letter(spot.first_column + len(headers) - 1)
+    first_column = get_column_letter(spot.first_column)
+    area = f"{first_column}{spot.head_row}:{last_column}{spot.last_row}"
+    table = TableObject(displayName=identifier(spot.table.name), ref=area)
+    table.autoFilter = AutoFilter(ref=area)
+    table.tableColumns = [TableColumn(id=n, name=head) for n, head in enumerate(headers, 1)]
+    sheet: Any = ws
+    sheet.add_table(table)
+
+
+def define_names(workbook: Workbook, layout: Layout) -> None:
+    """An anchor for each table and header, to find them wherever they are moved, and lists."""
+    names: Any = workbook.defined_names
+
+    def define(name: str, target: str) -> None:
+        names[name] = DefinedName(name, attr_text=target)
+
+    lists = set()
+    for spot in layout.tables.values():
+        table = identifier(spot.table.name)
+        sheet = quoted(spot.sheet)
+        first = get_column_letter(spot.first_column)
+        define(f"nb_{table}_head", f"{sheet}!${first}${spot.head_row}")
+        for column, letter in spot.letters.items():
+            define(f"nb_{table}_{column}", f"{sheet}!${letter}${spot.head_row}")
+        for each in spot.table.columns:
+            if isinstance(each.choices, str):
+                lists.add(each.choices)
+    for block in layout.lines.values():
+        for cell in block.lines.cells.values():
+            row, column_number = block.addresses[cell.name]
+            place = f"{quoted(block.sheet)}!${get_column_letter(column_number)}${row}"
+            define(f"nb_{identifier(block.lines.name)}_{cell.name}", place)
+            if isinstance(cell.choices, str):
+                lists.add(cell.choices)
+    for choices in sorted(lists):
+        table_name, column_name = choices.split(".")
+        define(list_name(choices), layout.tables[table_name].area(column_name, whole=False))
+
+
+def list_name(choices: str) -> str:
+    """The defined name of a list of keys, such as `list_Stock_stock`."""
+    return "list_" + identifier(choices)
+
+
+def validate(ws: Worksheet, column: Column | Cell, area: str) -> None:
+    """The drop-down or the limits of a typed cell."""
+    if column.role is not Role.GIVEN:
+        return
+    rule = _validation(column)
+    if rule is None:
+        return
+    rule.showErrorMessage = True
+    rule.allow_blank = True
+    rule.add(area)
+    sheet: Any = ws
+    sheet.add_data_validation(rule)
+
+
+def _validation(column: Column | Cell) -> Any:
+    strict = "stop" if column.strict else "warning"
+    if column.choices:
+        named = isinstance(column.choices, str)
+        source = list_name(str(column.choices)) if named else '"' + ",".join(column.choices) + '"'
+        return DataValidation(
+            type="list",
+            formula1=source,
+            errorStyle=strict,
+            errorTitle="Not in the list",
+            error="Pick one from the list.",
+        )
+    if column.look.kind is Kind.DATE:
+        return DataValidation(
+            type="date",
+            operator="between",
+            formula1="1",
+            formula2="109574",  # 2199-12-31
+            errorTitle="A date is needed",
+            error="Type a date, such as 2026-03-14.",
+        )
+    if column.look.kind is Kind.NUMBER:
+        fraction = " Fractions: 14 3/8, or 0 3/8." if column.look.format == "length" else ""
+        return DataValidation(
+            type="decimal",
+            operator="between",
+            formula1="-1000000000",
+            formula2="1000000000",
+            errorTitle="A number is needed",
+            error=f"Type a number.{fraction}",
+        )
+    return None
+
+
+def furnish(
+    ws: Worksheet, subject: Subject, sheet: Sheet, spots: Sequence[TableSpot], shop_sheet: bool
+) -> None:
+    """Frozen header, colours of states, and the printed page."""
+    split = any(spot.table.split for spot in spots)
+    _colour_states(ws, spots)
+    page: Any = ws
+    page.sheet_view.showGridLines = False
+    page.sheet_view.zoomScale = 100
+    first = spots[0] if spots else None
+    tabular = first is not None and first.first_column == 1 and not split
+    if not split:
+        page.freeze_panes = f"{'B' if tabular else 'A'}{HEAD_ROW + 1}"
+        page.print_title_rows = f"{HEAD_ROW}:{HEAD_ROW}"
+    page.page_setup.paperSize = _PAPERS[subject.paper]
+    wide = sheet.landscape and not split
+    page.page_setup.orientation = "landscape" if wide else "portrait"
+    page.page_setup.fitToWidth = 1
+    page.page_setup.fitToHeight = 0
+    page.sheet_properties.pageSetUpPr.fitToPage = True
+    page.page_margins.left = page.page_margins.right = 0.4
+    page.page_margins.top, page.page_margins.bottom = 0.5, 0.6
+    page.oddFooter.left.text = f"{subject.shop} {subject.year}".replace("&", "&&")
+    page.oddFooter.center.text = "&A"
+    page.oddFooter.right.text = "&P of &N"
+    if tabular and first is not None and first.table.spare:
+        last_column = get_column_letter(len(first.columns))
+        last = min(first.head_row + first.filled + _SHOWN_BLANK, first.last_row)
+        page.print_area = f"A1:{last_column}{last}"
+
+
+def _colour_states(ws: Worksheet, spots: Sequence[TableSpot]) -> None:
+    area = f"A{STATE_ROW}"
+    _rule(ws, area, f'RIGHT($A${STATE_ROW},2)="OK"', GOOD)
+    _rule(ws, area, f'RIGHT($A${STATE_ROW},2)<>"OK"', BAD)
+    for spot in spots:
+        for name in ("state", "stale", "enough", "price_flag", "plan", "verdict"):
+            if name not in spot.letters:
+                continue
+            cell = f"${spot.letters[name]}{spot.first_row}"
+            letter = spot.letters[name]
+            area = f"{letter}{spot.first_row}:{letter}{spot.last_row}"
+            if name == "verdict":
+                _rule(ws, area, f'{cell}="worth making"', GOOD)
+                _rule(ws, area, f'{cell}="skip"', BAD)
+                _rule(ws, area, f'{cell}="borderline"', WARN)
+            else:
+                _rule(ws, area, f'{cell}<>""', WARN)
+
+
+def colour_check_states(ws: Worksheet, area: str, first: str) -> None:
+    """OK, look and notice in their colours."""
+    for word, colours in (("OK", GOOD), ("look", BAD), ("notice", WARN)):
+        _rule(ws, area, f'{first}="{word}"', colours)
+
+
+def _rule(ws: Worksheet, area: str, formula: str, colours: tuple[str, str]) -> None:
+    ink, fill = colours
+    look = FormulaRule(
+        formula=[formula],
+        font=Font(color=ink),
+        fill=PatternFill("solid", bgColor=fill, fgColor=fill),
+        stopIfTrue=True,
+    )
+    ws.conditional_formatting.add(area, look)

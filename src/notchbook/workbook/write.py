@@ -1,0 +1,242 @@
+"""A filled book written as a workbook."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from openpyxl.comments import Comment
+from openpyxl.utils import get_column_letter
+from openpyxl.workbook import Workbook
+from openpyxl.worksheet.hyperlink import Hyperlink
+from openpyxl.worksheet.worksheet import Worksheet
+
+from notchbook.language.evaluate import Values, evaluate
+from notchbook.language.expressions import Kind, join
+from notchbook.language.formula import ROW
+from notchbook.language.functions import from_serial
+from notchbook.sheets.calculate import Filled
+from notchbook.sheets.checks import check_line
+from notchbook.sheets.declare import Column, LineRow, Role, Sheet
+from notchbook.workbook import furniture, notes
+from notchbook.workbook.layout import (
+    ABOVE_ROW,
+    SAYS_ROW,
+    STATE_ROW,
+    TITLE_ROW,
+    Layout,
+    LinesSpot,
+    TableSpot,
+    arrange,
+    quoted,
+)
+from notchbook.workbook.stamp import stamp
+from notchbook.workbook.style import TABS, Formats, Styles
+
+_LABEL_WIDTH = {"Checks": 52.0, "Start": 34.0}
+_NOTE_WIDTH = {"Start": 60.0, "Settings": 52.0}
+
+
+@dataclass(frozen=True)
+class Subject:
+    """What the sheets speak of: the shop, its units in words, its currency and decimals."""
+
+    shop: str
+    year: int
+    currency: str
+    decimals: int
+    units: str
+    paper: str
+    words: dict[str, str]  # length, area, volume, run → the word used in headers
+
+
+def write(layout_of: Layout, filled: Filled, subject: Subject) -> bytes:
+    """The workbook as the bytes of a file, every formula with its value."""
+    return _Writer(layout_of, filled, subject).write()
+
+
+def compose(book: Any, filled: Filled, units: Any, subject: Subject) -> bytes:
+    """Arrange and write a book in one go."""
+    return write(arrange(book, filled, units), filled, subject)
+
+
+class _Writer:
+    def __init__(self, layout: Layout, filled: Filled, subject: Subject) -> None:
+        self.layout, self.filled, self.subject = layout, filled, subject
+        self.workbook = Workbook()
+        self.workbook.remove(self.workbook.active)
+        self.styles = Styles(self.workbook, Formats(subject.units, subject.decimals))
+        self.values: dict[str, dict[str, float | str]] = {}
+        self.notes = notes.Notes(layout, subject.words)
+
+    def write(self) -> bytes:
+        for name, sheet in self.layout.sheets:
+            self.sheet(name, sheet)
+        self.styles.finish()
+        furniture.define_names(self.workbook, self.layout)
+        book: Any = self.workbook
+        book.properties.title = f"{self.subject.shop} {self.subject.year}"
+        book.properties.creator = "notchbook"
+        book.properties.created = book.properties.modified = datetime(self.subject.year, 1, 1)
+        book.calculation.fullCalcOnLoad = True
+        book.active = 0
+        target = io.BytesIO()
+        book.save(target)
+        parts = {
+            f"xl/worksheets/sheet{number}.xml": self.values.get(name, {})
+            for number, (name, _) in enumerate(self.layout.sheets, 1)
+        }
+        return stamp(target.getvalue(), parts)
+
+    def sheet(self, name: str, sheet: Sheet) -> None:
+        ws = self.workbook.create_sheet(name)
+        self.current = self.values.setdefault(name, {})
+        self.put(ws, TITLE_ROW, 1, name, self.styles.text(14, bold=True))
+        says = f"{sheet.instruction} Amounts in {self.subject.currency}."
+        self.put(ws, SAYS_ROW, 1, says, self.styles.text())
+        self.state(ws)
+        for block in self.layout.lines.values():
+            if block.sheet == name:
+                self.lines(ws, block)
+        spots = list(self.layout.spots(name))
+        for spot in spots:
+            self.table(ws, spot)
+        ws.sheet_properties.tabColor = TABS[sheet.group]
+        furniture.furnish(ws, self.subject, sheet, spots, bool(self.layout.split and not spots))
+
+    def put(self, ws: Worksheet, row: int, column: int, value: Any, style: Any) -> Any:
+        cell: Any = ws.cell(row=row, column=column)
+        cell._style = style
+        if value is not None and value != "":
+            cell.value = value
+            if isinstance(value, str):
+                cell.data_type = "s"  # words are words, whatever they begin with
+        return cell
+
+    def put_formula(
+        self, ws: Worksheet, row: int, column: int, text: str, value: float | str, style: Any
+    ) -> None:
+        cell: Any = ws.cell(row=row, column=column)
+        cell._style = style
+        cell.value = "=" + text
+        cell.data_type = "f"
+        self.current[cell.coordinate] = value
+
+    def state(self, ws: Worksheet) -> None:
+        rule = join("Checks: ", check_line("verdict"))
+        values = Values(self.filled.tables, self.filled.lines, self.layout.units)
+        text = self.layout.free_formula(rule)
+        style = self.styles.text(bold=True)
+        self.put_formula(ws, STATE_ROW, 1, text, str(evaluate(rule, values)), style)
+
+    # --- lines ---------------------------------------------------------------------------------
+
+    def lines(self, ws: Worksheet, spot: LinesSpot) -> None:
+        columns = [*range(1, spot.label_column + 1 + spot.cell_columns), spot.note_column]
+        for column, head in zip(columns, spot.lines.heads, strict=False):
+            self.put(ws, spot.head_row, column, head, self.styles.header())
+        for row_number, row in spot.placed():
+            self.line(ws, spot, row_number, row)
+        self.width(ws, spot.label_column, _LABEL_WIDTH.get(spot.sheet, 34.0))
+        self.width(ws, spot.note_column, _NOTE_WIDTH.get(spot.sheet, 64.0))
+        for n in range(spot.cell_columns):
+            looks = [row.cells[n].look for row in spot.lines.rows if len(row.cells) > n]
+            self.width(ws, spot.label_column + 1 + n, max(look.width for look in looks) + 2)
+
+    def line(self, ws: Worksheet, spot: LinesSpot, row_number: int, row: LineRow) -> None:
+        if row.mark:
+            self.put(ws, row_number, 1, row.mark, self.styles.text())
+        label = self.put(
+            ws,
+            row_number,
+            spot.label_column,
+            row.label,
+            self.styles.text(11 if row.heading else 10, bold=row.heading, link=bool(row.link)),
+        )
+        if row.link:
+            place = f"{quoted(row.link)}!A1"
+            label.hyperlink = Hyperlink(ref=label.coordinate, location=place)
+            label._style = self.styles.text(link=True)
+        if row.note:
+            self.put(ws, row_number, spot.note_column, row.note, self.styles.text(wrap=True))
+        for n, cell in enumerate(row.cells):
+            column = spot.label_column + 1 + n
+            style = self.styles.cell(cell.look, cell.role)
+            value = self.filled.lines[spot.lines.name, cell.name]
+            text = self.layout.line_formula(cell)
+            if text is None:
+                self.put(ws, row_number, column, self.shown(value, cell.look.kind), style)
+                furniture.validate(ws, cell, f"{get_column_letter(column)}{row_number}")
+            else:
+                self.put_formula(ws, row_number, column, text, value, style)
+
+    # --- tables --------------------------------------------------------------------------------
+
+    def table(self, ws: Worksheet, spot: TableSpot) -> None:
+        frame = self.filled.tables[spot.table.name]
+        shown = list(spot.rows) if spot.table.split else list(range(spot.filled))
+        for n, column in enumerate(spot.columns):
+            letter_column = spot.first_column + n
+            self.header(ws, spot, column, letter_column)
+            series = frame[column.name].tolist()
+            self.column(ws, spot, column, letter_column, [series[row] for row in shown])
+        furniture.table_object(ws, spot, self.headers(spot))
+
+    def header(self, ws: Worksheet, spot: TableSpot, column: Column, number: int) -> None:
+        text = column.header.format(**self.subject.words)
+        cell = self.put(ws, spot.head_row, number, text, self.styles.header(column.look))
+        note = Comment(self.notes.of(spot.table, column), "notchbook", height=150, width=280)
+        cell.comment = note
+        above = self.layout.above_formula(spot, column)
+        if above is not None:
+            year = self.filled.above[spot.table.name, column.name]
+            self.put_formula(ws, ABOVE_ROW, number, above, year, self.styles.text(bold=True))
+        if not spot.table.split:
+            self.width(ws, number, column.look.width)
+        else:
+            self.width(ws, number, 16.0 if number > 1 else 26.0)
+
+    def headers(self, spot: TableSpot) -> list[str]:
+        return [column.header.format(**self.subject.words) for column in spot.columns]
+
+    def column(
+        self, ws: Worksheet, spot: TableSpot, column: Column, number: int, values: Iterable[Any]
+    ) -> None:
+        quiet = spot.table.silent is not None
+        style = self.styles.cell(column.look, column.role, quiet)
+        text = self.layout.column_formula(spot, column)
+        silent = "" if column.look.kind is Kind.TEXT else 0.0
+        row = spot.head_row
+        for row, value in enumerate(values, spot.first_row):
+            if text is None:
+                self.put(ws, row, number, self.shown(value, column.look.kind), style)
+            else:
+                self.put_formula(ws, row, number, text.replace(ROW, str(row)), value, style)
+        for blank_row in range(row + 1, spot.last_row + 1):
+            if text is None or spot.table.silent is None:
+                self.put(ws, blank_row, number, None, style)
+            else:
+                formula = text.replace(ROW, str(blank_row))
+                self.put_formula(ws, blank_row, number, formula, silent, style)
+        if column.role is Role.GIVEN:
+            letter = get_column_letter(number)
+            last = spot.head_row + spot.capacity
+            furniture.validate(ws, column, f"{letter}{spot.first_row}:{letter}{last}")
+
+    def shown(self, value: Any, kind: Kind) -> Any:
+        """A stored value as a cell takes it: nothing for a blank, a date for a day number."""
+        if value == "" or value != value:  # NaN is the blank number
+            return None
+        if kind is Kind.DATE:
+            return from_serial(value)
+        if kind is Kind.NUMBER:
+            return int(value) if float(value).is_integer() else float(value)
+        return value
+
+    def width(self, ws: Worksheet, column: int, width: float) -> None:
+        letter = get_column_letter(column)
+        dimension = ws.column_dimensions[letter]
+        dimension.width = max(width, dimension.width if dimension.customWidth else 0)

@@ -1,0 +1,118 @@
+"""Independent engines that recalculate a workbook: LibreOffice Calc and formualizer."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import subprocess
+import tempfile
+import zipfile
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import formualizer
+import pytest
+from openpyxl import load_workbook
+
+_STORED = re.compile(r"(<c r=\"[A-Z]+\d+\"[^>]*?)( t=\"str\")?(><f>.*?</f>)<v>.*?</v>")
+Cells = dict[tuple[str, str], Any]
+
+
+def libreoffice() -> str:
+    """The LibreOffice program; its absence is a failure in CI and a told skip elsewhere."""
+    found = shutil.which("soffice")
+    if found is None:
+        if os.environ.get("CI"):
+            pytest.fail("LibreOffice Calc is missing; CI must install it")
+        pytest.skip("LibreOffice Calc is not installed, so its half of the checks cannot run")
+    return found
+
+
+def without_values(source: Path, target: Path) -> None:
+    """The same workbook without stored values, so that an engine has to calculate them."""
+    with zipfile.ZipFile(source) as old, zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as new:
+        for name in old.namelist():
+            data = old.read(name)
+            if name.startswith("xl/worksheets/sheet"):
+                data = _STORED.sub(r"\1\3<v></v>", data.decode("utf-8")).encode("utf-8")
+            new.writestr(name, data)
+
+
+def recalculated_by_libreoffice(workbook: Path) -> Cells:
+    """Every formula cell's value as LibreOffice calculates it from scratch."""
+    program = libreoffice()
+    with tempfile.TemporaryDirectory() as folder:
+        bare = Path(folder) / "bare.xlsx"
+        without_values(workbook, bare)
+        result = convert(program, bare, Path(folder) / "out")
+        return formula_values(workbook, result)
+
+
+def convert(program: str, workbook: Path, folder: Path) -> Path:
+    """The workbook as LibreOffice writes it after calculating."""
+    with tempfile.TemporaryDirectory() as profile:
+        subprocess.run(
+            [
+                program,
+                "--headless",
+                f"-env:UserInstallation=file://{profile}",
+                "--convert-to",
+                "xlsx",
+                "--outdir",
+                str(folder),
+                str(workbook),
+            ],
+            check=True,
+            capture_output=True,
+            timeout=300,
+        )
+    return folder / workbook.name
+
+
+def recalculated_by_formualizer(workbook: Path) -> Cells:
+    """Every formula cell's value as the second engine calculates it."""
+    with tempfile.TemporaryDirectory() as folder:
+        result = Path(folder) / "second.xlsx"
+        told = formualizer.recalculate_xlsx_file(str(workbook), str(result))
+        assert not told.get("unknown_functions"), told
+        return formula_values(workbook, result)
+
+
+def formula_values(workbook: Path, values_from: Path) -> Cells:
+    """The stored values in one file of the cells that hold formulas in another."""
+    values = load_workbook(values_from, data_only=True)
+    return {place: values[place[0]][place[1]].value for place in formulas(workbook)}
+
+
+@cache
+def formulas(workbook: Path) -> dict[tuple[str, str], str]:
+    """Every formula of a workbook by sheet and address."""
+    book = load_workbook(workbook)
+    return {
+        (sheet.title, cell.coordinate): cell.value
+        for sheet in book.worksheets
+        for row in sheet.iter_rows()
+        for cell in row
+        if cell.data_type == "f"
+    }
+
+
+def serial(value: Any) -> Any:
+    """Dates as day numbers, blanks and empty text alike, numbers as floats."""
+    from datetime import datetime
+
+    if isinstance(value, datetime):
+        return float((value - datetime(1899, 12, 30)).days)
+    if value is None:
+        return ""
+    return float(value) if isinstance(value, int | float) else value
+
+
+def agree(left: Any, right: Any) -> bool:
+    """Equal text, or numbers within 1e-9 of each other relative to their size."""
+    left, right = serial(left), serial(right)
+    if isinstance(left, str) or isinstance(right, str):
+        return bool(left == right)
+    return abs(left - right) <= 1e-9 * max(1.0, abs(left), abs(right))
