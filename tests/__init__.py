@@ -1,0 +1,1 @@
+"""Tests by behaviour; the engines that check whole workbooks are in `engines`."""

@@ -91,7 +91,7 @@ def formulas(workbook: Path) -> dict[tuple[str, str], str]:
     """Every formula of a workbook by sheet and address."""
     book = load_workbook(workbook)
     return {
-        (sheet.title, cell.coordinate): cell.value
+        (str(sheet.title), cell.coordinate): str(cell.value)
         for sheet in book.worksheets
         for row in sheet.iter_rows()
         for cell in row
@@ -115,4 +115,4 @@ def agree(left: Any, right: Any) -> bool:
     left, right = serial(left), serial(right)
     if isinstance(left, str) or isinstance(right, str):
         return bool(left == right)
-    return abs(left - right) <= 1e-9 * max(1.0, abs(left), abs(right))
+    return bool(abs(left - right) <= 1e-9 * max(1.0, abs(left), abs(right)))

@@ -16,8 +16,8 @@ from notchbook.sheets.declare import (
     Book,
     Cell,
     Column,
-    Lines,
     LineRow,
+    Lines,
     Role,
     Sheet,
     Table,
@@ -28,24 +28,28 @@ from notchbook.sheets.declare import (
 from notchbook.workbook.write import Subject, compose
 
 UNITS = {name: by_unit["inch"] for name, by_unit in CONVERSIONS.items()}
-SUBJECT = Subject(
-    "Small", 2026, "USD", 2, "inch", "a4", {"length": "in", "area": "ft2", "volume": "", "run": ""}
-)
+SUBJECT = Subject("Small", 2026, "USD", 2, "inch", "a4")
 LOOKS = {Kind.NUMBER: AMOUNT, Kind.DATE: DATE, Kind.TEXT: NAME}
 
-SHELF = (
+SHELF: tuple[dict[str, object], ...] = (
     {"name": "Oak", "price": 4.15, "pack": 10, "seen": 46023, "sort": "board"},
     {"name": "pine 2x4", "price": 0, "pack": 1, "seen": None, "sort": "board"},
     {"name": "hook", "price": 13.5, "pack": 12, "seen": 46081, "sort": "Hardware"},
     {"name": "glue", "price": 8.9, "pack": None, "seen": 45992, "sort": "glue"},
 )
-ASKED = (
+ASKED: tuple[dict[str, object], ...] = (
     {"key": "oak", "n": 2.5, "m": -2.5, "day": 46023, "word": "Board", "text": "Café"},
     {"key": "PINE 2X4", "n": 1.005, "m": 3, "day": 46081, "word": "board", "text": ""},
     {"key": "nothing", "n": 7, "m": 0, "day": 45658, "word": "hardware", "text": "x & <y>"},
     {"key": "hook", "n": None, "m": 0.25, "day": 46387, "word": "glue", "text": "Ω"},
 )
-SETTINGS = {"rate": 24.0, "step": 0.25, "first": 46023.0, "last": 46387.0, "word": "board"}
+SETTINGS: dict[str, float | str] = {
+    "rate": 24.0,
+    "step": 0.25,
+    "first": 46023.0,
+    "last": 46387.0,
+    "word": "board",
+}
 
 
 def _planned(name: str, kind: Kind) -> Column:
@@ -75,7 +79,8 @@ _GIVEN = (
 def small_book(rules: Sequence[tuple[Expression, Kind]]) -> Book:
     """A book whose table Asked computes one column a rule."""
     columns = tuple(
-        computed(f"rule_{n}", f"rule {n}", LOOKS[kind], rule) for n, (rule, kind) in enumerate(rules)
+        computed(f"rule_{n}", f"rule {n}", LOOKS[kind], rule)
+        for n, (rule, kind) in enumerate(rules)
     )
     kinds = {"word": Kind.TEXT, "first": Kind.DATE, "last": Kind.DATE}
     settings = tuple(

@@ -42,8 +42,8 @@ from notchbook.language.kinds import RuleError, kind_of
 from notchbook.language.order import in_order, needs
 from notchbook.language.words import words
 from notchbook.sheets.declare import AMOUNT, computed
+from notchbook.sheets.told import Told
 from notchbook.workbook.layout import RowPlaces, arrange
-from notchbook.workbook.notes import Notes
 
 from . import small_book as small
 from .engines import (
@@ -62,8 +62,18 @@ FIRST, LAST = Line("Settings", "first"), Line("Settings", "last")
 # the rule, the formula it prints in row 7, what it gives in the four rows of the small book
 CASES: dict[str, tuple[Expression, Kind, str, list[Any]]] = {
     "plus and times": (N + M * RATE, NUMBER, "$B7+$C7*Settings!$B$7", [-57.5, 73.005, 7, 6]),
-    "brackets where needed": ((N + M) * RATE, NUMBER, "($B7+$C7)*Settings!$B$7", [0, 96.12, 168, 6]),
-    "minus from the right": (N - (M - STEP), NUMBER, "$B7-($C7-Settings!$B$8)", [5.25, -1.745, 7.25, 0]),
+    "brackets where needed": (
+        (N + M) * RATE,
+        NUMBER,
+        "($B7+$C7)*Settings!$B$7",
+        [0, 96.12, 168, 6],
+    ),
+    "minus from the right": (
+        N - (M - STEP),
+        NUMBER,
+        "$B7-($C7-Settings!$B$8)",
+        [5.25, -1.745, 7.25, 0],
+    ),
     "a negation": (N - -M, NUMBER, "$B7--$C7", [0, 4.005, 7, 0.25]),
     "division by zero is 0": (N / M, NUMBER, "IF($C7=0,0,$B7/$C7)", [-1, 0.335, 0, 0]),
     "division by a unit": (N / Unit("hour"), NUMBER, "$B7/60", [2.5 / 60, 1.005 / 60, 7 / 60, 0]),
@@ -105,7 +115,12 @@ CASES: dict[str, tuple[Expression, Kind, str, list[Any]]] = {
         'IF($E7="BOARD","yes","no")',
         ["yes", "yes", "no", "no"],
     ),
-    "text differs": (when(WORD.differs("board"), 1, 0), NUMBER, 'IF($E7<>"board",1,0)', [0, 0, 1, 1]),
+    "text differs": (
+        when(WORD.differs("board"), 1, 0),
+        NUMBER,
+        'IF($E7<>"board",1,0)',
+        [0, 0, 1, 1],
+    ),
     "blank text stays blank": (
         when(N > 0, this("text"), "none"),
         TEXT,
@@ -140,7 +155,8 @@ CASES: dict[str, tuple[Expression, Kind, str, list[Any]]] = {
     "looked up text": (
         look_up("Shelf", "sort", name=KEY, otherwise="unknown"),
         TEXT,
-        "IFERROR(INDEX('The shelf'!$E$6:$E$1006,MATCH($A7,'The shelf'!$A$6:$A$1006,0)),\"unknown\")&\"\"",
+        "IFERROR(INDEX('The shelf'!$E$6:$E$1006,MATCH($A7,'The shelf'!$A$6:$A$1006,0)),"
+        '"unknown")&""',
         ["board", "board", "unknown", "Hardware"],
     ),
     "looked up blank": (
@@ -171,7 +187,7 @@ CASES: dict[str, tuple[Expression, Kind, str, list[Any]]] = {
         total("Shelf", "price", where("seen", ">=", FIRST), where("seen", "<", DAY), sort=WORD),
         NUMBER,
         "SUMIFS('The shelf'!$B$6:$B$1006,'The shelf'!$E$6:$E$1006,$E7,'The shelf'!$D$6:$D$1006,"
-        "\">=\"&Settings!$B$9,'The shelf'!$D$6:$D$1006,\"<\"&$D7)",
+        '">="&Settings!$B$9,\'The shelf\'!$D$6:$D$1006,"<"&$D7)',
         [0, 4.15, 0, 0],
     ),
     "summed unless": (
@@ -204,17 +220,24 @@ CASES: dict[str, tuple[Expression, Kind, str, list[Any]]] = {
         "_xlfn.MAXIFS('The shelf'!$D$6:$D$1006,'The shelf'!$E$6:$E$1006,$E7)",
         [46023, 46023, 46081, 45992],
     ),
-    "greatest of all": (greatest("Shelf", "pack"), NUMBER, "MAX('The shelf'!$C$6:$C$1006)", [12] * 4),
+    "greatest of all": (
+        greatest("Shelf", "pack"),
+        NUMBER,
+        "MAX('The shelf'!$C$6:$C$1006)",
+        [12] * 4,
+    ),
     "row products": (
         products("Shelf", ("price", "pack"), where("sort", "=", WORD)),
         NUMBER,
-        "SUMPRODUCT(('The shelf'!$E$6:$E$1006=$E7)*1,'The shelf'!$B$6:$B$1006,'The shelf'!$C$6:$C$1006)",
+        "SUMPRODUCT(('The shelf'!$E$6:$E$1006=$E7)*1,"
+        "'The shelf'!$B$6:$B$1006,'The shelf'!$C$6:$C$1006)",
         [41.5, 41.5, 162, 0],
     ),
     "row products in a period": (
         products("Shelf", ("price", "pack"), where("seen", ">=", FIRST), where("seen", "<=", LAST)),
         NUMBER,
-        "SUMPRODUCT(('The shelf'!$D$6:$D$1006>=Settings!$B$9)*('The shelf'!$D$6:$D$1006<=Settings!$B$10),"
+        "SUMPRODUCT(('The shelf'!$D$6:$D$1006>=Settings!$B$9)*"
+        "('The shelf'!$D$6:$D$1006<=Settings!$B$10),"
         "'The shelf'!$B$6:$B$1006,'The shelf'!$C$6:$C$1006)",
         [203.5] * 4,
     ),
@@ -348,7 +371,7 @@ def test_random_trees_agree(engine: Any, rules: list[Expression]) -> None:
 
 # --- refusals and words ------------------------------------------------------------------------
 
-REFUSED = {
+REFUSED: dict[str, Expression] = {
     "unknown column": this("prize") + 1,
     "unknown table": total("Shelves", "price"),
     "unknown line": Line("Settings", "rat") + 1,
@@ -356,7 +379,7 @@ REFUSED = {
     "text summed": total("Shelf", "sort"),
     "number meets text": N.equals("board"),
     "text ordered": WORD > "a",
-    "a number as condition": when(N, 1, 0),  # type: ignore[arg-type]
+    "a number as condition": when(N, 1, 0),
     "branches of two kinds": when(N > 0, 1, "no"),
     "unknown function": call("XLOOKUP", N),
     "too few arguments": call("MOD", N),
@@ -403,7 +426,7 @@ def test_tells_rules_in_words() -> None:
     """The third rendering is a sentence a maker can read."""
     rule = this("n") * look_up("Shelf", "price", name=KEY)
     book = small.small_book([(rule, NUMBER)])
-    names = Notes(arrange(book, small.fill(book), small.UNITS), small.SUBJECT.words)
+    names = Told(book, "inch")
     names.table = book.tables["Asked"]
 
     assert words(rule, names) == "n × price in Shelf for key"
@@ -414,7 +437,7 @@ def test_every_node_has_words(case: str) -> None:
     """No node is left without words."""
     rule, kind, _, _ = CASES[case]
     book = small.small_book([(rule, kind)])
-    names = Notes(arrange(book, small.fill(book), small.UNITS), small.SUBJECT.words)
+    names = Told(book, "inch")
     names.table = book.tables["Asked"]
 
     told = words(rule, names)

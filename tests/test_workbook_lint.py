@@ -14,12 +14,12 @@ from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.table import Table, TableFormula
 
-from notchbook.language.expressions import Kind, this, when
+from notchbook.language.expressions import Expression, Kind, this, when
 
 from . import small_book as small
 from .workbook_lint import lint
 
-RULES = [
+RULES: list[tuple[Expression, Kind]] = [
     (this("n") + this("m"), Kind.NUMBER),
     (when(this("n") > 0, this("word"), ""), Kind.TEXT),
 ]
@@ -148,7 +148,10 @@ PLANTED: dict[str, tuple[str, Callable[[Any], None]]] = {
     "table without rows": ("table without rows", _table(ref="A6:H6")),
     "calculated column": ("calculated column", _calculated),
     "merged": ("merged cells", lambda book: book["Asked"].merge_cells("J20:K21")),
-    "sheet filter": ("sheet filter", lambda book: setattr(book["Asked"].auto_filter, "ref", "A6:B9")),
+    "sheet filter": (
+        "sheet filter",
+        lambda book: setattr(book["Asked"].auto_filter, "ref", "A6:B9"),
+    ),
     "name like a cell": ("defined name", _name("AB12", "Asked!$A$1")),
     "name with a space": ("defined name", _name("two words", "Asked!$A$1")),
     "name of a table": ("name is a table", _name("asked", "Asked!$A$1")),
@@ -158,7 +161,10 @@ PLANTED: dict[str, tuple[str, Callable[[Any], None]]] = {
     "list by an unknown name": ("list source", _validation(formula1="Unknown")),
     "long list": ("list too long", _validation(formula1='"' + "a," * 200 + '"')),
     "list with equals": ("validation formula", _validation(formula1="=Names")),
-    "not enforced": ("validation not enforced", _validation(formula1='"a,b"', showErrorMessage=False)),
+    "not enforced": (
+        "validation not enforced",
+        _validation(formula1='"a,b"', showErrorMessage=False),
+    ),
     "long message": ("validation message", _validation(formula1='"a,b"', error="x" * 300)),
     "long title": ("validation title", _validation(formula1='"a,b"', errorTitle="x" * 40)),
     "condition with equals": ("condition formula", _condition),
@@ -169,7 +175,10 @@ PLANTED: dict[str, tuple[str, Callable[[Any], None]]] = {
     ),
     "font without a name": ("font without a name", _font_without_name),
     "long footer": ("footer too long", _footer),
-    "long sheet name": ("sheet name", lambda book: setattr(book["Asked"], "_WorkbookChild__title", "x" * 40)),
+    "long sheet name": (
+        "sheet name",
+        lambda book: setattr(book["Asked"], "_WorkbookChild__title", "x" * 40),
+    ),
 }
 
 

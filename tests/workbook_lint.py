@@ -34,7 +34,11 @@ def lint(path: Path) -> list[Finding]:
         *(found for sheet in book.worksheets for found in _tables(sheet, book)),
         *(found for sheet in book.worksheets for found in _validations(sheet, book)),
         *(found for sheet in book.worksheets for found in _looks(sheet)),
-        *(found for sheet in book.worksheets for found in _cells(sheet, values[sheet.title], book)),
+        *(
+            found
+            for sheet in book.worksheets
+            for found in _cells(sheet, values[str(sheet.title)], book)
+        ),
     ]
 
 
@@ -60,39 +64,58 @@ def _names(book: Any) -> Iterator[Finding]:
             yield "name points nowhere", f"{name} = {defined.attr_text}"
 
 
+Area = tuple[int, int, int, int]  # left, top, right, bottom
+
+
+def bounds(ref: str) -> Area:
+    """The corners of a range with both ends given."""
+    left, top, right, bottom = range_boundaries(ref)
+    assert None not in (left, top, right, bottom), ref
+    return int(left or 0), int(top or 0), int(right or 0), int(bottom or 0)
+
+
 def _tables(sheet: Any, book: Any) -> Iterator[Finding]:
     everywhere = [t.displayName.lower() for ws in book.worksheets for t in ws.tables.values()]
-    areas = []
+    areas: list[Area] = []
     for table in sheet.tables.values():
         name = table.displayName
         if not NAME.fullmatch(name) or LIKE_A_CELL.fullmatch(name):
             yield "table name", name
         if everywhere.count(name.lower()) > 1:
             yield "table twice", name
-        left, top, right, bottom = range_boundaries(table.ref)
-        if bottom <= top:
-            yield "table without rows", name
         if table.totalsRowCount or table.totalsRowShown:
             yield "totals row", name
-        heads = [column.name for column in table.tableColumns]
-        cells = [sheet.cell(top, column).value for column in range(left, right + 1)]
-        if heads != cells:
-            yield "header is not its cell", f"{name}: {heads} {cells}"
-        if len({str(head).lower() for head in heads}) < len(heads):
-            yield "header twice", name
-        for head in heads:
-            if not HEADER.fullmatch(str(head)):
-                yield "header letters", f"{name}: {head}"
         if any(column.calculatedColumnFormula for column in table.tableColumns):
             yield "calculated column", name
-        for other in areas:
-            if not (right < other[0] or left > other[2] or bottom < other[1] or top > other[3]):
-                yield "tables overlap", name
-        areas.append((left, top, right, bottom))
+        area = bounds(table.ref)
+        if area[3] <= area[1]:
+            yield "table without rows", name
+        yield from _headers(sheet, table, area)
+        if any(_overlap(area, other) for other in areas):
+            yield "tables overlap", name
+        areas.append(area)
     if sheet.auto_filter.ref:
         yield "sheet filter", sheet.title
     if sheet.merged_cells.ranges:
         yield "merged cells", sheet.title
+
+
+def _headers(sheet: Any, table: Any, area: Area) -> Iterator[Finding]:
+    left, top, right, _ = area
+    heads = [column.name for column in table.tableColumns]
+    cells = [sheet.cell(top, column).value for column in range(left, right + 1)]
+    if heads != cells:
+        yield "header is not its cell", f"{table.displayName}: {heads} {cells}"
+    if len({str(head).lower() for head in heads}) < len(heads):
+        yield "header twice", table.displayName
+    for head in heads:
+        if not HEADER.fullmatch(str(head)):
+            yield "header letters", f"{table.displayName}: {head}"
+
+
+def _overlap(one: Area, other: Area) -> bool:
+    apart = one[2] < other[0] or one[0] > other[2] or one[3] < other[1] or one[1] > other[3]
+    return not apart
 
 
 def _validations(sheet: Any, book: Any) -> Iterator[Finding]:
@@ -121,7 +144,10 @@ def _validations(sheet: Any, book: Any) -> Iterator[Finding]:
 
 def _looks(sheet: Any) -> Iterator[Finding]:
     for part in (sheet.oddHeader, sheet.oddFooter):
-        if len("".join(str(piece.text or "") for piece in (part.left, part.center, part.right))) > 250:
+        if (
+            len("".join(str(piece.text or "") for piece in (part.left, part.center, part.right)))
+            > 250
+        ):
             yield "footer too long", sheet.title
     if sheet.sheet_state != "visible":
         yield "hidden sheet", sheet.title
@@ -135,7 +161,7 @@ def _cells(sheet: Any, values: Any, book: Any) -> Iterator[Finding]:
     starts = {
         (column, row): table.displayName
         for table in sheet.tables.values()
-        for left, top, right, bottom in (range_boundaries(table.ref),)
+        for left, top, right, bottom in (bounds(table.ref),)
         for column in range(left, right + 1)
         for row in range(top + 1, bottom + 1)
     }
@@ -163,11 +189,14 @@ def _cells(sheet: Any, values: Any, book: Any) -> Iterator[Finding]:
                 key = (table, cell.column)
                 first = patterns.setdefault(key, (shape, where))
                 if first[0] != shape:
-                    yield "two rules in a column", f"{where}: {cell.value} but {first[1]}: {first[0]}"
+                    yield (
+                        "two rules in a column",
+                        f"{where}: {cell.value} but {first[1]}: {first[0]}",
+                    )
 
 
 def _may_be_blank(cell: Any) -> bool:
-    return cell.number_format == "General"  # text results are shown so, and may be ""
+    return bool(cell.number_format == "General")  # text results are shown so, and may be ""
 
 
 def _shape(cell: Any) -> str:

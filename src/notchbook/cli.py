@@ -28,7 +28,7 @@ class DayType(click.ParamType[date]):
         if isinstance(value, date):
             return value
         try:
-            return datetime.strptime(value, "%Y-%m-%d").date()  # noqa: DTZ007  # a day has no zone
+            return datetime.strptime(value, "%Y-%m-%d").date()  # a day has no zone
         except ValueError:
             self.fail(f"{value!r} is no date; write it as 2026-03-14", param, ctx)
 
@@ -80,7 +80,7 @@ def check(shop: Path, as_of: date | None) -> None:
 @click.option("--output", type=FOLDER, default=None, help="The workbook to write.")
 @as_of_option
 @json_option
-def compile(shop: Path, output: Path | None, as_of: date | None, as_json: bool) -> None:  # noqa: A001
+def compile(shop: Path, output: Path | None, as_of: date | None, as_json: bool) -> None:
     """Plan the cuts of SHOP and write its workbook."""
     from notchbook.shop import compile_shop
 
@@ -138,8 +138,8 @@ def reference() -> None:
 @contextmanager
 def refusals() -> Iterator[None]:
     """Mistakes of the maker are told on stderr, one line each, and end with exit code 2."""
-    from notchbook.refusals import RefusedError
     from notchbook.definitions.problems import DefinitionError
+    from notchbook.refusals import RefusedError
 
     try:
         yield

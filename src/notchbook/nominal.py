@@ -151,7 +151,7 @@ def _lumber() -> _Lumber:
 
 
 def _load() -> Any:
-    from ruamel.yaml import YAML  # noqa: PLC0415 - slow to import, and only wanted here
+    from ruamel.yaml import YAML
 
     text = resources.files("notchbook").joinpath("data", "lumber.yaml").read_text("utf-8")
     return YAML(typ="safe", pure=True).load(text)

@@ -87,7 +87,9 @@ def _as_planned(definitions: Definitions, book: Book, filled: Filled) -> None:
     filled.tables["Projects"]["planned_sum"] = now("Projects", "cut_sum")
     saw = book.lines["Settings"].cells["saw_sum"].rule
     assert saw is not None
-    filled.lines["Settings", "planned_saw_sum"] = float(evaluate(saw, Values({}, filled.lines, units)))
+    filled.lines["Settings", "planned_saw_sum"] = float(
+        evaluate(saw, Values({}, filled.lines, units))
+    )
     for name, table in (
         ("stock_rows", "Stock"),
         ("project_rows", "Projects"),
@@ -216,7 +218,10 @@ def _cuts(cut: CutBoard | CutPanel) -> Rows:
     return rows
 
 
-_MONTHS = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split()
+_MONTHS = (
+    *("Jan", "Feb", "Mar", "Apr", "May", "Jun"),
+    *("Jul", "Aug", "Sep", "Oct", "Nov", "Dec"),
+)
 
 
 def _periods(definitions: Definitions) -> Rows:
@@ -284,4 +289,3 @@ def cautions() -> Mapping[str, str]:
     text = files("notchbook").joinpath("data", "cautions.yaml").read_text(encoding="utf-8")
     found: Mapping[str, Mapping[str, str]] = YAML(typ="safe").load(text)
     return {word: entry["say"] for word, entry in found.items()}
-

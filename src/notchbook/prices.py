@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import isnan
 from typing import Any
 
 from notchbook.definitions.problems import nearest
@@ -21,12 +22,13 @@ def price_list(priced: Priced, project: str | None) -> list[dict[str, Any]]:
     known = list(priced.definitions.projects)
     if project is not None and project not in known:
         raise RefusedError(
-            f"there is no project {project!r}{nearest(project, known)}; there are " + ", ".join(known)
+            f"there is no project {project!r}{nearest(project, known)}; there are "
+            + ", ".join(known)
         )
     decimals = currency_decimals(priced.definitions.settings.currency)
 
     def money(value: float) -> float | None:
-        return None if value != value else float(round_money(value, decimals))
+        return None if isnan(value) else float(round_money(value, decimals))
 
     tiers = priced.filled.tables["Pricing tiers"].to_dict("records")
     result = []
@@ -37,7 +39,8 @@ def price_list(priced: Priced, project: str | None) -> list[dict[str, Any]]:
             {
                 "project": row["project"],
                 "units": int(row["batch"]),
-                "cost": {name: money(row[name]) for name in COSTS} | {"unit": money(row["unit_cost"])},
+                "cost": {name: money(row[name]) for name in COSTS}
+                | {"unit": money(row["unit_cost"])},
                 "seen": money(row["seen_average"]) if row["seen"] else None,
                 "market": money(row["market"]) if row["seen"] else None,
                 "tiers": [

@@ -6,13 +6,11 @@ import textwrap
 from collections.abc import Iterator
 
 from notchbook.definitions.shape import SYNTAX
-from notchbook.language.words import words
-from notchbook.measure import UNIT_WORDS
 from notchbook.sheets import BOOKS
-from notchbook.sheets.declare import Book, Column, Lines, Role, Table
+from notchbook.sheets.declare import Book, Table
+from notchbook.sheets.told import Told
 
 _WIDTH = 80
-_INCH = {name: by_unit["inch"] for name, by_unit in UNIT_WORDS.items()}
 
 
 def reference_text() -> str:
@@ -32,55 +30,20 @@ def _keys() -> Iterator[str]:
 
 def _columns(book: Book) -> Iterator[str]:
     yield "SHEETS"
-    names = _Names(book)
+    told = Told(book, "inch")
     for sheet in book.sheets:
         yield ""
         yield sheet.name
         for block in sheet.blocks:
             if isinstance(block, Table):
-                names.table = block
                 for column in block.columns:
-                    yield from _entry(column.header.format(**_INCH), names.told(column))
+                    header = column.header.format(**told.unit_words)
+                    yield from _entry(header, told.note(block, column))
             else:
-                yield from _lines(block, names)
-
-
-def _lines(block: Lines, names: _Names) -> Iterator[str]:
-    for row in block.rows:
-        for cell in row.cells[:1]:
-            how = row.note if cell.rule is None else f"{row.note} = {words(cell.rule, names)}"
-            yield from _entry(row.label, f"{cell.role.value}; {how}".strip("; "))
-
-
-class _Names:
-    """Columns and lines as their headers and labels say."""
-
-    def __init__(self, book: Book) -> None:
-        self.book = book
-        self.table: Table | None = None
-
-    def told(self, column: Column) -> str:
-        parts = [column.role.value, column.note.rstrip(".")]
-        if column.role is Role.COMPUTED and column.rule is not None:
-            parts.append("= " + words(column.rule, self))
-        return "; ".join(part for part in parts if part).format(**_INCH)
-
-    def column(self, table: str | None, name: str) -> str:
-        """A column by its header."""
-        owner = self.table if table is None else self.book.tables[table]
-        assert owner is not None
-        return owner.by_name[name].header.format(**_INCH)
-
-    def line(self, sheet: str, name: str) -> str:
-        """A line by its name."""
-        return f"{sheet} {name.replace('_', ' ')}"
-
-    def unit(self, name: str) -> str:
-        """A conversion by what it converts."""
-        return f"[{name}]"
+                for row in block.rows:
+                    for cell in row.cells[:1]:
+                        yield from _entry(row.label, told.line_note(cell, row.note))
 
 
 def _entry(name: str, text: str) -> list[str]:
-    return textwrap.wrap(
-        f"{name}: {text}", _WIDTH, initial_indent="  ", subsequent_indent="      "
-    )
+    return textwrap.wrap(f"{name}: {text}", _WIDTH, initial_indent="  ", subsequent_indent="      ")

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from notchbook.definitions import DefinitionError, Definitions, Problem, load
-from notchbook.measure import CONVERSIONS, UNIT_WORDS, show_length
+from notchbook.measure import CONVERSIONS, show_length
 from notchbook.money import currency_decimals
 from notchbook.planning import YieldRow, make_plan, yields
 from notchbook.planning.plan import Plan
@@ -52,7 +52,9 @@ class Priced:
     @property
     def units(self) -> dict[str, int]:
         """The unit conversions of the shop."""
-        return {name: by_unit[self.definitions.settings.units] for name, by_unit in CONVERSIONS.items()}
+        return {
+            name: by_unit[self.definitions.settings.units] for name, by_unit in CONVERSIONS.items()
+        }
 
 
 @dataclass
@@ -146,7 +148,6 @@ def subject(definitions: Definitions) -> Subject:
     from notchbook.workbook.write import Subject
 
     settings = definitions.settings
-    words = {name: by_unit[settings.units] for name, by_unit in UNIT_WORDS.items()}
     return Subject(
         shop=settings.shop,
         year=settings.year,
@@ -154,7 +155,6 @@ def subject(definitions: Definitions) -> Subject:
         decimals=currency_decimals(settings.currency),
         units=settings.units,
         paper=settings.paper,
-        words=words,
     )
 
 

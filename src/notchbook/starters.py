@@ -17,7 +17,9 @@ def starters_folder() -> Path:
 
 def starters() -> list[str]:
     """The names of all starters."""
-    return sorted(each.name for each in starters_folder().iterdir() if (each / "shop.yaml").is_file())
+    return sorted(
+        each.name for each in starters_folder().iterdir() if (each / "shop.yaml").is_file()
+    )
 
 
 def default_starter() -> str:

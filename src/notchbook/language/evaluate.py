@@ -44,6 +44,7 @@ _COMPARE: dict[str, Callable[[Any, Any], Any]] = {
     ">": np.greater,
     ">=": np.greater_equal,
 }
+_OBJECT = np.dtype(object)
 # a value a hair under a tie is a tie that binary fractions could not hold
 _NUDGE = 1 + 8 * np.finfo(float).eps
 
@@ -126,7 +127,7 @@ def _evaluate(node: Expression, values: Values) -> Any:
 
 
 def _is_text(value: Any) -> bool:
-    return isinstance(value, str) or getattr(value, "dtype", None) == object
+    return isinstance(value, str) or getattr(value, "dtype", None) is _OBJECT
 
 
 def _blank_to_zero(value: Any) -> Any:
@@ -251,11 +252,16 @@ class _Matches:
         self.asked = list(zip(*(wanted for _, wanted in keyed), strict=True)) if keyed else None
         columns = tuple(column for column, _ in keyed)
         self.groups: dict[Any, Any] = values.once(
-            ("rows", table, tuple(fixed), columns), lambda: self._groups(values, table, fixed, columns)
+            ("rows", table, tuple(fixed), columns),
+            lambda: self._groups(values, table, fixed, columns),
         )
 
     def _groups(
-        self, values: Values, table: str, fixed: list[tuple[str, str, Any]], columns: tuple[str, ...]
+        self,
+        values: Values,
+        table: str,
+        fixed: list[tuple[str, str, Any]],
+        columns: tuple[str, ...],
     ) -> dict[Any, Any]:
         mask = np.ones(len(self.table), dtype=bool)
         for column, operator, wanted in fixed:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, fields
 from enum import Enum
 from typing import Literal as OneOf
-from typing import TypeAlias
+from typing import TypeAlias, cast
 
 
 class Kind(Enum):
@@ -119,11 +119,14 @@ class Negate(Node):
     value: Expression
 
 
+Comparison: TypeAlias = OneOf["=", "<>", "<", "<=", ">", ">="]
+
+
 @dataclass(frozen=True)
 class Compare(Node):
     """A comparison of two values of one kind."""
 
-    operator: OneOf["=", "<>", "<", "<=", ">", ">="]
+    operator: Comparison
     left: Expression
     right: Expression
 
@@ -184,7 +187,7 @@ class Where:
     """A condition on the rows of another table."""
 
     column: str
-    operator: OneOf["=", "<>", "<", "<=", ">", ">="]
+    operator: Comparison
     value: Expression
 
 
@@ -243,7 +246,7 @@ def as_node(value: Operand | Node) -> Expression:
     """The expression itself, or a literal for a plain number or text."""
     if isinstance(value, int | str):
         return Literal(value)
-    return value  # type: ignore[return-value]  # Node is only ever one of the union
+    return cast(Expression, value)  # a Node is only ever one of the union
 
 
 def children(node: Expression) -> Iterator[Expression]:
@@ -318,9 +321,9 @@ def look_up(table: str, value: str, *, otherwise: Operand = 0, **key: Operand) -
     return LookUp(table, column, as_node(by), value, as_node(otherwise))
 
 
-def where(column: str, operator: str, value: Operand) -> Where:
+def where(column: str, operator: Comparison, value: Operand) -> Where:
     """A condition such as `where("date", ">=", start)`."""
-    return Where(column, operator, as_node(value))  # type: ignore[arg-type]  # checked with kinds
+    return Where(column, operator, as_node(value))
 
 
 def _total(how: How) -> Callable[..., Total]:

@@ -33,9 +33,12 @@ from notchbook.language.expressions import (
 )
 
 ALLOWED_FUNCTIONS = frozenset(
-    "SUM SUMIFS SUMPRODUCT COUNTIFS AVERAGEIFS _xlfn.MAXIFS _xlfn.MINIFS MIN MAX IF IFERROR AND OR "
-    "NOT ROUND ROUNDUP ROUNDDOWN INT MOD ABS INDEX MATCH LEFT LEN UPPER DATE YEAR MONTH DAY "
-    "HYPERLINK".split()
+    {
+        *("SUM", "SUMIFS", "SUMPRODUCT", "COUNTIFS", "AVERAGEIFS", "_xlfn.MAXIFS", "_xlfn.MINIFS"),
+        *("MIN", "MAX", "IF", "IFERROR", "AND", "OR", "NOT", "ROUND", "ROUNDUP", "ROUNDDOWN"),
+        *("INT", "MOD", "ABS", "INDEX", "MATCH", "LEFT", "LEN", "UPPER"),
+        *("DATE", "YEAR", "MONTH", "DAY"),
+    }
 )
 ROW = "\0"  # stands for the row number, so that a column's formula is printed once for all rows
 
@@ -103,7 +106,7 @@ class _Printer:
         text = self.text(node)
         return text if _precedence(node) >= least else f"({text})"
 
-    def text(self, node: Expression) -> str:  # noqa: C901  # one flat case for each kind of node
+    def text(self, node: Expression) -> str:
         match node:
             case Literal(value):
                 return _literal(value)
@@ -126,7 +129,8 @@ class _Printer:
             case Join(parts):
                 return "&".join(self.inside(part, _PRECEDENCE["&"] + 1) for part in parts)
             case If(condition, then, otherwise):
-                return self.call("IF", self.text(condition), self.result(then), self.result(otherwise))
+                branches = self.result(then), self.result(otherwise)
+                return self.call("IF", self.text(condition), *branches)
             case Round(how, value, digits):
                 return self.call(_ROUND[how], self.text(value), str(digits))
             case Call(function, arguments):
@@ -168,8 +172,10 @@ class _Printer:
         for condition in node.where:
             criteria.append(self.places.column(node.table, condition.column))
             value = self.inside(condition.value, _PRECEDENCE["&"] + 1)
-            equal = condition.operator == "="
-            criteria.append(self.text(condition.value) if equal else f'"{condition.operator}"&{value}')
+            if condition.operator == "=":
+                criteria.append(self.text(condition.value))
+            else:
+                criteria.append(f'"{condition.operator}"&{value}')
         column = self.places.column(node.table, node.column)
         if node.how == "count":
             return self.call("COUNTIFS", *criteria)

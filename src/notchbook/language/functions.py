@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
+import numpy as np
+
 from notchbook.language.expressions import Kind
 
 EPOCH = date(1899, 12, 30)  # day 0 of the serial dates that spreadsheets count in
@@ -35,8 +37,6 @@ class Function:
 
 def _days(part: str) -> Callable[[Any], Any]:
     def read(serial: Any) -> Any:
-        import numpy as np
-
         days = np.floor(np.asarray(serial, dtype=float)).astype("int64")
         stamps = np.datetime64(EPOCH, "D") + days.astype("timedelta64[D]")
         years = stamps.astype("datetime64[Y]")
@@ -51,8 +51,6 @@ def _days(part: str) -> Callable[[Any], Any]:
 
 
 def _date(year: Any, month: Any, day: Any) -> Any:
-    import numpy as np
-
     whole = [np.floor(np.asarray(part, dtype=float)).astype("int64") for part in (year, month, day)]
     months = (whole[0] - 1970) * 12 + whole[1] - 1
     first = months.astype("datetime64[M]").astype("datetime64[D]")
@@ -61,8 +59,6 @@ def _date(year: Any, month: Any, day: Any) -> Any:
 
 def _fold(reduce: str) -> Callable[..., Any]:
     def fold(*values: Any) -> Any:
-        import numpy as np
-
         result = values[0]
         for value in values[1:]:
             result = getattr(np, reduce)(result, value)
@@ -73,30 +69,22 @@ def _fold(reduce: str) -> Callable[..., Any]:
 
 def _text(method: Callable[..., str]) -> Callable[..., Any]:
     def apply(value: Any, *more: Any) -> Any:
-        import numpy as np
-
         return np.vectorize(method, otypes=[object])(value, *more)
 
     return apply
 
 
 def _length(value: Any) -> Any:
-    import numpy as np
-
     return np.vectorize(len, otypes=[float])(value)
 
 
 def _mod(value: Any, divisor: Any) -> Any:
-    import numpy as np
-
     with np.errstate(all="ignore"):
         return np.where(np.asarray(divisor) == 0, 0.0, np.mod(value, divisor))
 
 
 def _unary(name: str) -> Callable[[Any], Any]:
     def apply(value: Any) -> Any:
-        import numpy as np
-
         return getattr(np, name)(value)
 
     return apply

@@ -30,7 +30,7 @@ from notchbook.language.functions import FUNCTIONS
 
 
 class RuleError(Exception):
-    """A rule that names something unknown or mixes kinds; a fault of the program, not of a maker."""
+    """A rule that names something unknown or mixes kinds; no maker's fault."""
 
 
 class Schema(Protocol):
@@ -88,7 +88,8 @@ def kind_of(node: Expression, table: str | None, schema: Schema) -> Kind:
         case Line(sheet, name):
             return schema.line_kind(sheet, name)
         case Arithmetic(operator, left, right):
-            numeric(left), numeric(right)
+            numeric(left)
+            numeric(right)
             dates = [kind(left), kind(right)].count(Kind.DATE)
             return Kind.DATE if dates == 1 and operator in "+-" else Kind.NUMBER
         case Negate(value) | Round(_, value, _):

@@ -5,8 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from graphlib import CycleError, TopologicalSorter
 
-from notchbook.language.expressions import Expression, Line, LookUp, Own, Products, SumLines, Total
-from notchbook.language.expressions import walk
+from notchbook.language.expressions import (
+    Expression,
+    Line,
+    LookUp,
+    Own,
+    Products,
+    SumLines,
+    Total,
+    walk,
+)
 from notchbook.language.kinds import RuleError
 
 Name = tuple[str, str]  # (table or sheet of lines, column or line)

@@ -57,7 +57,7 @@ _TOTAL = {
 _ROUND = {"half": "rounded", "up": "rounded up", "down": "rounded down"}
 
 
-def words(node: Expression, names: Names) -> str:  # noqa: C901  # one flat case a kind of node
+def words(node: Expression, names: Names) -> str:
     """The rule in words, without a full stop."""
 
     def inner(child: Expression) -> str:
@@ -69,7 +69,9 @@ def words(node: Expression, names: Names) -> str:  # noqa: C901  # one flat case
 
     match node:
         case Literal(value):
-            return "nothing" if value == "" else f"“{value}”" if isinstance(value, str) else str(value)
+            if value == "":
+                return "nothing"
+            return f"“{value}”" if isinstance(value, str) else str(value)
         case Unit(name):
             return names.unit(name)
         case Own(name):
@@ -100,7 +102,7 @@ def words(node: Expression, names: Names) -> str:  # noqa: C901  # one flat case
         case Call(function, arguments):
             told = [inner(argument) for argument in arguments]
             return FUNCTIONS[function].words.format(*told, all=", ".join(told))
-        case LookUp(table, key, by, value, otherwise):
+        case LookUp(table, _, by, value, otherwise):
             found = f"{names.column(table, value)} in {table} for {inner(by)}"
             empty = isinstance(otherwise, Literal) and otherwise.value in (0, "")
             return found if empty else f"{found} (if unknown: {inner(otherwise)})"

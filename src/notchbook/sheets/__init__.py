@@ -91,7 +91,9 @@ def check(book: Book) -> None:
         except RuleError as error:
             raise RuleError(f"{owner}.{name}: {error}") from error
         if (found.value == "text") is not (expected.value == "text") or found.value == "truth":
-            raise RuleError(f"{owner}.{name} shows {expected.value} but its rule gives {found.value}")
+            raise RuleError(
+                f"{owner}.{name} shows {expected.value} but its rule gives {found.value}"
+            )
         graph[owner, name] = needs(rule, table)
     in_order(graph)
 

@@ -59,7 +59,9 @@ def frame(table: Table, rows: Sequence[Row | Mapping[str, object]]) -> pd.DataFr
     return pd.DataFrame(columns)
 
 
-def calculate(book: Book, filled: Filled, units: Mapping[str, int], only: Iterable[str] = ()) -> None:
+def calculate(
+    book: Book, filled: Filled, units: Mapping[str, int], only: Iterable[str] = ()
+) -> None:
     """Fill in every computed column and line, or those of the tables named in `only`."""
     wanted = set(only)
     rules = {}

@@ -39,7 +39,9 @@ def check_line(name: str) -> Line:
     return Line("Checks", name)
 
 
-def _check(name: str, label: str, difference: Operand, where_to_look: str, word: str = "look") -> LineRow:
+def _check(
+    name: str, label: str, difference: Operand, where_to_look: str, word: str = "look"
+) -> LineRow:
     difference = as_node(difference)
     off = call("ABS", Line("Checks", name)) >= setting("tolerance")
     return LineRow(
@@ -271,9 +273,7 @@ _PLANS = (
     _check(
         "main_tier",
         "main tier that is not among the tiers",
-        when(
-            look_up("Tiers", "tier", tier=setting("main_tier"), otherwise="").equals(""), 1, 0
-        ),
+        when(look_up("Tiers", "tier", tier=setting("main_tier"), otherwise="").equals(""), 1, 0),
         "Settings: main tier",
     ),
 )

@@ -40,7 +40,8 @@ class UseRow(Row):
         Name, Given("project", NAME, "the project it belongs to", "Projects.project", strict=True)
     ]
     stock: Annotated[
-        Name | None, Given("stock", NAME, "what is used up; blank where a tool wears", "Stock.stock")
+        Name | None,
+        Given("stock", NAME, "what is used up; blank where a tool wears", "Stock.stock"),
     ] = None
     tool: Annotated[
         Name | None, Given("tool", NAME, "the tool that wears", "Tool depreciation.tool")
@@ -134,9 +135,7 @@ TABLE = table(
         "used this year",
         AMOUNT,
         this("unit_amount")
-        * total(
-            "Production log", "made", where("project", "=", this("project")), *in_year()
-        ),
+        * total("Production log", "made", where("project", "=", this("project")), *in_year()),
         "By the pieces on the production log.",
     ),
     silent="project",

@@ -25,9 +25,7 @@ class CountRow(Row):
     """One count of a stock or of a finished project."""
 
     date: Annotated[Day, Given("date", DATE, "first day: opening; last day: closing")]
-    stock: Annotated[
-        Name | None, Given("stock", NAME, "the stock counted", "Stock.stock")
-    ] = None
+    stock: Annotated[Name | None, Given("stock", NAME, "the stock counted", "Stock.stock")] = None
     project: Annotated[
         Name | None, Given("project", NAME, "or the finished project counted", "Projects.project")
     ] = None
@@ -44,9 +42,7 @@ TABLE = table(
         "count",
         "count",
         WORD,
-        when(
-            this("date") <= YEAR_START, "opening", when(_CLOSING, "closing", "between")
-        ),
+        when(this("date") <= YEAR_START, "opening", when(_CLOSING, "closing", "between")),
     ),
     computed(
         "expected",

@@ -38,7 +38,9 @@ class CutRow(Row):
     stocks: Annotated[
         Text, Given("cut from", TEXT, "the stocks it may be cut from, with semicolons between")
     ]
-    ends: Annotated[Text | None, Given("ends", WORD, "how the ends are cut, such as mitre 45")] = None
+    ends: Annotated[Text | None, Given("ends", WORD, "how the ends are cut, such as mitre 45")] = (
+        None
+    )
     turn: Annotated[
         Literal["yes"] | None,
         Given("turn", WORD, "yes: may lie across the grain of a sheet", ("yes",), strict=True),
@@ -46,9 +48,9 @@ class CutRow(Row):
 
 
 _ACROSS = this("width") * this("length")
-_SIX = (
-    this("thickness") * this("width") + this("thickness") * this("length") + _ACROSS
-) * Unit("both")
+_SIX = (this("thickness") * this("width") + this("thickness") * this("length") + _ACROSS) * Unit(
+    "both"
+)
 
 TABLE = table(
     "Cut list",
@@ -76,12 +78,8 @@ TABLE = table(
         "Finished sizes, no waste; thinner than an inch counts as an inch.",
     ),
     computed("unit_run", "run a unit ({length})", AMOUNT, this("make") * this("length")),
-    computed(
-        "face", "one face a unit ({area})", AMOUNT, this("make") * _ACROSS / Unit("area")
-    ),
-    computed(
-        "surface", "all faces a unit ({area})", AMOUNT, this("make") * _SIX / Unit("area")
-    ),
+    computed("face", "one face a unit ({area})", AMOUNT, this("make") * _ACROSS / Unit("area")),
+    computed("surface", "all faces a unit ({area})", AMOUNT, this("make") * _SIX / Unit("area")),
     computed(
         "state",
         "state",

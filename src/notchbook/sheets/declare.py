@@ -10,7 +10,16 @@ from typing import Any, ClassVar
 
 from pydantic import BaseModel, ConfigDict
 
-from notchbook.language.expressions import Blank, Expression, If, Kind, Literal, Operand, Own, as_node
+from notchbook.language.expressions import (
+    Blank,
+    Expression,
+    If,
+    Kind,
+    Literal,
+    Operand,
+    Own,
+    as_node,
+)
 from notchbook.language.kinds import RuleError
 
 
@@ -202,7 +211,9 @@ class Lines:
         return {cell.name: cell for row in self.rows for cell in row.cells}
 
 
-def line(name: str, label: str, look: Look, rule: Operand, note: str = "", mark: str = "") -> LineRow:
+def line(
+    name: str, label: str, look: Look, rule: Operand, note: str = "", mark: str = ""
+) -> LineRow:
     """A worked-out line."""
     return LineRow(label, (Cell(name, look, as_node(rule)),), note, mark)
 

@@ -60,9 +60,9 @@ class MarkRow(Row):
     along: Annotated[
         LengthOrNone | None, Given("along ({length})", LENGTH, "size of a mark along the part")
     ] = None
-    deep: Annotated[
-        LengthOrNone | None, Given("deep ({length})", LENGTH, "how deep it is cut")
-    ] = None
+    deep: Annotated[LengthOrNone | None, Given("deep ({length})", LENGTH, "how deep it is cut")] = (
+        None
+    )
 
 
 _MARKS = this("count") * this("along")
@@ -112,9 +112,7 @@ TABLE = table(
         this("along") + this("clear"),
         "From one mark to the next: always read from the same end.",
     ),
-    computed(
-        "last", "last edge at ({length})", LENGTH, this("start") + this("step") * _GAPS
-    ),
+    computed("last", "last edge at ({length})", LENGTH, this("start") + this("step") * _GAPS),
     computed(
         "marks_made",
         "marks a unit",

@@ -45,9 +45,7 @@ YIELD = table(
     planned("units", "units", COUNT, "for so many units"),
     planned("boards", "boards", COUNT, "boards or sheets, as if nothing were on hand"),
     planned("offcut_boards", "usable offcuts (boards)", AMOUNT, "by volume"),
-    computed(
-        "unit_boards", "boards a unit", AMOUNT, this("boards") / this("units")
-    ),
+    computed("unit_boards", "boards a unit", AMOUNT, this("boards") / this("units")),
     computed(
         "cost",
         "boards cost",

@@ -33,9 +33,7 @@ class PriceRow(Row):
     """A project at a tier, with the price that is asked."""
 
     key: ClassVar[tuple[str, ...]] = ("project", "tier")
-    project: Annotated[
-        Name, Given("project", NAME, "the project", "Projects.project", strict=True)
-    ]
+    project: Annotated[Name, Given("project", NAME, "the project", "Projects.project", strict=True)]
     tier: Annotated[Name, Given("tier", NAME, "the kind of price", "Tiers.tier", strict=True)]
     asked: Annotated[
         Money | None, Given("asked", MONEY, "the price you ask; blank: the suggested one")
@@ -53,9 +51,7 @@ def _tier(column: str) -> Expression:
 _KEPT = 1 - this("fee")
 _AIM = when(
     look_up("Tiers", "follows", tier=this("tier"), otherwise="").equals("margin"),
-    when(
-        this("market") > 0, call("MIN", this("for_margin"), this("market")), this("for_margin")
-    ),
+    when(this("market") > 0, call("MIN", this("for_margin"), this("market")), this("for_margin")),
     when(this("market") > 0, this("market"), this("for_margin")),
 )
 
@@ -66,7 +62,10 @@ TABLE = table(
     computed("fee", "fee", PERCENT, _tier("fee")),
     computed("selling", "selling cost", MONEY, _tier("selling_cost")),
     computed(
-        "break_even", "break-even", MONEY, (this("cost") + this("selling")) / _KEPT,
+        "break_even",
+        "break-even",
+        MONEY,
+        (this("cost") + this("selling")) / _KEPT,
         "Below this price each piece loses money.",
     ),
     computed(
@@ -85,16 +84,12 @@ TABLE = table(
         + setting("ending"),
         "Never under break-even; rounded up to the price ending.",
     ),
-    computed(
-        "price", "price", MONEY, when(blank(this("asked")), this("suggested"), this("asked"))
-    ),
+    computed("price", "price", MONEY, when(blank(this("asked")), this("suggested"), this("asked"))),
     computed("proceeds", "proceeds", MONEY, this("price") * _KEPT - this("selling")),
     computed("profit", "profit", MONEY, this("proceeds") - this("cost")),
     computed("margin", "margin", PERCENT, this("profit") / this("price")),
     computed("markup", "markup", PERCENT, (this("price") - this("cost")) / this("cost")),
-    computed(
-        "multiple", "times materials", FACTOR, this("price") / _project("unit_materials")
-    ),
+    computed("multiple", "times materials", FACTOR, this("price") / _project("unit_materials")),
     computed(
         "per_hour",
         "earned an hour",

@@ -139,9 +139,7 @@ TABLE = table(
     ),
     computed("price", "price (main tier)", MONEY, total("Pricing tiers", "price", **_MAIN)),
     computed("profit", "profit (main tier)", MONEY, total("Pricing tiers", "profit", **_MAIN)),
-    computed(
-        "per_hour", "earned an hour", MONEY, total("Pricing tiers", "per_hour", **_MAIN)
-    ),
+    computed("per_hour", "earned an hour", MONEY, total("Pricing tiers", "per_hour", **_MAIN)),
     computed(
         "verdict",
         "verdict",
@@ -178,8 +176,7 @@ TABLE = table(
             call(
                 "OR",
                 call("ABS", this("cut_sum") - this("planned_sum")) > setting("tolerance"),
-                call("ABS", setting("saw_sum") - setting("planned_saw_sum"))
-                > setting("tolerance"),
+                call("ABS", setting("saw_sum") - setting("planned_saw_sum")) > setting("tolerance"),
             ),
             "stale",
             "",
@@ -192,12 +189,8 @@ TABLE = table(
         COUNT,
         total("Counts", "quantity", _MINE, where("date", "<=", YEAR_START)),
     ),
-    computed(
-        "made", "made this year", COUNT, total("Production log", "made", _MINE, *in_year())
-    ),
-    computed(
-        "spoiled", "spoiled", COUNT, total("Production log", "spoiled", _MINE, *in_year())
-    ),
+    computed("made", "made this year", COUNT, total("Production log", "made", _MINE, *in_year())),
+    computed("spoiled", "spoiled", COUNT, total("Production log", "spoiled", _MINE, *in_year())),
     computed("sold", "sold this year", COUNT, total("Sales ledger", "quantity", *_SOLD)),
     computed(
         "finished",

@@ -29,7 +29,8 @@ class PurchaseRow(Row):
     vendor: Annotated[Text, Given("vendor", NAME, "who was paid")]
     what: Annotated[Text, Given("what", TEXT, "what it was for")]
     category: Annotated[
-        Name, Given("category", NAME, "decides the line of the tax form", "Months and channels.category")
+        Name,
+        Given("category", NAME, "decides the line of the tax form", "Months and channels.category"),
     ]
     amount: Annotated[AnyMoney, Given("amount", MONEY, "paid, sales tax included")]
     stock: Annotated[

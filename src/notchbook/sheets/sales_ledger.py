@@ -36,32 +36,28 @@ class SaleRow(Row):
 
     date: Annotated[Day, Given("date", DATE, "the day it was paid")]
     receipt: Annotated[Text, Given("receipt", WORD, "the receipt's number")]
-    project: Annotated[
-        Name, Given("project", NAME, "what was sold", "Projects.project")
-    ]
+    project: Annotated[Name, Given("project", NAME, "what was sold", "Projects.project")]
     tier: Annotated[Name, Given("tier", NAME, "at which kind of price", "Tiers.tier")]
     kind: Annotated[
         Literal["sale", "return", "deposit", "own use"],
         Given("kind", WORD, "blank: sale", KINDS, strict=True),
     ] = "sale"
-    quantity: Annotated[
-        Quantity, Given("quantity", COUNT, "pieces; below zero for a return")
-    ]
+    quantity: Annotated[Quantity, Given("quantity", COUNT, "pieces; below zero for a return")]
     price: Annotated[Money, Given("price", MONEY, "a piece, before sales tax")]
     discount: Annotated[Money, Given("discount", MONEY, "off the whole row")] = 0.0
     sales_tax: Annotated[AnyMoney, Given("sales tax", MONEY, "collected on the row")] = 0.0
-    fee: Annotated[
-        AnyMoney | None, Given("fee", MONEY, "as really charged; blank: estimated")
-    ] = None
+    fee: Annotated[AnyMoney | None, Given("fee", MONEY, "as really charged; blank: estimated")] = (
+        None
+    )
     postage: Annotated[
         Money | None, Given("postage", MONEY, "as really paid; blank: estimated")
     ] = None
     postage_charged: Annotated[
         AnyMoney, Given("postage charged", MONEY, "what the buyer paid for it")
     ] = 0.0
-    return_of: Annotated[
-        Text | None, Given("return of", WORD, "the receipt that is returned")
-    ] = None
+    return_of: Annotated[Text | None, Given("return of", WORD, "the receipt that is returned")] = (
+        None
+    )
     unit_cost: Annotated[
         Money | None, Given("unit cost", MONEY, "kept from the time of the sale; blank: today's")
     ] = None
@@ -156,9 +152,7 @@ TABLE = table(
                 when(
                     this("channel").equals(""),
                     "no tier",
-                    when(
-                        call("AND", blank(this("fee")), this("fee_taken") > 0), "estimated", ""
-                    ),
+                    when(call("AND", blank(this("fee")), this("fee_taken") > 0), "estimated", ""),
                 ),
             ),
         ),

@@ -36,9 +36,7 @@ class SeenRow(Row):
 TABLE = table(
     "Seen prices",
     SeenRow,
-    computed(
-        "age", "age (days)", COUNT, when(blank(this("on")), 0, setting("as_of") - this("on"))
-    ),
+    computed("age", "age (days)", COUNT, when(blank(this("on")), 0, setting("as_of") - this("on"))),
     silent="project",
     spare=30,
     capacity=2_000,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import Annotated, ClassVar, Literal
 
 from pydantic import BaseModel, ConfigDict
@@ -51,7 +50,6 @@ from notchbook.sheets.values import (
     LengthOrNone,
     Money,
     Name,
-    Number,
     Positive,
     Share,
     Text,
@@ -125,7 +123,9 @@ class ShopSettings(BaseModel):
     ]
     stock_method: Annotated[
         Literal["materials", "inventory"],
-        Given("stock method", WORD, "how stock enters the cost of goods", ("materials", "inventory")),
+        Given(
+            "stock method", WORD, "how stock enters the cost of goods", ("materials", "inventory")
+        ),
     ]
     tax: Annotated[
         Literal["us", "none"], Given("tax form", WORD, "us or none; change it in shop.yaml")
@@ -180,7 +180,11 @@ class ChannelRow(Row):
     collects_sales_tax: Annotated[
         Literal["self", "marketplace"],
         Given(
-            "sales tax by", WORD, "who collects it and pays it on", ("self", "marketplace"), strict=True
+            "sales tax by",
+            WORD,
+            "who collects it and pays it on",
+            ("self", "marketplace"),
+            strict=True,
         ),
     ] = "self"
 
@@ -191,19 +195,18 @@ class TierRow(Row):
     key: ClassVar[tuple[str, ...]] = ("tier",)
     tier: Annotated[Name, Given("tier", NAME, "a kind of price")]
     channel: Annotated[
-        Name, Given("channel", NAME, "the channel it is sold through", "Channels.channel", strict=True)
+        Name,
+        Given("channel", NAME, "the channel it is sold through", "Channels.channel", strict=True),
     ]
     margin: Annotated[
         Share | None, Given("margin", PERCENT, "the profit wanted; blank: the target margin")
     ] = None
     least_quantity: Annotated[
-        Number, Given("least quantity", COUNT, "sold from so many pieces at once")
+        Positive, Given("least quantity", COUNT, "sold from so many pieces at once")
     ] = 1.0
     follows: Annotated[
         Literal["market", "margin"],
-        Given(
-            "follows", WORD, "what the price follows first", ("market", "margin"), strict=True
-        ),
+        Given("follows", WORD, "what the price follows first", ("market", "margin"), strict=True),
     ] = "market"
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import Field
+from pydantic import ConfigDict, Field
 
 from notchbook.language.expressions import this, total, where
 from notchbook.sheets.declare import DATE, MONEY, NAME, Given, Row, Sheet, computed, table
@@ -14,6 +14,7 @@ from notchbook.sheets.values import Day, Money, Name
 class StatementRow(Row):
     """A platform's total for a period."""
 
+    model_config = ConfigDict(populate_by_name=True)
     channel: Annotated[
         Name, Given("channel", NAME, "the channel it reports on", "Channels.channel")
     ]

@@ -9,7 +9,6 @@ from notchbook.language.expressions import (
     blank,
     call,
     greatest,
-    look_up,
     this,
     total,
     when,
@@ -66,7 +65,9 @@ class StockRow(Row):
     price: Annotated[
         Money, Given("price of a pack", MONEY, "the price of a whole pack, sales tax included")
     ]
-    pack: Annotated[Positive, Given("pack size", COUNT, "how many, or how much, are in a pack")] = 1.0
+    pack: Annotated[Positive, Given("pack size", COUNT, "how many, or how much, are in a pack")] = (
+        1.0
+    )
     unit: Annotated[Text | None, Given("unit", WORD, "what the pack size counts")] = None
     covers: Annotated[
         Positive | None,

@@ -117,9 +117,7 @@ TABLE = table(
         when(
             call(
                 "OR",
-                look_up("Projects", "stale", project=this("project"), otherwise="").equals(
-                    "stale"
-                ),
+                look_up("Projects", "stale", project=this("project"), otherwise="").equals("stale"),
                 call(
                     "AND",
                     _IS_WOOD,
@@ -127,9 +125,7 @@ TABLE = table(
                 ),
             ),
             "stale",
-            when(
-                call("AND", _RECLAIMED, this("need") > this("on_hand")), "not enough", ""
-            ),
+            when(call("AND", _RECLAIMED, this("need") > this("on_hand")), "not enough", ""),
         ),
         "stale: compile again; not enough: reclaimed stock that is not there.",
     ),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from notchbook.sheets.declare import (
     DATE,
     FACTOR,
@@ -13,7 +15,6 @@ from notchbook.sheets.declare import (
     planned,
     table,
 )
-from dataclasses import replace
 
 TABLE = table(
     "Tax tables",

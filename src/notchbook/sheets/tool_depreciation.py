@@ -33,7 +33,7 @@ from notchbook.sheets.declare import (
     table,
 )
 from notchbook.sheets.settings import in_year, setting
-from notchbook.sheets.values import Day, Money, Name, Number, Positive, Share
+from notchbook.sheets.values import Day, Money, Name, Portion, Positive
 
 METHODS = (
     "expensed",
@@ -61,13 +61,13 @@ class ToolRow(Row):
     ] = None
     in_service: Annotated[Day, Given("in service", DATE, "the day it was ready for work")]
     business_share: Annotated[
-        Annotated[Number, Share] | Literal[1],
+        Portion,
         Given("business share", PERCENT, "the share of its use for the business"),
-    ] = 1
+    ] = 1.0
     salvage: Annotated[Money, Given("salvage", MONEY, "what it brings in the end")] = 0.0
-    life_years: Annotated[
-        Positive | None, Given("life (years)", AMOUNT, "for straight line")
-    ] = None
+    life_years: Annotated[Positive | None, Given("life (years)", AMOUNT, "for straight line")] = (
+        None
+    )
     wear: Annotated[
         Literal["per use", "hours"] | None,
         Given("wear", WORD, "how its wear is counted in prices", ("per use", "hours"), strict=True),
@@ -97,12 +97,12 @@ class ToolRow(Row):
     ] = 0.0
     convention: Annotated[
         Literal["months", "half-year", "mid-quarter"] | None,
-        Given("convention", WORD, "how its first year counts; blank: months", CONVENTIONS, strict=True),
+        Given(
+            "convention", WORD, "how its first year counts; blank: months", CONVENTIONS, strict=True
+        ),
     ] = None
     disposed: Annotated[Day | None, Given("disposed", DATE, "the day it was sold or lost")] = None
-    disposed_for: Annotated[
-        Money | None, Given("disposed for", MONEY, "what it brought")
-    ] = None
+    disposed_for: Annotated[Money | None, Given("disposed for", MONEY, "what it brought")] = None
 
 
 _FIRST_YEAR = call("YEAR", this("in_service"))
@@ -133,9 +133,7 @@ def _schedule() -> tuple[Column, ...]:
         for _ in range(n):
             above = above + 1
         straight = (
-            this("basis")
-            * (_months_gone(Above()) - _months_gone(Above() - 1))
-            / _LIFE_MONTHS
+            this("basis") * (_months_gone(Above()) - _months_gone(Above() - 1)) / _LIFE_MONTHS
         )
         rule = when(
             this("tax_method").equals("straight line"),
@@ -259,10 +257,6 @@ SHEET = Sheet(
 )
 
 BOUGHT_THIS_YEAR = total("Tool depreciation", "cost", *in_year("in_service"))
-EXPENSED = total(
-    "Tool depreciation", "year_0", where("tax_method", "=", "expensed")
-)
-DEPRECIATED = total(
-    "Tool depreciation", "year_0", where("tax_method", "<>", "expensed")
-)
+EXPENSED = total("Tool depreciation", "year_0", where("tax_method", "=", "expensed"))
+DEPRECIATED = total("Tool depreciation", "year_0", where("tax_method", "<>", "expensed"))
 UNSCHEDULED = count("Tool depreciation", "state", where("state", "=", "by preparer"))

@@ -20,15 +20,27 @@ def _name(text: str) -> str:
             "or a comparison; write it in letters, digits, spaces and - / . ( )"
         )
     if ";" in text:
-        raise ValueError("a name cannot hold a semicolon, which separates names in lists")
+        raise ValueError(
+            "a name cannot hold a semicolon, which separates names in lists; write a comma or and"
+        )
+    if not any(sign.isalpha() for sign in text):
+        raise ValueError(
+            "a name without a letter is taken for a number or a date by a spreadsheet; "
+            "add a word, as in no 12"
+        )
     return _text(text)
 
 
 def _text(text: str) -> str:
     if any(ord(sign) < 32 for sign in text):
-        raise ValueError("tabs, line breaks and control characters cannot stand in a cell")
+        raise ValueError(
+            "tabs, line breaks and control characters cannot stand in a cell; write plain text"
+        )
     if text[:1] in ("=", "+", "@", "#", "'"):
-        raise ValueError(f"text cannot begin with {text[0]}, which a spreadsheet reads as a formula")
+        raise ValueError(
+            f"text cannot begin with {text[0]}, which a spreadsheet reads as a formula; "
+            "begin it with a letter or a digit"
+        )
     return text
 
 
@@ -51,7 +63,8 @@ _Number = Annotated[float, BeforeValidator(_not_bool), Field(allow_inf_nan=False
 Money = Annotated[_Number, Field(ge=0, le=1e9)]
 AnyMoney = Annotated[_Number, Field(ge=-1e9, le=1e9)]
 Share = Annotated[_Number, Field(ge=0, lt=1)]
-Factor = Annotated[_Number, Field(gt=0, le=100)]
+Portion = Annotated[_Number, Field(ge=0, le=1)]
+Factor = Annotated[_Number, Field(gt=0, le=10)]
 Number = Annotated[_Number, Field(ge=0, le=1e9)]
 Positive = Annotated[_Number, Field(gt=0, le=1e9)]
 Quantity = Annotated[_Number, Field(ge=-1e6, le=1e6)]

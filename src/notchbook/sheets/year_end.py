@@ -36,7 +36,9 @@ def _of_category(category: str) -> Expression:
 
 def _share(key: str) -> Expression:
     mine = (where("table", "=", "share"), where("key", "=", key))
-    return total("Tax tables", "value", *mine, where("first", "<=", YEAR_END), where("last", ">=", YEAR_END))
+    return total(
+        "Tax tables", "value", *mine, where("first", "<=", YEAR_END), where("last", ">=", YEAR_END)
+    )
 
 
 def _by_categories(name: str, country: str) -> Expression:
@@ -61,7 +63,10 @@ def _form_rules(lines: tuple[FormLine, ...]) -> dict[str, Expression]:
     second = [each.name for each in lines if each.part == "II"]
     expenses = tuple(second[: second.index("total_expenses")])
     third = ("opening_stock", "purchases", "materials", "other_costs")
-    by = {name: _by_categories(name, "us") for name in ("car", "commissions", "office", "supplies", "meals")}
+    by = {
+        name: _by_categories(name, "us")
+        for name in ("car", "commissions", "office", "supplies", "meals")
+    }
     return {
         "gross_receipts": sales_value(*in_year()),
         "returns": -sales_value(*in_year(), kinds=RETURNED),
@@ -112,7 +117,9 @@ def _form(year: int) -> tuple[LineRow, ...]:
             part = each.part
             rows.append(heading(_PARTS[part]))
         rule = rules[each.name] if each.name in rules else _by_categories(each.name, "us")
-        rows.append(line(each.name, each.label, MONEY, rule, _NOTES.get(each.name, ""), each.number))
+        rows.append(
+            line(each.name, each.label, MONEY, rule, _NOTES.get(each.name, ""), each.number)
+        )
     return tuple(rows)
 
 
@@ -128,7 +135,10 @@ def _by_category() -> tuple[LineRow, ...]:
         line("gross_income", "income", MONEY, income),
         heading("Expenses"),
         line("opening_stock", "stock at the beginning", MONEY, _counted("<=", YEAR_START)),
-        *(line(names[each.category], each.category, MONEY, _of_category(each.category)) for each in spent),
+        *(
+            line(names[each.category], each.category, MONEY, _of_category(each.category))
+            for each in spent
+        ),
         line("charged_fees", "fees charged on sales", MONEY, FEES),
         line("paid_postage", "postage paid on sales", MONEY, POSTAGE),
         line("depreciation", "tools written off", MONEY, DEPRECIATED + EXPENSED),

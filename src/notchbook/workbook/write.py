@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from math import isnan
 from typing import Any
 
 from openpyxl.comments import Comment
@@ -18,10 +19,12 @@ from notchbook.language.evaluate import Values, evaluate
 from notchbook.language.expressions import Kind, join
 from notchbook.language.formula import ROW
 from notchbook.language.functions import from_serial
+from notchbook.measure import Units
 from notchbook.sheets.calculate import Filled
 from notchbook.sheets.checks import check_line
-from notchbook.sheets.declare import Column, LineRow, Role, Sheet
-from notchbook.workbook import furniture, notes
+from notchbook.sheets.declare import Book, Column, LineRow, Role, Sheet
+from notchbook.sheets.told import Told
+from notchbook.workbook import furniture
 from notchbook.workbook.layout import (
     ABOVE_ROW,
     SAYS_ROW,
@@ -48,19 +51,13 @@ class Subject:
     year: int
     currency: str
     decimals: int
-    units: str
+    units: Units
     paper: str
-    words: dict[str, str]  # length, area, volume, run → the word used in headers
 
 
-def write(layout_of: Layout, filled: Filled, subject: Subject) -> bytes:
+def compose(book: Book, filled: Filled, units: Mapping[str, int], subject: Subject) -> bytes:
     """The workbook as the bytes of a file, every formula with its value."""
-    return _Writer(layout_of, filled, subject).write()
-
-
-def compose(book: Any, filled: Filled, units: Any, subject: Subject) -> bytes:
-    """Arrange and write a book in one go."""
-    return write(arrange(book, filled, units), filled, subject)
+    return _Writer(arrange(book, filled, units), filled, subject).write()
 
 
 class _Writer:
@@ -70,7 +67,7 @@ class _Writer:
         self.workbook.remove(self.workbook.active)
         self.styles = Styles(self.workbook, Formats(subject.units, subject.decimals))
         self.values: dict[str, dict[str, float | str]] = {}
-        self.notes = notes.Notes(layout, subject.words)
+        self.told = Told(layout.book, subject.units)
 
     def write(self) -> bytes:
         for name, sheet in self.layout.sheets:
@@ -186,9 +183,9 @@ class _Writer:
         furniture.table_object(ws, spot, self.headers(spot))
 
     def header(self, ws: Worksheet, spot: TableSpot, column: Column, number: int) -> None:
-        text = column.header.format(**self.subject.words)
+        text = column.header.format(**self.told.unit_words)
         cell = self.put(ws, spot.head_row, number, text, self.styles.header(column.look))
-        note = Comment(self.notes.of(spot.table, column), "notchbook", height=150, width=280)
+        note = Comment(self.told.note(spot.table, column), "notchbook", height=150, width=280)
         cell.comment = note
         above = self.layout.above_formula(spot, column)
         if above is not None:
@@ -200,7 +197,7 @@ class _Writer:
             self.width(ws, number, 16.0 if number > 1 else 26.0)
 
     def headers(self, spot: TableSpot) -> list[str]:
-        return [column.header.format(**self.subject.words) for column in spot.columns]
+        return [column.header.format(**self.told.unit_words) for column in spot.columns]
 
     def column(
         self, ws: Worksheet, spot: TableSpot, column: Column, number: int, values: Iterable[Any]
@@ -228,7 +225,7 @@ class _Writer:
 
     def shown(self, value: Any, kind: Kind) -> Any:
         """A stored value as a cell takes it: nothing for a blank, a date for a day number."""
-        if value == "" or value != value:  # NaN is the blank number
+        if value == "" or (isinstance(value, float) and isnan(value)):
             return None
         if kind is Kind.DATE:
             return from_serial(value)

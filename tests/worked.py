@@ -1,0 +1,72 @@
+"""A book worked out from a few rows, for checks of rules against published figures."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from typing import Any
+
+from notchbook.measure import CONVERSIONS, Units
+from notchbook.sheets import book_for
+from notchbook.sheets.calculate import Filled, calculate, frame, plain
+from notchbook.sheets.declare import Role
+
+Rows = Mapping[str, Sequence[Mapping[str, Any]]]
+SETTINGS: dict[str, Any] = {
+    "shop": "Test bench",
+    "year": 2026,
+    "as_of": date(2026, 6, 1),
+    "currency": "USD",
+    "units": "inch",
+    "show_fractions_to": 0.03125,
+    "paper": "letter",
+    "labor_rate": 60,
+    "overhead_rate": 0,
+    "kerf": 0.125,
+    "squaring": 0.125,
+    "end_trim": 0.25,
+    "shortest_rip": 12,
+    "usable_offcut": 12,
+    "local_factor": 1,
+    "target_margin": 0.5,
+    "ending": 0,
+    "offcuts": "whole",
+    "main_tier": "stall",
+    "worth_per_hour": 30,
+    "skip_per_hour": 15,
+    "check_prices_after": 90,
+    "stock_method": "inventory",
+    "tax": "us",
+    "other_income": 0,
+    "home_use": 0,
+    "tolerance": 0.005,
+}
+CHANNEL = {"channel": "street", "fee": 0, "fixed_fee": 0, "packaging": 0, "postage": 0}
+TIER = {"tier": "stall", "channel": "street", "least_quantity": 1, "follows": "margin"}
+
+
+def worked(rows: Rows, units: Units = "inch", **settings: Any) -> Filled:
+    """All sheets worked out over the given rows; other tables are empty."""
+    book = book_for("us", settings.get("year", SETTINGS["year"]))
+    rows = {"Channels": [CHANNEL], "Tiers": [TIER]} | dict(rows)
+    tables = {name: frame(table, rows.get(name, ())) for name, table in book.tables.items()}
+    said = SETTINGS | settings | {"units": units}
+    lines: dict[tuple[str, str], float | str] = {
+        (block, cell.name): plain(said.get(cell.name, 0 if cell.role is Role.PLANNED else None))
+        for block, its in book.lines.items()
+        for cell in its.cells.values()
+        if cell.rule is None
+    }
+    filled = Filled(tables, lines, {})
+    calculate(book, filled, {name: by_unit[units] for name, by_unit in CONVERSIONS.items()})
+    return filled
+
+
+def project(batch: int = 1, **more: Any) -> dict[str, Any]:
+    """A row of Projects named `thing`."""
+    return {"project": "thing", "batch": batch, "spoilage": 0, "most_units": 24} | more
+
+
+def value(filled: Filled, table: str, column: str, row: int = 0) -> Any:
+    """One worked-out value."""
+    return filled.tables[table][column].tolist()[row]
