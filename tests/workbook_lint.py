@@ -14,12 +14,13 @@ from openpyxl.utils import range_boundaries
 from notchbook.language.formula import ALLOWED_FUNCTIONS
 from notchbook.measure import CONVERSIONS
 
+from .engines import ERRORS
+
 Finding = tuple[str, str]
 HEADER = re.compile(r"[A-Za-z0-9 ()]+")
 NAME = re.compile(r"[A-Za-z_][A-Za-z0-9_.]*")
 LIKE_A_CELL = re.compile(r"[A-Za-z]{1,3}[0-9]+|[RrCc]|[Rr][0-9]*[Cc][0-9]*")
 NUMBERS = {"0", "1"} | {str(n) for by_unit in CONVERSIONS.values() for n in by_unit.values()}
-ERRORS = ("#REF!", "#NAME?", "#VALUE!", "#DIV/0!", "#N/A", "#NUM!", "#NULL!")
 DIGITS_OF = ("ROUND(", "ROUNDUP(", "ROUNDDOWN(")
 VOLATILE = {"TODAY", "NOW", "RAND", "RANDBETWEEN", "OFFSET", "INDIRECT", "INFO", "CELL"}
 

@@ -6,11 +6,12 @@ import os
 import tempfile
 from dataclasses import dataclass, field
 from datetime import date
+from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from notchbook.definitions import DefinitionError, Definitions, Problem, load
-from notchbook.measure import CONVERSIONS, show_length
+from notchbook.measure import CONVERSIONS, UNIT_WORDS, show_length
 from notchbook.money import currency_decimals
 from notchbook.planning import YieldRow, make_plan, yields
 from notchbook.planning.plan import Plan
@@ -173,13 +174,15 @@ def _jobs(definitions: Definitions, strips: dict[tuple[str, str], int]) -> dict[
 def _misfits(definitions: Definitions, project: str, job: Job) -> list[Problem]:
     settings = definitions.settings
 
-    def show(length: object) -> str:
-        return show_length(length, settings.units, settings.show_fractions_to)  # type: ignore[arg-type]
+    def show(length: Fraction) -> str:
+        return show_length(length, settings.units, settings.show_fractions_to)
+
+    unit = UNIT_WORDS["length"][settings.units]
 
     problems = []
     for misfit in misfits(job):
         file, line = definitions.place_of_part(project, misfit.part)
-        reasons = "; ".join(reason.tell(show) for reason in misfit.reasons)
+        reasons = "; ".join(reason.sentence(show, unit) for reason in misfit.reasons)
         message = f"{misfit.part} of {project} fits none of its stocks: {reasons}"
         problems.append(Problem(file, line, message))
     return problems
@@ -221,7 +224,7 @@ def _write_new(target: Path, data: bytes) -> None:
 
 def _report(priced: Priced, target: Path) -> Report:
     lines = priced.filled.lines
-    checks = [
+    checks: list[dict[str, object]] = [
         {
             "check": row.label,
             "ok": lines["Checks", f"{name}_state"] == "OK",

@@ -63,7 +63,7 @@ TABLE = table(
     computed("selling", "selling cost", MONEY, _tier("selling_cost")),
     computed(
         "break_even",
-        "break-even",
+        "break even",
         MONEY,
         (this("cost") + this("selling")) / _KEPT,
         "Below this price each piece loses money.",

@@ -2,7 +2,15 @@
 
 from __future__ import annotations
 
-from notchbook.language.expressions import Expression, Line, SumLines, count, total, where
+from notchbook.language.expressions import (
+    Comparison,
+    Expression,
+    Line,
+    SumLines,
+    count,
+    total,
+    where,
+)
 from notchbook.sheets.declare import MONEY, LineRow, Lines, Sheet, heading, line
 from notchbook.sheets.settings import (
     RETURNED,
@@ -26,7 +34,7 @@ def year_line(name: str) -> Line:
     return Line("Year-end", name)
 
 
-def _counted(operator: str, day: Line) -> Expression:
+def _counted(operator: Comparison, day: Line) -> Expression:
     return total("Counts", "value", where("date", operator, day))
 
 

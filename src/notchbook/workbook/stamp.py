@@ -15,6 +15,7 @@ from typing import Any
 from xml.sax.saxutils import escape
 
 _FORMULA = re.compile(r'<c r="([A-Z]+[0-9]+)"((?: s="[0-9]+")?)><f>(.*?)</f><v ?/?>(?:</v>)?</c>')
+_MODIFIED = re.compile(r"(<dcterms:modified[^>]*>)[^<]*(</dcterms:modified>)")
 _PACKED = (1980, 1, 1, 0, 0, 0)  # a fixed time, so that equal workbooks are equal files
 
 
@@ -22,9 +23,10 @@ class UnstampedError(Exception):
     """A formula cell has no value to stamp, or one that a cell cannot hold."""
 
 
-def stamp(package: bytes, values: Mapping[str, Mapping[str, float | str]]) -> bytes:
+def stamp(package: bytes, values: Mapping[str, Mapping[str, float | str]], moment: str) -> bytes:
     """The package with a value in every formula cell; `values` by sheet part, then address.
 
+    `moment` (ISO 8601) is what the file says of its last change, in place of the clock.
     Raises UnstampedError if a formula cell has no finite number or text.
     """
     target = io.BytesIO()
@@ -36,6 +38,8 @@ def stamp(package: bytes, values: Mapping[str, Mapping[str, float | str]]) -> by
             data = source.read(name)
             if name in values:
                 data = _stamp_sheet(data.decode("utf-8"), name, values[name]).encode("utf-8")
+            elif name == "docProps/core.xml":
+                data = _MODIFIED.sub(rf"\g<1>{moment}\g<2>", data.decode("utf-8")).encode("utf-8")
             entry = zipfile.ZipInfo(name, _PACKED)
             entry.compress_type = zipfile.ZIP_DEFLATED
             result.writestr(entry, data)

@@ -77,7 +77,7 @@ class _Writer:
         book: Any = self.workbook
         book.properties.title = f"{self.subject.shop} {self.subject.year}"
         book.properties.creator = "notchbook"
-        book.properties.created = book.properties.modified = datetime(self.subject.year, 1, 1)
+        book.properties.created = datetime(self.subject.year, 1, 1)
         book.calculation.fullCalcOnLoad = True
         book.active = 0
         target = io.BytesIO()
@@ -86,7 +86,7 @@ class _Writer:
             f"xl/worksheets/sheet{number}.xml": self.values.get(name, {})
             for number, (name, _) in enumerate(self.layout.sheets, 1)
         }
-        return stamp(target.getvalue(), parts)
+        return stamp(target.getvalue(), parts, f"{self.subject.year}-01-01T00:00:00Z")
 
     def sheet(self, name: str, sheet: Sheet) -> None:
         ws = self.workbook.create_sheet(name)

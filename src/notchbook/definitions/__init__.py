@@ -1,0 +1,187 @@
+"""Definition files of a shop, read into rows of given cells, with every fault told at once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import TypeVar
+
+from notchbook.definitions.files import entries, read_text
+from notchbook.definitions.known import Known
+from notchbook.definitions.ledger_file import read_ledger
+from notchbook.definitions.ledger_syntax import LEDGERS
+from notchbook.definitions.problems import (
+    DefinitionError,
+    Problem,
+    Problems,
+    Source,
+    nearest,
+    quoted,
+)
+from notchbook.definitions.project_file import read_project
+from notchbook.definitions.reading import Entries, read_yaml
+from notchbook.definitions.rows import Gathered
+from notchbook.definitions.shape import SYNTAX
+from notchbook.definitions.shop_file import read_shop, units_of
+from notchbook.definitions.stock_file import read_stock
+from notchbook.definitions.tools_file import read_tools
+from notchbook.sheets.declare import Row
+from notchbook.sheets.settings import ShopSettings
+
+__all__ = ["SYNTAX", "TABLES", "DefinitionError", "Definitions", "Problem", "load"]
+
+R = TypeVar("R", bound=Row)
+
+TABLES = (
+    "Channels",
+    "Tiers",
+    "Stock",
+    "Projects",
+    "Seen prices",
+    "Cut list",
+    "Laid surfaces",
+    "Consumables",
+    "Work steps",
+    "Pricing tiers",
+    "Marks",
+    "Tool depreciation",
+    "Sales ledger",
+    "Purchases",
+    "Production log",
+    "Mileage",
+    "Counts",
+    "Statements",
+)
+"""The tables that definitions fill."""
+
+
+@dataclass(frozen=True)
+class Definitions:
+    """What the files of a shop say, checked.
+
+    `rows` holds each table of `TABLES`, empty or not. `places` tells the file and line of a row
+    by its table and key; of rows that have no key, by their number from 1.
+    """
+
+    folder: Path
+    settings: ShopSettings
+    rows: Mapping[str, tuple[Row, ...]]
+    places: Mapping[tuple[str, ...], tuple[str, int]]
+
+    def table(self, name: str, row: type[R]) -> tuple[R, ...]:
+        """The rows of a table, as the row model that it is made of.
+
+        Raises TypeError where the table is made of another.
+        """
+        rows = tuple(each for each in self.rows[name] if isinstance(each, row))
+        if len(rows) != len(self.rows[name]):
+            raise TypeError(f"{name} has rows that are no {row.__name__}")
+        return rows
+
+    @property
+    def projects(self) -> tuple[str, ...]:
+        """The names of the projects, in the order of their files."""
+        return tuple(str(getattr(row, "project", "")) for row in self.rows["Projects"])
+
+    def place_of_part(self, project: str, part: str) -> tuple[str, int]:
+        """The file and line of a part or a laid surface, else of its project.
+
+        Raises KeyError for an unknown project.
+        """
+        for table in ("Cut list", "Laid surfaces"):
+            place = self.places.get((table, project, part))
+            if place is not None:
+                return place
+        return self.places["Projects", project]
+
+
+def load(folder: Path, as_of: date) -> Definitions:
+    """Reads all files of a shop's folder; the age of prices is counted from `as_of`.
+
+    Raises DefinitionError, and nothing else, with the problems of all files.
+    """
+    problems = Problems()
+    if not folder.is_dir():
+        what = "this is no folder" if folder.exists() else "there is no such folder"
+        problems.add(folder.name or ".", 1, f"{what}; name a shop's, or make one: notchbook new")
+        raise DefinitionError(problems.sorted())
+    known = Known(Gathered(problems))
+    settings = _read_shop_files(folder, as_of, known)
+    _read_projects(folder, known)
+    _read_ledgers(folder, known)
+    if problems.sorted() or settings is None:
+        raise DefinitionError(problems.sorted())
+    rows = {name: tuple(known.gathered.rows.get(name, ())) for name in TABLES}
+    return Definitions(folder, settings, rows, known.gathered.places)
+
+
+def _read_shop_files(folder: Path, as_of: date, known: Known) -> ShopSettings | None:
+    problems = known.gathered.problems
+    shop = Source("shop.yaml", problems)
+    entries = _yaml(shop, folder)
+    known.units = units_of(entries)
+    settings = None
+    if entries is None:
+        known.channels.open = known.tiers.open = True
+    else:
+        settings = read_shop(shop, entries, as_of, known)
+    stock = Source("stock.yaml", problems)
+    entries = _yaml(stock, folder)
+    if entries is None:
+        known.stocks.open = True
+    else:
+        read_stock(stock, entries, known)
+    if _is_there(folder / "tools.yaml"):
+        tools = Source("tools.yaml", problems)
+        entries = _yaml(tools, folder)
+        if entries is None:
+            known.tools.open = True
+        else:
+            read_tools(tools, entries, known)
+    return settings
+
+
+def _is_there(path: Path) -> bool:
+    return path.exists() or path.is_symlink()
+
+
+def _yaml(source: Source, folder: Path) -> Entries | None:
+    text = read_text(source, folder / source.file)
+    return read_yaml(source, text) if text is not None else None
+
+
+def _read_projects(folder: Path, known: Known) -> None:
+    problems = known.gathered.problems
+    found = False
+    for path in entries(folder, "projects", problems):
+        source = Source(f"projects/{path.name}", problems)
+        if path.suffix == ".yaml":
+            found = True
+            read = _yaml(source, folder)
+            if read is None:
+                known.projects.open = True
+            else:
+                read_project(source, read, known)
+        elif path.suffix.lower() in (".yml", ".yaml"):
+            known.projects.open = found = True
+            source.report(1, f"the file is not read; name it {quoted(path.stem + '.yaml')}")
+    if not found:
+        known.projects.open = True
+        problems.add(
+            "projects", 1, "there is no project; write one, such as projects/herb-rail.yaml"
+        )
+
+
+def _read_ledgers(folder: Path, known: Known) -> None:
+    problems = known.gathered.problems
+    for path in entries(folder, "ledgers", problems):
+        source = Source(f"ledgers/{path.name}", problems)
+        if path.name not in LEDGERS:
+            near = nearest(path.name, LEDGERS)
+            source.report(1, f"there is no such ledger{near}; write one of {', '.join(LEDGERS)}")
+            continue
+        text = read_text(source, path)
+        if text is not None:
+            read_ledger(source, path.name, text, known)

@@ -1,0 +1,50 @@
+"""How the ends of a part are cut: `mitre 45`, `mitre 45 one end`, `bevel 22.5 parallel`."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal, cast
+
+Cut = Literal["mitre", "bevel"]
+Form = Literal["both", "one end", "parallel"]
+
+_ENDS = re.compile(
+    r"(?P<cut>mitre|bevel) +(?P<degrees>[0-9]{1,2}(?:\.[0-9]{1,6})?)"
+    r"(?: +(?P<form>one +end|parallel))?"
+)
+_EXAMPLES = "mitre 45, mitre 45 one end, mitre 45 parallel or bevel 45"
+
+
+@dataclass(frozen=True)
+class Ends:
+    """Cut across the face (mitre) or through the thickness (bevel), so many degrees off square.
+
+    With `both`, the long points are on the same edge; with `parallel`, on opposite ones.
+    """
+
+    cut: Cut
+    degrees: Fraction
+    form: Form
+
+    def __str__(self) -> str:
+        words = f"{self.cut} {float(self.degrees):g}"
+        return words if self.form == "both" else f"{words} {self.form}"
+
+
+def parse_ends(text: str) -> Ends:
+    """The cut that was written.
+
+    Raises ValueError for anything else, and for degrees that are not between 0 and 90.
+    """
+    found = _ENDS.fullmatch(text.strip(" "))
+    if found is None:
+        raise ValueError(f"this says not how ends are cut; write {_EXAMPLES}")
+    degrees = Fraction(found["degrees"])
+    if not 0 < degrees < 90:
+        raise ValueError(
+            f"{found['degrees']} degrees off square cannot be cut; write degrees between 0 and 90"
+        )
+    form = " ".join((found["form"] or "both").split())
+    return Ends(cast(Cut, found["cut"]), degrees, cast(Form, form))

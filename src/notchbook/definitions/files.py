@@ -1,0 +1,61 @@
+"""A definition file's text: there, a file, not too long, and UTF-8."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from notchbook.definitions.problems import Problems, Source
+
+MOST_BYTES = {".yaml": 1_000_000, ".csv": 20_000_000}
+"""A hundred times what a shop writes: a thousand projects in a file, ten years of sales."""
+
+
+def read_text(source: Source, path: Path) -> str | None:
+    """The text of a file; None, with the reason reported, where there is none to read."""
+    most = MOST_BYTES[path.suffix]
+    try:
+        if path.is_dir():
+            source.report(1, "this is a folder; put a file of this name in its place")
+            return None
+        if not path.is_file():
+            missing = not path.exists() and not path.is_symlink()
+            what = "the file is missing" if missing else "this is no plain file"
+            source.report(1, f"{what}; write it, or start from `notchbook new`")
+            return None
+        if path.stat().st_size > most:
+            source.report(1, f"the file is over {most // 1_000_000} MB; write a shorter one")
+            return None
+        raw = path.read_bytes()
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or "it cannot be opened"
+        source.report(1, f"the file cannot be read ({reason}); see to its permissions and its disk")
+        return None
+    return _decoded(source, raw)
+
+
+def _decoded(source: Source, raw: bytes) -> str | None:
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw[: error.start].count(b"\n") + 1
+        source.report(line, "a character here is not UTF-8; save the file as UTF-8 text")
+        return None
+    if not text.strip():
+        source.report(1, "the file is empty; write its keys, or delete it if it may be left out")
+        return None
+    return text
+
+
+def entries(folder: Path, name: str, problems: Problems) -> Iterator[Path]:
+    """What lies in a folder of the shop, by name and without hidden files; nothing if not there."""
+    place = folder / name
+    source = Source(name, problems)
+    try:
+        if place.is_dir():
+            yield from sorted(each for each in place.iterdir() if not each.name.startswith("."))
+        elif place.exists():
+            source.report(1, "this is a file; make it a folder and put the files into it")
+    except OSError as error:
+        reason = error.strerror or "it cannot be opened"
+        source.report(1, f"the folder cannot be read ({reason}); see to its permissions")

@@ -1,0 +1,128 @@
+"""From grid steps back to the shop's unit: the cuts of a search become a plan."""
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from notchbook.planning.filled import LaidBlank, LaidStrip, Leftover
+from notchbook.planning.grid import Grid
+from notchbook.planning.plan import (
+    Blank,
+    CutBoard,
+    CutPanel,
+    Offcut,
+    PanelPiece,
+    Piece,
+    Plan,
+    Short,
+    Strip,
+)
+from notchbook.planning.problem import Job
+from notchbook.planning.search import Cut, Outcome
+
+
+def assemble(
+    job: Job, grid: Grid, outcomes: Sequence[Outcome], units: int, project: str | None
+) -> Plan:
+    """Put the outcomes for all groups of parts together into one plan."""
+    scribe = _Scribe(job, grid)
+    cuts = merged(cut for outcome in outcomes for cut in outcome.cuts)
+    short = {i: n for outcome in outcomes for i, n in outcome.short.items()}
+    return Plan(
+        project,
+        units,
+        "feasible",
+        Fraction(sum(outcome.cost for outcome in outcomes), grid.money),
+        Fraction(sum(outcome.bound for outcome in outcomes), grid.money),
+        tuple(scribe.board(cut) for cut in cuts if not grid.boards[cut.board].panel),
+        tuple(scribe.panel(cut) for cut in cuts if grid.boards[cut.board].panel),
+        tuple(scribe.offcuts(cuts)),
+        tuple(Short(job.parts[i].part, job.parts[i].project, short[i]) for i in sorted(short)),
+    )
+
+
+def merged(cuts: Iterable[Cut]) -> list[Cut]:
+    """Boards cut alike as one entry, in the order of the job's boards."""
+    together: dict[tuple[int, object], Cut] = {}
+    for cut in cuts:
+        key = (cut.board, cut.filled)
+        known = together.get(key, replace(cut, count=0, on_hand=0))
+        together[key] = replace(
+            known, count=known.count + cut.count, on_hand=known.on_hand + cut.on_hand
+        )
+    return sorted(together.values(), key=lambda cut: cut.board)
+
+
+def usable(grid: Grid, cut: Cut) -> list[Leftover]:
+    """The leftovers of one board that are worth keeping: a sheet's must be so both ways."""
+    sheet = grid.boards[cut.board].panel
+    return [
+        left
+        for left in cut.filled.leftovers
+        if left.length >= grid.usable_offcut and (not sheet or left.width >= grid.usable_offcut)
+    ]
+
+
+class _Scribe:
+    """Writes lengths in the shop's unit and parts by name."""
+
+    def __init__(self, job: Job, grid: Grid) -> None:
+        self.job, self.grid = job, grid
+
+    def length(self, steps: int) -> Fraction:
+        return Fraction(steps, self.grid.scale)
+
+    def board(self, cut: Cut) -> CutBoard:
+        of = self.job.boards[cut.board]
+        blanks = tuple(self.blank(blank) for blank in cut.filled.blanks)
+        return CutBoard(of.stock, cut.count, cut.on_hand, of.thickness, of.width, of.length, blanks)
+
+    def blank(self, blank: LaidBlank) -> Blank:
+        return Blank(self.length(blank.length), tuple(self.strip(strip) for strip in blank.strips))
+
+    def strip(self, strip: LaidStrip) -> Strip:
+        pieces = []
+        for i, often in strip.pieces:
+            part = self.job.parts[i]
+            pieces += [Piece(part.part, part.project, part.length)] * often
+        return Strip(
+            self.length(strip.thickness),
+            self.length(strip.width),
+            (self.length(strip.at[0]), self.length(strip.at[1])),
+            strip.turned,
+            tuple(pieces),
+        )
+
+    def panel(self, cut: Cut) -> CutPanel:
+        of = self.job.boards[cut.board]
+        pieces = tuple(
+            PanelPiece(
+                self.job.parts[laid.part].part,
+                self.job.parts[laid.part].project,
+                (self.length(laid.x), self.length(laid.y)),
+                self.length(laid.along),
+                self.length(laid.across),
+                laid.turned,
+            )
+            for laid in cut.filled.sheet
+        )
+        return CutPanel(of.stock, cut.count, cut.on_hand, of.thickness, of.width, of.length, pieces)
+
+    def offcuts(self, cuts: Sequence[Cut]) -> list[Offcut]:
+        """Usable offcuts of one size together, longest first within a stock."""
+        sizes: Counter[tuple[int, Leftover]] = Counter()
+        for cut in cuts:
+            for left in usable(self.grid, cut):
+                sizes[cut.board, left] += cut.count
+        ordered = sorted(sizes, key=lambda key: (key[0], -key[1].length, key[1]))
+        return [
+            Offcut(
+                self.job.boards[board].stock,
+                self.length(left.thickness),
+                self.length(left.width),
+                self.length(left.length),
+                sizes[board, left],
+            )
+            for board, left in ordered
+        ]

@@ -1,0 +1,223 @@
+"""A cutting plan: which boards, cut into what, at what cost. Lengths are in the shop's unit."""
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+Status = Literal["optimal", "feasible"]
+Json = dict[str, object]
+
+
+def number(value: Fraction) -> int | float:
+    """A length as JSON writes it: whole numbers whole, others as the nearest float."""
+    return int(value) if value.denominator == 1 else float(value)
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A finished length crosscut from a strip."""
+
+    part: str
+    project: str
+    length: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """A strip ripped from a blank, of its parts' thickness and width, as long as the blank.
+
+    `at` is its lower corner in the board's section before squaring, across the width and across
+    the thickness. `turned`: the strip's width runs across the board's thickness.
+    """
+
+    thickness: Fraction
+    width: Fraction
+    at: tuple[Fraction, Fraction]
+    turned: bool
+    pieces: tuple[Piece, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Blank:
+    """A length crosscut from a board before it is ripped."""
+
+    length: Fraction
+    strips: tuple[Strip, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CutBoard:
+    """`count` boards cut alike, `on_hand` of them from stock, the others bought."""
+
+    stock: str
+    count: int
+    on_hand: int
+    thickness: Fraction
+    width: Fraction
+    length: Fraction
+    blanks: tuple[Blank, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PanelPiece:
+    """A piece of a panel: `at` is its lower corner along the sheet's length and its width.
+
+    `length` and `width` are as it lies, along the sheet's length and width; `turned`: the part's
+    own length lies across the sheet.
+    """
+
+    part: str
+    project: str
+    at: tuple[Fraction, Fraction]
+    length: Fraction
+    width: Fraction
+    turned: bool
+
+
+@dataclass(frozen=True, slots=True)
+class CutPanel:
+    """`count` sheets cut alike, `on_hand` of them from stock, the others bought."""
+
+    stock: str
+    count: int
+    on_hand: int
+    thickness: Fraction
+    width: Fraction
+    length: Fraction
+    pieces: tuple[PanelPiece, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Offcut:
+    """What is left over and still usable."""
+
+    stock: str
+    thickness: Fraction
+    width: Fraction
+    length: Fraction
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Short:
+    """Pieces that could not be made, because their stock cannot be bought and has run out."""
+
+    part: str
+    project: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """How a batch is cut. `project` is None where several projects are planned together.
+
+    `cost` is what must be bought; no plan for the same job costs less than `cost_bound`.
+    """
+
+    project: str | None
+    units: int
+    status: Status
+    cost: Fraction
+    cost_bound: Fraction
+    boards: tuple[CutBoard, ...]
+    panels: tuple[CutPanel, ...]
+    offcuts: tuple[Offcut, ...]
+    short: tuple[Short, ...]
+
+    def boards_used(self, stock: str) -> int:
+        """How many boards or sheets of the stock are cut, from stock and bought."""
+        return sum(cut.count for cut in self._cuts() if cut.stock == stock)
+
+    def offcut_boards(self, stock: str) -> Fraction:
+        """The usable offcuts of the stock by volume, counted in whole boards."""
+        left = [_volume(cut) * cut.count for cut in self.offcuts if cut.stock == stock]
+        whole = next((_volume(cut) for cut in self._cuts() if cut.stock == stock), Fraction(1))
+        return sum(left, Fraction(0)) / whole
+
+    def _cuts(self) -> list[CutBoard | CutPanel]:
+        return [*self.boards, *self.panels]
+
+    def as_json(self, places: int) -> Json:
+        """The plan as plain JSON values; money to `places` decimals, lengths as numbers.
+
+        A piece names its project only where several projects are planned together.
+        """
+        several = self.project is None
+        return {
+            "project": self.project,
+            "units": self.units,
+            "status": self.status,
+            "cost": float(round(self.cost, places)),
+            "cost_bound": float(round(self.cost_bound, places)),
+            "boards": [_board(cut, several) for cut in self.boards],
+            "panels": [_panel(cut, several) for cut in self.panels],
+            "offcuts": [
+                {**_size(cut), "length": number(cut.length), "count": cut.count}
+                for cut in self.offcuts
+            ],
+            "short": [_named(short, several) | {"count": short.count} for short in self.short],
+        }
+
+
+def _volume(cut: CutBoard | CutPanel | Offcut) -> Fraction:
+    return cut.thickness * cut.width * cut.length
+
+
+def _size(cut: CutBoard | Offcut) -> Json:
+    thickness, width = number(cut.thickness), number(cut.width)
+    return {"stock": cut.stock, "thickness": thickness, "width": width}
+
+
+def _named(piece: Piece | PanelPiece | Short, several: bool) -> Json:
+    named: Json = {"part": piece.part}
+    return named | {"project": piece.project} if several else named
+
+
+def _board(cut: CutBoard, several: bool) -> Json:
+    return {
+        "stock": cut.stock,
+        "count": cut.count,
+        "on_hand": cut.on_hand,
+        "length": number(cut.length),
+        "thickness": number(cut.thickness),
+        "width": number(cut.width),
+        "blanks": [
+            {
+                "length": number(blank.length),
+                "strips": [_strip(strip, several) for strip in blank.strips],
+            }
+            for blank in cut.blanks
+        ],
+    }
+
+
+def _strip(strip: Strip, several: bool) -> Json:
+    return {
+        "thickness": number(strip.thickness),
+        "width": number(strip.width),
+        "at": [number(side) for side in strip.at],
+        "turned": strip.turned,
+        "pieces": [
+            _named(piece, several) | {"length": number(piece.length)} for piece in strip.pieces
+        ],
+    }
+
+
+def _panel(cut: CutPanel, several: bool) -> Json:
+    return {
+        "stock": cut.stock,
+        "count": cut.count,
+        "on_hand": cut.on_hand,
+        "length": number(cut.length),
+        "width": number(cut.width),
+        "pieces": [
+            _named(piece, several)
+            | {
+                "at": [number(side) for side in piece.at],
+                "length": number(piece.length),
+                "width": number(piece.width),
+                "turned": piece.turned,
+            }
+            for piece in cut.pieces
+        ],
+    }

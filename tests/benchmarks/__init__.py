@@ -1,0 +1,1 @@
+"""Benchmarks: run by hand, they report ratios against a reference measured in the same run."""

@@ -1,0 +1,36 @@
+"""The example shops and starters, and their workbooks compiled once for all tests."""
+
+from __future__ import annotations
+
+import tempfile
+from datetime import date
+from functools import cache
+from pathlib import Path
+
+from notchbook.shop import Priced, compile_shop, price
+
+ROOT = Path(__file__).parents[1]
+EXAMPLES = ROOT / "example_projects"
+INCH, METRIC = EXAMPLES / "harbor-lane", EXAMPLES / "fjordside"
+SHOPS = {"inch": INCH, "metric": METRIC}
+STARTERS = sorted(path for path in (ROOT / "templates").iterdir() if path.is_dir())
+AS_OF = date(2026, 11, 1)
+
+
+@cache
+def _folder() -> tempfile.TemporaryDirectory[str]:
+    return tempfile.TemporaryDirectory(prefix="notchbook-tests-")
+
+
+@cache
+def workbook(shop: str) -> Path:
+    """The workbook of an example shop."""
+    path = Path(_folder().name) / f"{shop}.xlsx"
+    compile_shop(SHOPS[shop], path, AS_OF)
+    return path
+
+
+@cache
+def priced(shop: str) -> Priced:
+    """An example shop with everything worked out."""
+    return price(SHOPS[shop], AS_OF)

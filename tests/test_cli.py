@@ -1,0 +1,233 @@
+"""The commands as a maker runs them: what they say, how they end, what they leave."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from notchbook.cli import main
+from notchbook.definitions.shape import SYNTAX
+from notchbook.sheets import BOOKS
+
+from .examples import AS_OF, INCH, SHOPS, STARTERS, priced
+
+DAY = f"--as-of={AS_OF}"
+
+
+def run(*words: str | Path) -> Result:
+    """A command in this process; anything but an exit is a fault of the program."""
+    result = CliRunner().invoke(main, [str(word) for word in words])
+    assert result.exception is None or isinstance(result.exception, SystemExit), result.exc_info
+    return result
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    """A copy of the inch example, without a workbook."""
+    folder = tmp_path / "shop"
+    shutil.copytree(INCH, folder, ignore=shutil.ignore_patterns("*.xlsx"))
+    return folder
+
+
+def test_help_is_quick() -> None:
+    """--help loads none of the heavy libraries."""
+    code = (
+        "import sys\n"
+        "from notchbook.cli import main\n"
+        "try:\n    main(['--help'])\nexcept SystemExit:\n    pass\n"
+        "print([name for name in ('pandas', 'numpy', 'openpyxl', 'highspy', 'pydantic', 'ruamel')"
+        " if name in sys.modules])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+
+    assert done.stdout.splitlines()[-1] == "[]"
+
+
+def test_every_command_has_help() -> None:
+    """Each command says what it does."""
+    for name, command in main.commands.items():
+        result = run(name, "--help")
+        assert result.exit_code == 0
+        assert (command.help or "").endswith(".")
+
+
+@pytest.mark.parametrize("name", SHOPS)
+def test_check_finds_no_mistakes_in_the_examples(name: str) -> None:
+    """Both example shops are right."""
+    result = run("check", SHOPS[name], DAY)
+
+    assert (result.exit_code, result.stderr) == (0, "")
+    assert "no mistakes" in result.stdout
+
+
+def test_compile_writes_beside_the_definitions(shop: Path) -> None:
+    """The workbook is named after the shop and its year; nothing else is left behind."""
+    before = {path.name for path in shop.iterdir()}
+    result = run("compile", shop, DAY)
+    (made,) = {path.name for path in shop.iterdir()} - before
+
+    assert result.exit_code == 0, result.stderr
+    assert made.endswith(" 2026.xlsx")
+    assert made in result.stdout
+
+
+def test_compile_refuses_a_workbook_that_stands(shop: Path) -> None:
+    """What the maker typed is never written over; another file may be named."""
+    assert run("compile", shop, DAY).exit_code == 0
+    (workbook,) = shop.glob("*.xlsx")
+    before = workbook.read_bytes()
+    refused = run("compile", shop, DAY)
+    elsewhere = run("compile", shop, DAY, "--output", shop / "other.xlsx")
+
+    assert refused.exit_code == 2
+    assert "--output" in refused.stderr
+    assert workbook.read_bytes() == before
+    assert elsewhere.exit_code == 0
+    assert (shop / "other.xlsx").exists()
+
+
+def test_compile_tells_as_json(shop: Path) -> None:
+    """The report has the fields that scripts rely on."""
+    told = json.loads(run("compile", shop, DAY, "--json").stdout)
+
+    assert list(told) == [
+        *("workbook", "backup", "kept", "taken", "conflicts", "added", "deleted", "frozen"),
+        *("checks", "notices"),
+    ]
+    assert Path(told["workbook"]).exists()
+    assert all(check["ok"] for check in told["checks"])
+
+
+def test_compile_into_a_missing_folder(shop: Path) -> None:
+    """A folder that is not there is named."""
+    result = run("compile", shop, "--output", shop / "nowhere" / "a.xlsx")
+
+    assert result.exit_code == 2
+    assert "nowhere" in result.stderr
+
+
+def test_not_enough_reclaimed_stock(shop: Path) -> None:
+    """Too little of what cannot be bought: the workbook is written, the project is named."""
+    stock = shop / "stock.yaml"
+    text = stock.read_text()
+    lines = [
+        line if "reclaimed: true" not in line else _with_one_on_hand(line)
+        for line in text.splitlines()
+    ]
+    stock.write_text("\n".join(lines) + "\n")
+    result = run("compile", shop, DAY)
+
+    assert result.exit_code == 1, result.stdout
+    assert "not enough" in result.stderr
+    assert list(shop.glob("*.xlsx"))
+
+
+def _with_one_on_hand(line: str) -> str:
+    import re
+
+    return re.sub(r"on_hand: \d+", "on_hand: 1", line)
+
+
+def test_part_that_fits_nothing(shop: Path) -> None:
+    """A part wider than its stock is named with the measure that does not fit."""
+    project = next(iter(sorted((shop / "projects").glob("*.yaml"))))
+    text = project.read_text()
+    first = next(line for line in text.splitlines() if "size:" in line and "part:" in line)
+    wide = first[: first.index("size:")] + "size: 3/4 x 90 x 91" + first[first.index(", from:") :]
+    project.write_text(text.replace(first, wide))
+    result = run("compile", shop, DAY)
+
+    assert result.exit_code == 2
+    assert f"projects/{project.name}:" in result.stderr
+    assert "90" in result.stderr
+    assert not list(shop.glob("*.xlsx"))
+
+
+@pytest.mark.parametrize("starter", [path.name for path in STARTERS])
+def test_starters_compile_as_they_are(tmp_path: Path, starter: str) -> None:
+    """A new shop is ready to compile."""
+    folder = tmp_path / "mine"
+    made = run("new", folder, "--from", starter)
+    compiled = run("compile", folder, DAY)
+
+    assert made.exit_code == 0
+    assert compiled.exit_code == 0, compiled.stderr
+    assert list(folder.glob("*.xlsx"))
+
+
+def test_new_refuses(tmp_path: Path) -> None:
+    """An unknown starter names the nearest; a folder with something in it stays as it is."""
+    (tmp_path / "full").mkdir()
+    (tmp_path / "full" / "mine.txt").write_text("mine")
+    unknown = run("new", tmp_path / "a", "--from", "small-goods-inches")
+    full = run("new", tmp_path / "full")
+
+    assert (unknown.exit_code, full.exit_code) == (2, 2)
+    assert "small-goods-inch" in unknown.stderr
+    assert [path.name for path in (tmp_path / "full").iterdir()] == ["mine.txt"]
+
+
+def test_prices_in_80_columns() -> None:
+    """The price list fits a terminal."""
+    result = run("prices", INCH, DAY)
+
+    assert result.exit_code == 0
+    assert max(len(line) for line in result.stdout.splitlines()) <= 80
+    for project in priced("inch").definitions.projects:
+        assert f"{project}: a batch of" in result.stdout
+
+
+def test_prices_as_json() -> None:
+    """The fields that scripts rely on, and amounts that add up."""
+    (found, *_) = told = json.loads(run("prices", INCH, DAY, "--json").stdout)
+    costs = ["material", "hardware", "consumables", "tools", "labor", "overhead", "unit"]
+    tier = found["tiers"][0]
+
+    assert len(told) == len(priced("inch").definitions.projects)
+    assert list(found) == ["project", "units", "cost", "seen", "market", "tiers"]
+    assert list(found["cost"]) == costs
+    assert list(tier) == [
+        *("tier", "break_even", "for_margin", "suggested", "asked", "price", "proceeds"),
+        *("profit", "margin", "per_hour"),
+    ]
+
+
+def test_prices_of_an_unknown_project() -> None:
+    """The nearest name is offered."""
+    name = priced("inch").definitions.projects[0]
+    result = run("prices", INCH, name[:-1] + "?")
+
+    assert result.exit_code == 2
+    assert name in result.stderr
+
+
+def test_reference_names_every_key_and_column() -> None:
+    """Nothing is left out of the reference, and it fits a terminal."""
+    told = run("reference").stdout
+
+    assert max(len(line) for line in told.splitlines()) <= 80
+    for keys in SYNTAX.values():
+        for key in keys:
+            assert f"  {key.key}:" in told
+    for table in BOOKS["us"].tables.values():
+        for column in table.columns:
+            header = column.header.replace("{length}", "in").replace("{area}", "ft2")
+            header = header.replace("{volume}", "bd ft").replace("{run}", "ft")
+            assert f"  {header}:" in told
+
+
+def test_missing_shop(tmp_path: Path) -> None:
+    """A folder that is not there, or a file in its place, is told without a traceback."""
+    (tmp_path / "file").write_text("x")
+
+    for path in (tmp_path / "none", tmp_path / "file"):
+        for command in ("check", "compile", "prices"):
+            result = run(command, path)
+            assert result.exit_code == 2
+            assert result.stderr
