@@ -47,7 +47,7 @@ def test_each_case_is_another() -> None:
 
 def test_one_slip_is_told_once(tmp_path: Path) -> None:
     """A broken size is told where it stands, and not again wherever it is used."""
-    text = GOOD["projects/herb-rail.yaml"].replace("long: 24", "long: 24 furlongs")
+    text = GOOD["projects/herb-rail.yaml"].replace("deep: 5 1/2", "deep: 5 furlongs")
     (problem,) = problems_of(write_shop(tmp_path, **{"projects/herb-rail.yaml": text}))
     assert (problem.file, problem.line) == ("projects/herb-rail.yaml", 4)
 

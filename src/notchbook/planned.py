@@ -102,7 +102,7 @@ def _as_planned(definitions: Definitions, book: Book, filled: Filled) -> None:
 def _stock(definitions: Definitions) -> Rows:
     rows = []
     for row in definitions.table("Stock", StockRow):
-        nominal: tuple[object, object] = (0, 0)
+        nominal: tuple[object, object] = (None, None)
         if row.nominal and definitions.settings.units == "inch":
             nominal = nominal_inches(row.nominal)
         rows.append(dict(row) | {"nominal_thickness": nominal[0], "nominal_width": nominal[1]})

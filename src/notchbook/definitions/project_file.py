@@ -103,18 +103,17 @@ def _own_sizes(
 
 def _scope(source: Source, sizes: Mapping[str, Entry], known: Known) -> Scope:
     """The sizes worked out; those that cannot be are reported and remembered as broken."""
-    written: dict[str, str] = {}
-    broken: set[str] = set()
-    for name, entry in sizes.items():
-        if isinstance(entry.value, Scalar) and not entry.value.empty:
-            written[name] = entry.value.text
-        else:
-            broken.add(name)
-            source.report(entry.line, f"sizes: {name} has no length; write one such as 5 1/2")
+    written = {name: _written(entry) for name, entry in sizes.items()}
     found, errors = resolve_sizes(written, known.units)
     for name, message in errors.items():
         source.report(sizes[name].line, f"sizes: {name}: {message}")
-    return Scope(known.units, found, frozenset(broken | errors.keys()))
+    return Scope(known.units, found, frozenset(errors))
+
+
+def _written(entry: Entry) -> str:
+    """The text of a size; a list or nothing at all is as good as an empty text."""
+    value = entry.value
+    return value.text if isinstance(value, Scalar) and not value.empty else ""
 
 
 def _read_instance(found: Found, name: str, known: Known) -> None:

@@ -175,6 +175,8 @@ def _entries(source: Source, events: Iterator[Any], depth: int) -> dict[str, Ent
         if not isinstance(key, Scalar):
             raise _FaultError(key.line, "a key is a single word; put quotation marks or a key here")
         value = _node(source, events, next(events), depth + 1)
+        if isinstance(value, Scalar) and value.empty:
+            value = Scalar(value.text, key.line)  # the parser places it at whatever comes next
         if key.text in found:
             first = found[key.text].line
             source.report(

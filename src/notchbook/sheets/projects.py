@@ -79,8 +79,6 @@ _SOLD = (_MINE, where("kind", "<>", "deposit"), *in_year())
 TABLE = table(
     "Projects",
     ProjectRow,
-    planned("most_units", "planned up to", COUNT, "Yield holds plans for 1 to so many pieces"),
-    planned("planned_sum", "cut list sum of the plan", CHECKSUM, "the cut list sum when planned"),
     computed("seen", "prices seen", COUNT, count("Seen prices", "price", _MINE)),
     computed("seen_low", "lowest seen", MONEY, least("Seen prices", "price", _MINE)),
     computed("seen_average", "average seen", MONEY, average("Seen prices", "price", _MINE)),
@@ -206,6 +204,8 @@ TABLE = table(
         - total("Sales ledger", "discount", _MINE, *in_year()),
         "After discounts and returns, without postage.",
     ),
+    planned("most_units", "planned up to", COUNT, "Yield holds plans for 1 to so many pieces"),
+    planned("planned_sum", "cut list sum of the plan", CHECKSUM, "the cut list sum when planned"),
     silent="project",
     spare=20,
 )

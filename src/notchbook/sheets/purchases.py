@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from notchbook.language.expressions import blank, call, look_up, this, when
+from notchbook.language.expressions import blank, call, look_up, rounded, this, when
 from notchbook.sheets.declare import (
     AMOUNT,
     DATE,
@@ -61,7 +61,7 @@ TABLE = table(
         when(
             this("pack_price").equals(0),
             0,
-            this("pack_price") - look_up("Stock", "price", stock=this("stock")),
+            rounded(this("pack_price") - look_up("Stock", "price", stock=this("stock")), 4),
         ),
         "What a pack cost above its price on Stock.",
     ),

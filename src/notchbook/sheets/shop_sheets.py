@@ -110,7 +110,7 @@ CAUTIONS = table(
     "Shop cautions",
     None,
     _PROJECT,
-    planned("caution", "caution", TEXT, "what to mind"),
+    planned("caution", "caution", NAME, "what to mind"),
     split="project",
 )
 SHEET = Sheet(

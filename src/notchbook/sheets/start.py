@@ -8,8 +8,8 @@ from notchbook.sheets.declare import (
     COUNT,
     MONEY,
     NAME,
-    TEXT,
     WORD,
+    YEAR,
     LineRow,
     Lines,
     Sheet,
@@ -51,7 +51,7 @@ def sheet(contents: tuple[tuple[str, str], ...]) -> Sheet:
     """The Start sheet with a link to every other sheet."""
     lines = Lines(
         "Start",
-        ("what", "value", ""),
+        ("what", "value", "what is there"),
         (
             *(LineRow(text) for text in _HOW),
             heading("This year"),
@@ -59,7 +59,7 @@ def sheet(contents: tuple[tuple[str, str], ...]) -> Sheet:
             line(
                 "open_checks",
                 "to look at",
-                TEXT,
+                NAME,
                 join(
                     rounded(check_line("open_checks"), 0),
                     " checks, ",
@@ -67,8 +67,8 @@ def sheet(contents: tuple[tuple[str, str], ...]) -> Sheet:
                     " notices",
                 ),
             ),
-            line("year", "year", COUNT, setting("year") + 0),
-            line("income", "sales and other income", MONEY, year_line("gross_income") + 0),
+            line("year", "year", YEAR, setting("year") + 0),
+            line("income", "sales", MONEY, year_line("gross_receipts") + 0),
             line("profit", "profit before your own tax", MONEY, year_line("net_profit") + 0),
             heading("Sheets"),
             *(LineRow(name, note=what, link=name) for name, what in contents),

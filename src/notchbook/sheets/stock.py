@@ -9,6 +9,7 @@ from notchbook.language.expressions import (
     blank,
     call,
     greatest,
+    rounded,
     this,
     total,
     when,
@@ -96,19 +97,6 @@ _SIZE = 1 + this("length") * (1 + this("width") * (1 + this("thickness")))
 TABLE = table(
     "Stock",
     StockRow,
-    planned(
-        "nominal_thickness",
-        "nominal thickness",
-        LENGTH,
-        "the thickness that board feet are counted by (0: the real one)",
-    ),
-    planned(
-        "nominal_width",
-        "nominal width",
-        LENGTH,
-        "the width that board feet are counted by (0: the real one)",
-    ),
-    planned("planned_size", "size sum of the plan", CHECKSUM, "the size sum when planned"),
     computed("each", "each", RATE, this("price") / this("pack"), "By the piece or unit."),
     computed(
         "board_measure",
@@ -174,7 +162,7 @@ TABLE = table(
         "paid_more",
         "paid above price",
         MONEY,
-        when(this("last_paid").equals(0), 0, this("last_paid") - this("price")),
+        when(this("last_paid").equals(0), 0, rounded(this("last_paid") - this("price"), 4)),
     ),
     computed(
         "claimed",
@@ -204,6 +192,19 @@ TABLE = table(
         ),
         "stale: the size changed since the cuts were planned.",
     ),
+    planned(
+        "nominal_thickness",
+        "nominal thickness",
+        LENGTH,
+        "the thickness that board feet are counted by; blank: the real one",
+    ),
+    planned(
+        "nominal_width",
+        "nominal width",
+        LENGTH,
+        "the width that board feet are counted by; blank: the real one",
+    ),
+    planned("planned_size", "size sum of the plan", CHECKSUM, "the size sum when planned"),
     silent="stock",
     spare=20,
 )

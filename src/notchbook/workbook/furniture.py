@@ -163,7 +163,7 @@ def furnish(
 
 
 def _colour_states(ws: Worksheet, spots: Sequence[TableSpot]) -> None:
-    area = f"A{STATE_ROW}"
+    area = f"A{STATE_ROW}:C{STATE_ROW}"
     _rule(ws, area, f'RIGHT($A${STATE_ROW},2)="OK"', GOOD)
     _rule(ws, area, f'RIGHT($A${STATE_ROW},2)<>"OK"', BAD)
     for spot in spots:

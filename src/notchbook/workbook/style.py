@@ -94,7 +94,10 @@ class Styles:
                 border=_BORDER,
                 number_format=self.formats.code(look, role, quiet),
                 alignment=Alignment(
-                    horizontal="right" if right else "left", vertical="top", wrap_text=look.wrap
+                    horizontal="right" if right else "left",
+                    vertical="top",
+                    wrap_text=look.wrap,
+                    indent=0 if right else 1,
                 ),
                 protection=Protection(locked=role is not Role.GIVEN),
             )
@@ -110,7 +113,10 @@ class Styles:
                 fill=PatternFill("solid", fgColor=HEADER_FILL),
                 border=_BORDER,
                 alignment=Alignment(
-                    horizontal="right" if right else "left", vertical="center", wrap_text=True
+                    horizontal="right" if right else "left",
+                    vertical="center",
+                    wrap_text=True,
+                    indent=0 if right else 1,
                 ),
             )
         return self._made[key]
@@ -129,7 +135,9 @@ class Styles:
                     color="1F4E79" if link else INK,
                     underline="single" if link else None,
                 ),
-                alignment=Alignment(vertical="top", wrap_text=wrap),
+                alignment=Alignment(
+                    horizontal="left", vertical="top", wrap_text=wrap, indent=1 if wrap else 0
+                ),
             )
         return self._made[key]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import textwrap
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -39,8 +40,9 @@ from notchbook.workbook.layout import (
 from notchbook.workbook.stamp import stamp
 from notchbook.workbook.style import TABS, Formats, Styles
 
-_LABEL_WIDTH = {"Checks": 52.0, "Start": 34.0}
-_NOTE_WIDTH = {"Start": 60.0, "Settings": 52.0}
+_LABEL_WIDTH = {"Checks": 52.0, "Start": 30.0}
+_NOTE_WIDTH = {"Start": 70.0, "Settings": 52.0}
+_LINE_HEIGHT = 13.5  # points, of the letters in tables
 
 
 @dataclass(frozen=True)
@@ -91,6 +93,7 @@ class _Writer:
     def sheet(self, name: str, sheet: Sheet) -> None:
         ws = self.workbook.create_sheet(name)
         self.current = self.values.setdefault(name, {})
+        self.widths: dict[str, float] = {}
         self.put(ws, TITLE_ROW, 1, name, self.styles.text(14, bold=True))
         says = f"{sheet.instruction} Amounts in {self.subject.currency}."
         self.put(ws, SAYS_ROW, 1, says, self.styles.text())
@@ -133,7 +136,7 @@ class _Writer:
 
     def lines(self, ws: Worksheet, spot: LinesSpot) -> None:
         columns = [*range(1, spot.label_column + 1 + spot.cell_columns), spot.note_column]
-        for column, head in zip(columns, spot.lines.heads, strict=False):
+        for column, head in zip(columns, spot.lines.heads, strict=True):
             self.put(ws, spot.head_row, column, head, self.styles.header())
         for row_number, row in spot.placed():
             self.line(ws, spot, row_number, row)
@@ -142,6 +145,9 @@ class _Writer:
         for n in range(spot.cell_columns):
             looks = [row.cells[n].look for row in spot.lines.rows if len(row.cells) > n]
             self.width(ws, spot.label_column + 1 + n, max(look.width for look in looks) + 2)
+        for row_number, row in spot.placed():
+            lines = self.lines_of(row.note, _NOTE_WIDTH.get(spot.sheet, 64.0))
+            ws.row_dimensions[row_number].height = max(lines, 1) * _LINE_HEIGHT + 1
 
     def line(self, ws: Worksheet, spot: LinesSpot, row_number: int, row: LineRow) -> None:
         if row.mark:
@@ -175,14 +181,35 @@ class _Writer:
     def table(self, ws: Worksheet, spot: TableSpot) -> None:
         frame = self.filled.tables[spot.table.name]
         shown = list(spot.rows) if spot.table.split else list(range(spot.filled))
+        tallest = ws.row_dimensions[spot.head_row].height or 0
         for n, column in enumerate(spot.columns):
             letter_column = spot.first_column + n
-            self.header(ws, spot, column, letter_column)
+            lines = self.header(ws, spot, column, letter_column)
+            tallest = max(tallest, lines * _LINE_HEIGHT + 3)
             series = frame[column.name].tolist()
             self.column(ws, spot, column, letter_column, [series[row] for row in shown])
+        ws.row_dimensions[spot.head_row].height = tallest
+        self.heights(ws, spot, frame)
         furniture.table_object(ws, spot, self.headers(spot))
 
-    def header(self, ws: Worksheet, spot: TableSpot, column: Column, number: int) -> None:
+    def heights(self, ws: Worksheet, spot: TableSpot, frame: Any) -> None:
+        """Room for text that wraps."""
+        wrapped = [column for column in spot.columns if column.look.wrap]
+        shown = list(spot.rows) if spot.table.split else list(range(spot.filled))
+        for row, place in enumerate(shown, spot.first_row):
+            lines = [
+                self.lines_of(frame[column.name].iat[place], self.width_of(spot, column))
+                for column in wrapped
+            ]
+            if max(lines, default=1) > 1:
+                ws.row_dimensions[row].height = max(lines) * _LINE_HEIGHT + 1
+
+    @staticmethod
+    def lines_of(text: str, width: float) -> int:
+        """How many lines a text takes in a column, a word never broken."""
+        return len(textwrap.wrap(text, max(int(width * 1.05), 4)))
+
+    def header(self, ws: Worksheet, spot: TableSpot, column: Column, number: int) -> int:
         text = column.header.format(**self.told.unit_words)
         cell = self.put(ws, spot.head_row, number, text, self.styles.header(column.look))
         note = Comment(self.told.note(spot.table, column), "notchbook", height=150, width=280)
@@ -191,10 +218,18 @@ class _Writer:
         if above is not None:
             year = self.filled.above[spot.table.name, column.name]
             self.put_formula(ws, ABOVE_ROW, number, above, year, self.styles.text(bold=True))
+        width = self.width_of(spot, column)
+        self.width(ws, number, width)
+        return self.lines_of(text, width - 2.5)  # bold, and a filter's arrow beside it
+
+    @staticmethod
+    def width_of(spot: TableSpot, column: Column) -> float:
+        """A column's width; tables below one another on a shop sheet share their columns."""
         if not spot.table.split:
-            self.width(ws, number, column.look.width)
-        else:
-            self.width(ws, number, 16.0 if number > 1 else 26.0)
+            return column.look.width
+        if column is spot.columns[0]:
+            return 30.0
+        return column.look.width if column.look.wrap else 12.0
 
     def headers(self, spot: TableSpot) -> list[str]:
         return [column.header.format(**self.told.unit_words) for column in spot.columns]
@@ -235,5 +270,5 @@ class _Writer:
 
     def width(self, ws: Worksheet, column: int, width: float) -> None:
         letter = get_column_letter(column)
-        dimension = ws.column_dimensions[letter]
-        dimension.width = max(width, dimension.width if dimension.customWidth else 0)
+        self.widths[letter] = max(width, self.widths.get(letter, 0.0))
+        ws.column_dimensions[letter].width = self.widths[letter]
