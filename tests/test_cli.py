@@ -117,7 +117,7 @@ def test_not_enough_reclaimed_stock(shop: Path) -> None:
     stock = shop / "stock.yaml"
     text = stock.read_text()
     lines = [
-        line if "reclaimed: true" not in line else _with_one_on_hand(line)
+        line if "reclaimed: true" not in line else _with_none_on_hand(line)
         for line in text.splitlines()
     ]
     stock.write_text("\n".join(lines) + "\n")
@@ -128,10 +128,10 @@ def test_not_enough_reclaimed_stock(shop: Path) -> None:
     assert list(shop.glob("*.xlsx"))
 
 
-def _with_one_on_hand(line: str) -> str:
+def _with_none_on_hand(line: str) -> str:
     import re
 
-    return re.sub(r"on_hand: \d+", "on_hand: 1", line)
+    return re.sub(r"on_hand: \d+", "on_hand: 0", line)
 
 
 def test_part_that_fits_nothing(shop: Path) -> None:
