@@ -14,7 +14,8 @@ from .engines import libreoffice
 Cell = tuple[str, str]  # sheet and address
 _LIBRARY = (
     '<?xml version="1.0" encoding="UTF-8"?>\n'
-    '<!DOCTYPE library:library PUBLIC "-//OpenOffice.org//DTD OfficeDocument 1.0//EN" "library.dtd">'
+    '<!DOCTYPE library:library PUBLIC "-//OpenOffice.org//DTD OfficeDocument 1.0//EN"'
+    ' "library.dtd">'
     '<library:library xmlns:library="http://openoffice.org/2000/library" library:name="Standard"'
     ' library:readonly="false" library:passwordprotected="false">{}</library:library>'
 )
@@ -26,15 +27,14 @@ _MODULE = (
 )
 
 
-def type_and_save(
-    workbook: Path, saved: Path, typed: Mapping[Cell, float | str | date]
-) -> None:
+def type_and_save(workbook: Path, saved: Path, typed: Mapping[Cell, float | str | date]) -> None:
     """Type each value into its cell, with a view open, and save as a workbook."""
     program = libreoffice()
     with tempfile.TemporaryDirectory() as folder:
         profile = Path(folder) / "profile"
         start = [program, "--headless", "--norestore", f"-env:UserInstallation={profile.as_uri()}"]
-        subprocess.run([*start, "--terminate_after_init"], capture_output=True, timeout=120)
+        made = [*start, "--terminate_after_init"]
+        subprocess.run(made, check=False, capture_output=True, timeout=120)
         basic = profile / "user" / "basic" / "Standard"
         basic.mkdir(parents=True, exist_ok=True)
         macro = _macro(workbook.resolve(), saved.resolve(), typed)
@@ -43,8 +43,8 @@ def type_and_save(
         (basic / "script.xlb").write_text(_LIBRARY.format(element))
         (basic / "dialog.xlb").write_text(_LIBRARY.format(""))
         command = [*start, "macro:///Standard.Hand.Work"]
-        subprocess.run(command, check=True, capture_output=True, timeout=300)
-    assert saved.exists(), "LibreOffice saved nothing"
+        subprocess.run(command, check=True, capture_output=True, timeout=100)
+    assert saved.exists(), "LibreOffice saved nothing; one of the cells may not be there"
 
 
 def _macro(workbook: Path, saved: Path, typed: Mapping[Cell, float | str | date]) -> str:
@@ -53,6 +53,7 @@ def _macro(workbook: Path, saved: Path, typed: Mapping[Cell, float | str | date]
         for (sheet, address), value in typed.items()
     )
     return f"""Sub Work
+On Error Goto Ended
 Dim b As Object
 Dim how(0) As New com.sun.star.beans.PropertyValue
 b = StarDesktop.loadComponentFromURL("{workbook.as_uri()}", "_blank", 0, Array())
@@ -61,6 +62,7 @@ how(0).Name = "FilterName"
 how(0).Value = "Calc MS Excel 2007 XML"
 b.storeToURL("{saved.as_uri()}", how())
 b.close(True)
+Ended:
 StarDesktop.terminate()
 End Sub
 """
@@ -72,4 +74,4 @@ def _entry(value: float | str | date) -> str:
             return f"Value = {(value - date(1899, 12, 30)).days}"
         case str():
             return f'String = "{value}"'
-    return f"Value = {value!r}"
+    return f"Value = {float(value)!r}"

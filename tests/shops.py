@@ -23,8 +23,10 @@ pricing:
   skip_per_hour: 15
 tax: us
 channels:
-  - {channel: saturday market, fee: 0%, fixed_fee: 0.00, packaging: 0.40, postage: 0.00, collects_sales_tax: self}
-  - {channel: web shop, fee: 9.5%, fixed_fee: 0.45, packaging: 2.10, postage: 9.80, collects_sales_tax: marketplace}
+  - {channel: saturday market, fee: 0%, fixed_fee: 0.00, packaging: 0.40, postage: 0.00,
+     collects_sales_tax: self}
+  - {channel: web shop, fee: 9.5%, fixed_fee: 0.45, packaging: 2.10, postage: 9.80,
+     collects_sales_tax: marketplace}
 tiers:
   - {tier: market stall, channel: saturday market, margin: 45%}
   - {tier: online, channel: web shop}
@@ -32,9 +34,11 @@ tiers:
 """,
     "stock.yaml": """\
 lumber:
-  - {stock: spruce 2x4 8ft, nominal: 2x4, length: 96, price: 4.15, vendor: Yard A, priced_on: 2026-03-02, on_hand: 3}
+  - {stock: spruce 2x4 8ft, nominal: 2x4, length: 96, price: 4.15, vendor: Yard A,
+     priced_on: 2026-03-02, on_hand: 3}
   - {stock: pine 1x6 8ft, nominal: 1x6, length: 96, price: 7.60}
-  - {stock: barn board, thickness: 7/8, width: 5 1/2, length: 60, price: 0, reclaimed: true, prep_minutes: 12, on_hand: 9}
+  - {stock: barn board, thickness: 7/8, width: 5 1/2, length: 60, price: 0,
+     reclaimed: true, prep_minutes: 12, on_hand: 9}
 panels:
   - {stock: ply 1/4 2x4ft, thickness: 1/4, width: 24, length: 48, price: 11.80, grain: true}
 hardware:
@@ -45,8 +49,10 @@ consumables:
 """,
     "tools.yaml": """\
 tools:
-  - {tool: branding iron, cost: 48.00, in_service: 2026-02-10, wear: per use, expected_uses: 400, tax_method: expensed}
-  - {tool: jobsite table saw, cost: 640.00, in_service: 2025-05-03, wear: hours, life_hours: 2000, tax_method: macrs 7, taken_before: 91.46}
+  - {tool: branding iron, cost: 48.00, in_service: 2026-02-10, wear: per use,
+     expected_uses: 400, tax_method: expensed}
+  - {tool: jobsite table saw, cost: 640.00, in_service: 2025-05-03, wear: hours,
+     life_hours: 2000, tax_method: macrs 7, taken_before: 91.46}
 """,
     "projects/herb-rail.yaml": """\
 project: herb rail
@@ -63,7 +69,8 @@ parts:
   - {part: slat, make: 5, size: 3/8 x 1 x inner, from: [spruce 2x4 8ft, barn board]}
   - {part: back, make: 1, size: 1/4 x 10 x 20, from: [ply 1/4 2x4ft], turn: true}
 laid:
-  - {surface: face, pattern: herringbone, width: 12, height: 20, strip: 1/2 x 2 x 8, waste: 12%, from: [barn board]}
+  - {surface: face, pattern: herringbone, width: 12, height: 20, strip: 1/2 x 2 x 8,
+     waste: 12%, from: [barn board]}
 marks:
   - {on: front, mark: notch, count: 3, first: 1/2, gap: 3, size: 1 x 3/8}
   - {on: [slat, end], mark: stamp, count: 7, spread: even, margin: 3/4}

@@ -14,9 +14,11 @@ from notchbook.planning import Pattern, strips_needed
         ("straight", (12, 20), (2, 8), 18),  # 6 columns of 3
         ("straight", (12, 16), (2, 8), 12),
         ("straight", (Fraction(1, 2), Fraction(1, 2)), (2, 8), 1),
-        # column (3 - 1)/sqrt 2 = 1.41, pitch 1.41: 2 x 2 columns within 5.6 of width, each strip
-        # spans 2.83 of height; of a height of 1 the rising strips 0, -1 touch, and so do mirrors
+        # columns are (3 - 1)/sqrt 2 = 1.41 wide and a strip rises 1.41; within 1 of height and
+        # 1 to each side of the centre line, strip 0 and the one below it show, and their mirrors
         ("chevron", (2, 1), (1, 3), 4),
+        # 0.09 of a second, falling column on each side: one strip of it spans the whole height
+        ("chevron", (3, 1), (1, 3), 6),
         ("herringbone", (Fraction(1, 10), Fraction(1, 10)), (1, 3), 2),
     ],
 )

@@ -52,6 +52,16 @@ def test_one_slip_is_told_once(tmp_path: Path) -> None:
     assert (problem.file, problem.line) == ("projects/herb-rail.yaml", 4)
 
 
+def test_a_misspelt_key_is_told_once(tmp_path: Path) -> None:
+    """The key that was meant is not called missing as well; nor is a column."""
+    changes = {
+        "shop.yaml": GOOD["shop.yaml"].replace("labor_rate", "labour_rate"),
+        "ledgers/sales.csv": GOOD["ledgers/sales.csv"].replace("receipt", "reciept"),
+    }
+    problems = problems_of(write_shop(tmp_path, **changes))
+    assert [each.file for each in problems] == ["ledgers/sales.csv", "shop.yaml"]
+
+
 def test_a_missing_stock_file_hides_no_other_slip(tmp_path: Path) -> None:
     """Names that an unreadable file would have given are not called unknown."""
     (problem,) = problems_of(write_shop(tmp_path, **{"stock.yaml": None}))
@@ -69,7 +79,7 @@ def test_slips_in_several_files_are_told_together(tmp_path: Path) -> None:
     assert [(each.file, each.line) for each in problems] == [
         ("ledgers/sales.csv", 2),
         ("shop.yaml", 2),
-        ("stock.yaml", 8),
+        ("stock.yaml", 10),
     ]
 
 

@@ -1,5 +1,6 @@
 """Cutting plans are sound, their bounds honest, their yields in order."""
 
+from collections import Counter
 from collections.abc import Callable
 from copy import deepcopy
 from fractions import Fraction
@@ -19,6 +20,8 @@ from notchbook.planning import (
     misfits,
     yields,
 )
+from notchbook.planning.grid import on_grid
+from notchbook.planning.yields import Row, smooth
 
 from .plan_verifier import exact, faults, separable
 
@@ -156,13 +159,17 @@ def test_reclaimed_runs_short_or_gives_way() -> None:
 
 
 def test_parts_of_finite_stock_come_first() -> None:
-    """The part with no other choice gets the barn boards, although the other part is longer."""
+    """Of three barn boards two go to the part with no other choice, although it is the shorter.
+
+    The third yields one of the longer part, so that one board is bought for the other.
+    """
     parts = [
         part("long", 1, ("7/8", "5", "59"), "barn", "oak"),
         part("only", 1, ("7/8", "5", "50"), "barn"),
     ]
-    shop = shop_of(parts, [BARN, lumber("oak", ("7/8", "11/2", "60"), "20.00")])
-    assert planned(shop, 2)["short"] == []
+    oak = lumber("oak", ("7/8", "11/2", "60"), "20.00")
+    plan = planned(shop_of(parts, [BARN | {"on_hand": 3}, oak]), 2)
+    assert (plan["short"], plan["cost"]) == ([], 20)
 
 
 def test_grain_keeps_a_panel_part_along() -> None:
@@ -191,6 +198,22 @@ def test_pieces_name_their_project_only_together() -> None:
     assert plan["project"] is None and faults(plan, shop, 1) == []
     boards: Any = plan["boards"]
     assert boards[0]["blanks"][0]["strips"][0]["pieces"][0]["project"] == "rail"
+
+
+def test_without_grain_a_panel_part_may_turn() -> None:
+    """A part 20 long and 40 wide lies only across a sheet of 48 x 24."""
+    back = part("back", 1, ("1/4", "40", "20"), "ply")
+    assert [misfit.part for misfit in misfits(job_of(shop_of([back], [PLY])))] == ["back"]
+    sheet = planned(shop_of([back], [PLY | {"grain": False}]), 1)["panels"][0]
+    piece = {"part": "back", "at": [0, 0], "length": 40, "width": 20, "turned": True}
+    assert sheet["pieces"] == [piece]
+
+
+def test_a_thick_section_is_ripped_the_shallow_way_first() -> None:
+    """4 of thickness is too deep for a saw of 3; the width of 3 is not, and then 1 is left."""
+    beam = lumber("beam", ("4", "3", "96"))
+    shop = shop_of([part("stick", 8, ("1", "1", "40"), "beam")], [beam], squaring=0)
+    assert planned(shop, 1)["boards"][0]["count"] == 1
 
 
 @pytest.mark.parametrize(
@@ -239,6 +262,22 @@ def eighths(low: int, high: int) -> st.SearchStrategy[str]:
 
 
 @st.composite
+def sizes(draw: st.DrawFn, board: Shop) -> tuple[str, str, str]:
+    """A part that mostly fits the board: all of its section, its thickness, or ripped both ways."""
+    thickness, width, length = (
+        int(Fraction(board[side]) * 8) for side in ("thickness", "width", "length")
+    )
+    along = draw(eighths(16, length - 16))
+    if board["kind"] == "panel":
+        return board["thickness"], draw(eighths(4, width)), along
+    kind = draw(st.sampled_from(["both ways", "strip", "full"]))
+    if kind == "full":
+        return board["thickness"], board["width"], along
+    thin = board["thickness"] if kind == "strip" else draw(eighths(2, thickness))
+    return thin, draw(eighths(3, width // 2)), along
+
+
+@st.composite
 def shops(draw: st.DrawFn) -> Shop:
     """A few boards and panels, a few parts that fit them, and any saw."""
     boards = []
@@ -265,15 +304,12 @@ def shops(draw: st.DrawFn) -> Shop:
     }
     stocks = [board["stock"] for board in boards]
     parts = []
-    for n in range(draw(st.integers(0, 5))):
+    for n in range(draw(st.integers(1, 5))):
         chosen = draw(st.lists(st.sampled_from(stocks), min_size=1, max_size=3, unique=True))
         like = next(board for board in boards if board["stock"] == chosen[0])
-        full = draw(st.booleans())
-        thickness = like["thickness"] if full or draw(st.booleans()) else draw(eighths(2, 12))
-        width = like["width"] if full and like["kind"] == "lumber" else draw(eighths(4, 90))
-        size = (thickness, width, draw(eighths(16, 320)))
+        size = draw(sizes(like))
         parts.append(
-            part(f"p{n}", draw(st.integers(0, 4)), size, *chosen, turn=draw(st.booleans()))
+            part(f"p{n}", draw(st.integers(1, 5)), size, *chosen, turn=draw(st.booleans()))
         )
     shop: Shop = {"parts": parts, "boards": boards, "saw": saw}
     unfit = {misfit.part for misfit in misfits(job_of(shop))}
@@ -360,6 +396,31 @@ def test_yields_tell_what_reclaimed_would_be_needed() -> None:
     assert not any(row.cost for row in rows)
 
 
+@pytest.mark.parametrize(
+    ("costs", "smoothed"),
+    [
+        ([9, 7, 8], [7, 7, 8]),  # the second row serves one unit for less
+        ([5, 12, 20], [5, 10, 15]),  # twice the first, then the first and the second
+        ([9, 12, 7, 30], [7, 7, 7, 14]),
+    ],
+)
+def test_rows_take_over_cheaper_ones(costs: list[int], smoothed: list[int]) -> None:
+    """A dear row takes the boards, offcuts and cost of the rows that serve it for less."""
+    grid = on_grid(job_of(shop_of([], [PINE])))
+    rows = [Row(Counter({0: cost}), Counter({0: 2 * cost}), cost) for cost in costs]
+    smooth(rows, grid)
+    assert [row.cost for row in rows] == smoothed
+    assert [(row.boards[0], row.offcuts[0]) for row in rows] == [(c, 2 * c) for c in smoothed]
+
+
+def test_rows_do_not_take_reclaimed_boards_that_are_not_there() -> None:
+    """Two barn boards are there: the cheap first row, once a board, serves two units, not three."""
+    grid = on_grid(job_of(shop_of([], [BARN])))
+    rows = [Row(Counter({0: n}), Counter(), cost) for n, cost in ((1, 0), (1, 5), (2, 9))]
+    smooth(rows, grid)
+    assert [(row.boards[0], row.cost) for row in rows] == [(1, 0), (2, 0), (2, 9)]
+
+
 # -- the verifier itself ----------------------------------------------------------------------
 
 SAMPLE = shop_of(
@@ -434,11 +495,9 @@ def test_verifier_knows_pinwheels_and_depth() -> None:
     none = Fraction(0)
     pinwheel = [(0, 0, 2, 1), (2, 0, 3, 2), (1, 2, 3, 3), (0, 1, 1, 3), (1, 1, 2, 2)]
     boxes = [(Fraction(a), Fraction(b), Fraction(c), Fraction(d)) for a, b, c, d in pinwheel]
-    region = (Fraction(0), Fraction(0), Fraction(3), Fraction(3))
-    assert not separable(boxes, region, Fraction(0), None)
-    assert separable(boxes[:1] + boxes[2:3], region, Fraction(0), None)
-    assert not separable(boxes[:1], region, Fraction(0), two)
-    assert separable(
-        [(Fraction(0), Fraction(0), one, Fraction(3))], region, Fraction(0), Fraction(3)
-    )
+    region = (none, none, three, three)
+    assert not separable(boxes, region, none, None)
+    assert separable(boxes[:1] + boxes[2:3], region, none, None)
+    assert not separable(boxes[:1], region, none, two)
+    assert separable([(none, none, one, three)], region, none, three)
     assert exact(0.1) == Fraction(1, 10)

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 from openpyxl import load_workbook
 
-from notchbook.shop import compile_shop
 from notchbook.sheets import BOOKS
+from notchbook.shop import compile_shop
 
 from .engines import (
     ERRORS,
@@ -98,7 +98,7 @@ def test_one_rule_a_column(shop: str) -> None:
             rows = list(ws[table.ref])
             for cells in zip(*rows[1:], strict=True):
                 shapes = {shape(cell) for cell in cells}
-                assert len(shapes) == 1, f"{ws.title}!{cells[0].coordinate}: {shapes}"
+                assert len(shapes) == 1, (ws.title, cells[0].coordinate, shapes)
                 columns += shapes != {"given"}
 
     tables = BOOKS[priced(shop).definitions.settings.tax].tables.values()

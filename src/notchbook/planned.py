@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from ruamel.yaml import YAML
 
-from notchbook.definitions import Definitions
+from notchbook.definitions import DefinitionError, Definitions, Problem
 from notchbook.language.evaluate import Values, evaluate
 from notchbook.measure import CONVERSIONS
 from notchbook.nominal import nominal_inches
@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from notchbook.shop import Plans
 
 Rows = list[dict[str, Any]]
+MOST_STRIPS = 2_000
 
 
 def strips_of(definitions: Definitions, book: Book) -> dict[tuple[str, str], int]:
@@ -117,15 +118,26 @@ def _projects(definitions: Definitions, plans: Plans) -> Rows:
 
 
 def _laid(definitions: Definitions) -> Rows:
-    return [
-        dict(row)
-        | {
-            "counted": strips_needed(
-                row.pattern, row.width, row.height, row.strip_width, row.strip_length
-            )
-        }
-        for row in definitions.table("Laid surfaces", LaidRow)
-    ]
+    """The laid surfaces with their strips counted.
+
+    Raises DefinitionError for strips that cannot be laid so.
+    """
+    rows, problems = [], []
+    for row in definitions.table("Laid surfaces", LaidRow):
+        try:
+            rows.append(dict(row) | {"counted": _strips(row)})
+        except ValueError as error:
+            place = definitions.place_of_part(row.project, row.surface)
+            problems.append(Problem(*place, f"{row.surface} of {row.project}: {error}"))
+    if problems:
+        raise DefinitionError(problems)
+    return rows
+
+
+def _strips(row: LaidRow) -> int:
+    if row.width * row.height > MOST_STRIPS * row.strip_width * row.strip_length:
+        raise ValueError(f"more than {MOST_STRIPS:,} strips; write wider or longer ones")
+    return strips_needed(row.pattern, row.width, row.height, row.strip_width, row.strip_length)
 
 
 def _takeoff(definitions: Definitions, plans: Plans) -> Rows:
@@ -165,7 +177,8 @@ def _yield(plans: Plans) -> Rows:
 def _cut_plan(plans: Plans) -> Rows:
     rows: Rows = []
     for project, plan in plans.cuts.items():
-        for number, cut in enumerate((*plan.boards, *plan.panels), 1):
+        cuts: list[CutBoard | CutPanel] = [*plan.boards, *plan.panels]
+        for number, cut in enumerate(cuts, 1):
             board = {
                 "project": project,
                 "board": number,

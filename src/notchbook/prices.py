@@ -64,6 +64,9 @@ def _project_text(each: dict[str, Any], currency: str) -> str:
     unit = "unit" if each["units"] == 1 else "units"
     lines = [f"{each['project']}: a batch of {each['units']} {unit}, {currency} a unit"]
     lines += [f"  {name:<22}{_shown(each['cost'][name]):>12}" for name in COSTS]
+    spoiled = each["cost"]["unit"] - sum(each["cost"][name] for name in COSTS)
+    if spoiled >= 0.05:
+        lines.append(f"  {'spoiled pieces':<22}{_shown(spoiled):>12}")
     lines.append(f"  {'unit cost':<22}{_shown(each['cost']['unit']):>12}")
     if each["seen"] is not None:
         lines.append(f"  {'seen in shops':<22}{_shown(each['seen']):>12}")

@@ -1,4 +1,6 @@
-"""How long a compile takes beside openpyxl writing as many cells: python -m tests.benchmarks.compile_time
+"""How long a compile takes beside openpyxl writing as many cells.
+
+Run it with `python -m tests.benchmarks.compile_time`.
 
 Planning is left out of the ratio and shown beside it. Projects grow first, then the Sales ledger.
 """
@@ -15,8 +17,8 @@ from typing import Any
 
 from openpyxl import Workbook, load_workbook
 
-from notchbook.shop import Priced, price, subject
 from notchbook.sheets.calculate import calculate
+from notchbook.shop import Priced, price, subject
 from notchbook.workbook.write import compose
 
 AS_OF = date(2026, 11, 1)
@@ -32,7 +34,8 @@ pricing: {local_factor: 0.40, target_margin: 45%, ending: 0.00, offcuts: share, 
           worth_per_hour: 30, skip_per_hour: 15}
 tax: us
 channels:
-  - {channel: market, fee: 0%, fixed_fee: 0.00, packaging: 0.40, postage: 0.00, collects_sales_tax: self}
+  - {channel: market, fee: 0%, fixed_fee: 0.00, packaging: 0.40, postage: 0.00,
+     collects_sales_tax: self}
 tiers:
   - {tier: stall, channel: market, margin: 45%}
   - {tier: trade, channel: market, margin: 20%, least_quantity: 6, follows: margin}
@@ -44,10 +47,12 @@ lumber:
 hardware:
   - {stock: hook, price: 13.50, pack: 10, priced_on: 2026-03-02}
 consumables:
-  - {stock: coat, price: 21.00, pack: 32, unit: fl oz, covers: 125, covers_per: 32, priced_on: 2026-03-02}
+  - {stock: coat, price: 21.00, pack: 32, unit: fl oz, covers: 125, covers_per: 32,
+     priced_on: 2026-03-02}
 """
 PROJECT = """\
 project: rack {n}
+title: Rack {n}
 batch: {batch}
 sizes: {{long: {long}}}
 seen:

@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 from typing import TypeVar
 
-from notchbook.definitions.files import entries, read_text
+from notchbook.definitions.files import entries, is_folder, is_there, read_text
 from notchbook.definitions.known import Known
 from notchbook.definitions.ledger_file import read_ledger
 from notchbook.definitions.ledger_syntax import LEDGERS
@@ -103,8 +103,8 @@ def load(folder: Path, as_of: date) -> Definitions:
     Raises DefinitionError, and nothing else, with the problems of all files.
     """
     problems = Problems()
-    if not folder.is_dir():
-        what = "this is no folder" if folder.exists() else "there is no such folder"
+    if not is_folder(folder):
+        what = "this is no folder" if is_there(folder) else "there is no such folder"
         problems.add(folder.name or ".", 1, f"{what}; name a shop's, or make one: notchbook new")
         raise DefinitionError(problems.sorted())
     known = Known(Gathered(problems))
@@ -133,7 +133,7 @@ def _read_shop_files(folder: Path, as_of: date, known: Known) -> ShopSettings | 
         known.stocks.open = True
     else:
         read_stock(stock, entries, known)
-    if _is_there(folder / "tools.yaml"):
+    if is_there(folder / "tools.yaml"):
         tools = Source("tools.yaml", problems)
         entries = _yaml(tools, folder)
         if entries is None:
@@ -141,10 +141,6 @@ def _read_shop_files(folder: Path, as_of: date, known: Known) -> ShopSettings | 
         else:
             read_tools(tools, entries, known)
     return settings
-
-
-def _is_there(path: Path) -> bool:
-    return path.exists() or path.is_symlink()
 
 
 def _yaml(source: Source, folder: Path) -> Entries | None:

@@ -34,6 +34,22 @@ def read_text(source: Source, path: Path) -> str | None:
     return _decoded(source, raw)
 
 
+def is_there(path: Path) -> bool:
+    """Something has this name, even if it cannot be looked into."""
+    try:
+        return path.exists() or path.is_symlink()
+    except OSError:
+        return True
+
+
+def is_folder(path: Path) -> bool:
+    """A folder has this name, and its parent may be looked into."""
+    try:
+        return path.is_dir()
+    except OSError:
+        return False
+
+
 def _decoded(source: Source, raw: bytes) -> str | None:
     try:
         text = raw.decode("utf-8-sig")

@@ -12,7 +12,7 @@ from notchbook.definitions.known import Known
 from notchbook.definitions.ledger_syntax import LEDGERS
 from notchbook.definitions.names import Names
 from notchbook.definitions.places import Found
-from notchbook.definitions.problems import Source, nearest, quoted
+from notchbook.definitions.problems import Source, closest, nearest, quoted
 from notchbook.definitions.reading import Scalar
 from notchbook.definitions.scalars import Scope, read_scalar
 from notchbook.definitions.shape import SYNTAX
@@ -59,6 +59,7 @@ def _columns(source: Source, file: str, line: int, header: Sequence[str]) -> lis
     if len(written) == 1 and any(sign in written[0] for sign in ";\t"):
         source.report(line, "the columns are not parted by commas; save the file with commas")
         return None
+    meant = {closest(name, known) for name in written if name not in known}
     faults = [
         *(
             f"{quoted(name)} is not a column here{nearest(name, known)}; "
@@ -74,7 +75,7 @@ def _columns(source: Source, file: str, line: int, header: Sequence[str]) -> lis
         *(
             f"the column {name} is missing; write {name} in the header row ({key.meaning})"
             for name, key in known.items()
-            if key.required and name not in written
+            if key.required and name not in written and name not in meant
         ),
     ]
     for fault in faults:

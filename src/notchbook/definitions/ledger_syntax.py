@@ -24,7 +24,21 @@ LEDGERS: Mapping[str, tuple[str, type[Row]]] = {
 }
 """By file: the table it fills, and what a row of it is."""
 
-_EXAMPLES = {Reads.DATE: "2026-03-02", Reads.NUMBER: "12.50", Reads.TEXT: "text"}
+_EXAMPLES: Mapping[str, str] = {
+    "receipt": "2026-014",
+    "return_of": "2026-014",
+    "project": "herb rail",
+    "tier": "market stall",
+    "channel": "web shop",
+    "stock": "spruce 2x4 8ft",
+    "tool": "branding iron",
+    "vendor": "Yard A",
+    "what": "boards",
+    "category": "materials",
+    "purpose": "market and back",
+    "note": "blue paper",
+}
+_OTHER_EXAMPLES = {Reads.DATE: "2026-03-02", Reads.NUMBER: "12.50"}
 _READS = {Kind.DATE: Reads.DATE, Kind.NUMBER: Reads.NUMBER}
 
 
@@ -33,7 +47,7 @@ def _columns(row: type[Row]) -> Iterator[Key]:
         given = next(each for each in info.metadata if isinstance(each, Given))
         words = given.choices if given.strict and isinstance(given.choices, tuple) else ()
         reads = Reads.WORD if words else _READS.get(given.look.kind, Reads.TEXT)
-        example = words[0] if words else _EXAMPLES[reads]
+        example = words[0] if words else _OTHER_EXAMPLES.get(reads) or _EXAMPLES[name]
         yield Key(info.alias or name, reads, given.note, example, info.is_required(), words)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import TypeVar
 
 from notchbook.definitions.keys import Key, Reads
-from notchbook.definitions.problems import Source, nearest, quoted
+from notchbook.definitions.problems import Source, closest, nearest, quoted
 from notchbook.definitions.reading import Entries, Items, Node, Scalar
 from notchbook.definitions.scalars import BrokenError, Scope, UnreadableError, read_scalar
 from notchbook.definitions.shape import SYNTAX
@@ -96,28 +96,39 @@ def read_place(source: Source, node: Node, place: str, scope: Scope) -> Found | 
         source.report(node.line, f"{shown} stands where keys are wanted; write {_example(place)}")
         return None
     found = Found(source, place, node.line, scope)
+    meant: set[str] = set()
     for name, entry in node.values.items():
         found.lines[name] = entry.line
         if name in keys:
             _read_key(found, keys[name], entry.value)
         else:
-            _unknown(found, name, entry.line, keys)
+            meant |= _unknown(found, name, entry.line, keys)
     for key in keys.values():
         if key.required and not found.has(key.key):
             found.whole = False
-            message = f"{key.key} is missing; write {key.key}: {key.example}"
-            source.report(node.line, f"{message} ({key.meaning})")
+            if key.key not in meant:
+                source.report(node.line, _missing(key))
     return found
 
 
-def _unknown(found: Found, name: str, line: int, keys: Mapping[str, Key]) -> None:
+def _missing(key: Key) -> str:
+    example = key.example
+    if key.place:
+        inner = _example(key.place)
+        example = inner if key.reads is Reads.PLACE else f"[{inner}]"
+    return f"{key.key} is missing; write {key.key}: {example} ({key.meaning})"
+
+
+def _unknown(found: Found, name: str, line: int, keys: Mapping[str, Key]) -> set[str]:
+    """Reports a key that is not known here; returns the key that was meant, if it can be told."""
     found.whole = False
     first = name.split(" ", maxsplit=1)[0]
     if first != name and first in keys:
-        hint = f"put a colon and a space after {first}"
+        meant, hint = first, f"put a colon and a space after {first}"
     else:
-        hint = f"write one of {', '.join(keys)}"
+        meant, hint = closest(name, keys) or "", f"write one of {', '.join(keys)}"
     found.source.report(line, f"{quoted(name)} is not a key here{nearest(name, keys)}; {hint}")
+    return {meant}
 
 
 def _read_key(found: Found, key: Key, node: Node) -> None:

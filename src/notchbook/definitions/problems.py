@@ -10,7 +10,7 @@ from functools import lru_cache
 
 from notchbook.measure.lengths import quoted
 
-__all__ = ["DefinitionError", "Problem", "Problems", "Source", "nearest", "quoted"]
+__all__ = ["DefinitionError", "Problem", "Problems", "Source", "closest", "nearest", "quoted"]
 
 LONGEST_MESSAGE = 400
 MOST_IN_A_FILE = 100
@@ -75,12 +75,17 @@ class Source:
 
 def nearest(word: str, known: Iterable[str]) -> str:
     """` (nearest known: ...)` for a word that is close to a known one, else nothing."""
-    found = _nearest(word[:80].casefold(), tuple(known)[:500])
+    found = closest(word, known)
     return f" (nearest known: {found})" if found else ""
 
 
+def closest(word: str, known: Iterable[str]) -> str | None:
+    """The known word that is closest to another, None where none is close."""
+    return _closest(word[:80].casefold(), tuple(known)[:500])
+
+
 @lru_cache(maxsize=1000)
-def _nearest(word: str, known: tuple[str, ...]) -> str | None:
+def _closest(word: str, known: tuple[str, ...]) -> str | None:
     folded = {name.casefold(): name for name in known}
     close = difflib.get_close_matches(word, folded, n=1, cutoff=0.5)
     return folded[close[0]] if close else None

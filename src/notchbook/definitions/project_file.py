@@ -21,6 +21,7 @@ from notchbook.sheets.seen_prices import SeenRow
 from notchbook.sheets.work_steps import StepRow
 
 _ASKED = Key("asked", Reads.MONEY, "the price asked at a tier", "32.00")
+MOST_SIZES = 500
 _PLAIN = ("title", "batch", "local_factor", "spoilage")
 
 
@@ -103,6 +104,10 @@ def _own_sizes(
 
 def _scope(source: Source, sizes: Mapping[str, Entry], known: Known) -> Scope:
     """The sizes worked out; those that cannot be are reported and remembered as broken."""
+    if len(sizes) > MOST_SIZES:
+        line = next(iter(sizes.values())).line
+        source.report(line, f"sizes: there are {len(sizes)} names; write at most {MOST_SIZES}")
+        return Scope(known.units, {}, frozenset(sizes))
     written = {name: _written(entry) for name, entry in sizes.items()}
     found, errors = resolve_sizes(written, known.units)
     for name, message in errors.items():

@@ -120,7 +120,9 @@ def _events(text: str) -> Iterator[Any]:
     try:
         yield from YAML(typ="safe", pure=True).parse(io.StringIO(text))
     except MarkedYAMLError as error:
-        mark = error.problem_mark or error.context_mark
+        ended = "end of stream" in str(error.problem)  # what was never closed began elsewhere
+        marks = (error.problem_mark, error.context_mark)
+        mark = next((each for each in marks[:: -1 if ended else 1] if each is not None), None)
         line = mark.line + 1 if mark is not None else 1
         said = error.problem or error.context or "the text breaks off"
         raise _FaultError(line, _told(str(said))) from error

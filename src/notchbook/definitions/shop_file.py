@@ -159,7 +159,9 @@ def _check_pricing(found: Found, known: Known) -> None:
         own = tier.number("margin")
         margin = pricing.number("target_margin") if own is None and not tier.has("margin") else own
         fee = fees.get(tier.text("channel"))
-        if margin is not None and fee is not None and fee + margin >= 1:
+        if margin is None or fee is None or max(margin, fee) >= 1:
+            continue
+        if fee + margin >= 1:
             tier.source.report(
                 tier.at("margin"),
                 f"margin: {margin:.0%} and the channel's fee of {fee:.1%} leave nothing of the "

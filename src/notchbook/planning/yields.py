@@ -28,17 +28,16 @@ class YieldRow:
 
 
 @dataclass(frozen=True, slots=True)
-class _Row:
+class Row:
     """A row in whole numbers: boards and offcut volume by the board's number, money steps."""
 
     boards: Counter[int]
     offcuts: Counter[int]
     cost: int
 
-    def plus(self, other: "_Row") -> "_Row":
-        return _Row(
-            self.boards + other.boards, self.offcuts + other.offcuts, self.cost + other.cost
-        )
+    def plus(self, other: "Row") -> "Row":
+        """What both take together."""
+        return Row(self.boards + other.boards, self.offcuts + other.offcuts, self.cost + other.cost)
 
 
 def yields(job: Job, highest: int) -> list[YieldRow]:
@@ -57,7 +56,7 @@ def yields(job: Job, highest: int) -> list[YieldRow]:
             for group in groups:
                 group.keep_winners()
         rows.append(_row(grid, groups, [units * part.make for part in job.parts]))
-    _smooth(rows, grid)
+    smooth(rows, grid)
     listed = [board.stock for board in job.boards]
     named = {stock for part in job.parts for stock in part.stocks}
     shown = [i for i, stock in enumerate(listed) if stock in named]
@@ -72,7 +71,7 @@ def yields(job: Job, highest: int) -> list[YieldRow]:
     ]
 
 
-def _row(grid: Grid, groups: Sequence[Searcher], demand: Sequence[int]) -> _Row:
+def _row(grid: Grid, groups: Sequence[Searcher], demand: Sequence[int]) -> Row:
     hand = [0 if board.buyable else board.on_hand for board in grid.boards]
     enough = [0 if board.buyable else sum(demand) for board in grid.boards]
     cuts: list[Cut] = []
@@ -90,10 +89,10 @@ def _row(grid: Grid, groups: Sequence[Searcher], demand: Sequence[int]) -> _Row:
         boards[cut.board] += cut.count
         for left in usable(grid, cut):
             offcuts[cut.board] += cut.count * left.thickness * left.width * left.length
-    return _Row(boards, offcuts, cost)
+    return Row(boards, offcuts, cost)
 
 
-def _smooth(rows: list[_Row], grid: Grid) -> None:
+def smooth(rows: list[Row], grid: Grid) -> None:
     """Where other rows serve a batch for less, take theirs, until none does."""
     changed = True
     while changed:
@@ -106,7 +105,7 @@ def _smooth(rows: list[_Row], grid: Grid) -> None:
                     changed |= _take(rows, u, rows[a].plus(rows[u - 1 - a]), grid)
 
 
-def _take(rows: list[_Row], u: int, other: _Row, grid: Grid) -> bool:
+def _take(rows: list[Row], u: int, other: Row, grid: Grid) -> bool:
     """Put the other row in the place of row `u`, if it costs less.
 
     Refused where it takes more of a board that cannot be bought than there is, or than the row

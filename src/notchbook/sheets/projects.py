@@ -40,7 +40,7 @@ from notchbook.sheets.declare import (
     table,
 )
 from notchbook.sheets.settings import YEAR_START, in_year, setting
-from notchbook.sheets.values import Count, Factor, Name, Share, Text
+from notchbook.sheets.values import Batch, Factor, Name, Share, Text
 
 
 class ProjectRow(Row):
@@ -49,7 +49,7 @@ class ProjectRow(Row):
     key: ClassVar[tuple[str, ...]] = ("project",)
     project: Annotated[Name, Given("project", NAME, "the name that all other sheets use")]
     title: Annotated[Text | None, Given("title", TEXT, "as a buyer would call it")] = None
-    batch: Annotated[Count, Given("batch", COUNT, "how many are made at a time")]
+    batch: Annotated[Batch, Given("batch", COUNT, "how many are made at a time")]
     local_factor: Annotated[
         Factor | None, Given("local factor", FACTOR, "blank: the shop's; see Settings")
     ] = None
