@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 import subprocess
 import sys
@@ -16,6 +17,8 @@ from notchbook.definitions.shape import SYNTAX
 from notchbook.sheets import BOOKS
 
 from .examples import AS_OF, INCH, SHOPS, STARTERS, priced
+from .malformed_cases import CASES, Case
+from .shops import write_shop
 
 DAY = f"--as-of={AS_OF}"
 
@@ -129,8 +132,6 @@ def test_not_enough_reclaimed_stock(shop: Path) -> None:
 
 
 def _with_none_on_hand(line: str) -> str:
-    import re
-
     return re.sub(r"on_hand: \d+", "on_hand: 0", line)
 
 
@@ -220,6 +221,20 @@ def test_reference_names_every_key_and_column() -> None:
             header = column.header.replace("{length}", "in").replace("{area}", "ft2")
             header = header.replace("{volume}", "bd ft").replace("{run}", "ft")
             assert f"  {header}:" in told
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case.name)
+def test_malformed_definitions(case: Case, tmp_path: Path) -> None:
+    """Exit 2, the file and line named, no traceback, nothing written."""
+    folder = write_shop(tmp_path, **case.changes)
+    before = sorted(path for path in folder.rglob("*"))
+    result = run("compile", folder, DAY)
+
+    assert result.exit_code == 2
+    assert re.search(r"(?m)^[^:\n]+:\d+: ", result.stderr)
+    assert result.stdout == ""
+    assert "Traceback" not in result.stderr
+    assert sorted(path for path in folder.rglob("*")) == before
 
 
 def test_missing_shop(tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import os
 import tempfile
 from pathlib import Path
 from typing import Any
@@ -96,6 +97,12 @@ CASES: dict[str, tuple[Expression, Kind, str, list[Any]]] = {
     ),
     "rounded down": (Round("down", N, 1), NUMBER, "ROUNDDOWN($B7,1)", [2.5, 1, 7, 0]),
     "smallest, a blank is 0": (call("MIN", N, M), NUMBER, "MIN($B7+0,$C7+0)", [-2.5, 1.005, 0, 0]),
+    "smallest through a condition": (
+        call("MIN", call("MAX", N, 1), when(WORD.equals("board"), N, N)),
+        NUMBER,
+        'MIN(MAX($B7+0,1),IF($E7="board",$B7,$B7)+0)',
+        [2.5, 1.005, 7, 0],
+    ),
     "largest": (call("MAX", N, M, 1), NUMBER, "MAX($B7+0,$C7+0,1)", [2.5, 3, 7, 1]),
     "without sign": (call("ABS", M), NUMBER, "ABS($C7)", [2.5, 3, 0, 0.25]),
     "whole part": (call("INT", M), NUMBER, "INT($C7)", [-3, 3, 0, 0]),
@@ -354,7 +361,7 @@ def _grow(inner: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
 trees = st.recursive(_numbers, _grow, max_leaves=12)
 
 
-@settings(max_examples=6, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=int(os.environ.get("NOTCHBOOK_TREES", "6")), deadline=None, suppress_health_check=list(HealthCheck))
 @given(st.lists(trees, min_size=40, max_size=40))
 @pytest.mark.parametrize(
     "engine", [recalculated_by_libreoffice, recalculated_by_formualizer], ids=["calc", "second"]

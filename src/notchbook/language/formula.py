@@ -157,7 +157,7 @@ class _Printer:
 
     def argument(self, function: str, node: Expression) -> str:
         # MIN and MAX pass over a blank cell; adding 0 makes it the 0 that it is everywhere else
-        bare = function in ("MIN", "MAX") and isinstance(node, Own | Line)
+        bare = function in ("MIN", "MAX") and isinstance(node, Own | Line | If | LookUp)
         return self.text(node) + "+0" if bare else self.text(node)
 
     def arithmetic(self, operator: str, left: Expression, right: Expression) -> str:
