@@ -361,7 +361,11 @@ def _grow(inner: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
 trees = st.recursive(_numbers, _grow, max_leaves=12)
 
 
-@settings(max_examples=int(os.environ.get("NOTCHBOOK_TREES", "6")), deadline=None, suppress_health_check=list(HealthCheck))
+@settings(
+    max_examples=int(os.environ.get("NOTCHBOOK_TREES", "6")),
+    deadline=None,
+    suppress_health_check=list(HealthCheck),
+)
 @given(st.lists(trees, min_size=40, max_size=40))
 @pytest.mark.parametrize(
     "engine", [recalculated_by_libreoffice, recalculated_by_formualizer], ids=["calc", "second"]
