@@ -33,6 +33,9 @@ from notchbook.sheets.settings import in_year, sales_value, setting
 from notchbook.sheets.tool_depreciation import BOUGHT_THIS_YEAR, UNSCHEDULED
 from notchbook.sheets.year_end import NO_CLOSING
 
+ALL_OK = "all checks OK"
+STATE_SAYS = "Checks: "  # before the verdict, on top of every sheet
+
 
 def check_line(name: str) -> Line:
     """A line of the Checks sheet."""
@@ -334,7 +337,7 @@ LINES = Lines(
             "verdict",
             "all in all",
             WORD,
-            when(check_line("open_checks").equals(0), "all checks OK", "needs a look"),
+            when(check_line("open_checks").equals(0), ALL_OK, "needs a look"),
         ),
     ),
 )

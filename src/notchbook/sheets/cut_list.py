@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Annotated, ClassVar, Literal
 
 from notchbook.language.expressions import Unit, call, look_up, this, when
@@ -19,6 +20,8 @@ from notchbook.sheets.declare import (
     table,
 )
 from notchbook.sheets.values import Count, Length, Name, Text
+
+ENDS = replace(WORD, width=17)
 
 
 class CutRow(Row):
@@ -38,9 +41,10 @@ class CutRow(Row):
     stocks: Annotated[
         Text, Given("cut from", TEXT, "the stocks it may be cut from, with semicolons between")
     ]
-    ends: Annotated[Text | None, Given("ends", WORD, "how the ends are cut, such as mitre 45")] = (
-        None
-    )
+    ends: Annotated[
+        Text | None,
+        Given("ends", ENDS, "how the ends are cut, such as mitre 45"),
+    ] = None
     turn: Annotated[
         Literal["yes"] | None,
         Given("turn", WORD, "yes: may lie across the grain of a sheet", ("yes",), strict=True),

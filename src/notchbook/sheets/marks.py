@@ -104,7 +104,7 @@ TABLE = table(
         "Between mark edges.",
     ),
     computed("group", "group ({length})", LENGTH, _MARKS + this("clear") * _GAPS),
-    computed("start", "first edge at ({length})", LENGTH, _place(), "From one end."),
+    computed("start", "first mark at ({length})", LENGTH, _place(), "From one end."),
     computed(
         "step",
         "step ({length})",
@@ -112,7 +112,7 @@ TABLE = table(
         this("along") + this("clear"),
         "From one mark to the next: always read from the same end.",
     ),
-    computed("last", "last edge at ({length})", LENGTH, this("start") + this("step") * _GAPS),
+    computed("last", "last mark at ({length})", LENGTH, this("start") + this("step") * _GAPS),
     computed(
         "marks_made",
         "marks a unit",

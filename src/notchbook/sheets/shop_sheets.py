@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from notchbook.language.expressions import Expression, look_up, this, total, where
+from notchbook.sheets.cut_list import ENDS
 from notchbook.sheets.declare import (
     AMOUNT,
     COUNT,
@@ -76,7 +77,7 @@ PARTS = table(
         _mine("Cut list", "length", "part")
         + _mine("Laid surfaces", "strip_length", "part", "surface"),
     ),
-    planned("ends", "ends", WORD, "how the ends are cut"),
+    planned("ends", "ends", ENDS, "how the ends are cut"),
     planned("stocks", "cut from", TEXT, "the stocks it may be cut from"),
     split="project",
 )

@@ -17,6 +17,7 @@ from openpyxl.worksheet.table import TableColumn
 from openpyxl.worksheet.worksheet import Worksheet
 
 from notchbook.language.expressions import Kind
+from notchbook.sheets.checks import ALL_OK, STATE_SAYS
 from notchbook.sheets.declare import Cell, Column, Role, Sheet
 from notchbook.workbook.layout import HEAD_ROW, STATE_ROW, Layout, TableSpot, quoted
 from notchbook.workbook.style import BAD, GOOD, WARN
@@ -26,7 +27,6 @@ if TYPE_CHECKING:
 
 _PAPERS = {"letter": 1, "a4": 9}
 _SHOWN_BLANK = 15  # blank rows that a printed ledger keeps for writing by hand
-_WARNING_WORDS = ("stale", "look", "not enough", "does not fit", "no project", "no tier")
 
 
 def identifier(name: str) -> str:
@@ -164,8 +164,8 @@ def furnish(
 
 def _colour_states(ws: Worksheet, spots: Sequence[TableSpot]) -> None:
     area = f"A{STATE_ROW}:C{STATE_ROW}"
-    _rule(ws, area, f'RIGHT($A${STATE_ROW},2)="OK"', GOOD)
-    _rule(ws, area, f'RIGHT($A${STATE_ROW},2)<>"OK"', BAD)
+    _rule(ws, area, f'$A${STATE_ROW}="{STATE_SAYS}{ALL_OK}"', GOOD)
+    _rule(ws, area, f'$A${STATE_ROW}<>"{STATE_SAYS}{ALL_OK}"', BAD)
     for spot in spots:
         for name in ("state", "stale", "enough", "price_flag", "plan", "verdict"):
             if name not in spot.letters:
@@ -181,10 +181,12 @@ def _colour_states(ws: Worksheet, spots: Sequence[TableSpot]) -> None:
                 _rule(ws, area, f'{cell}<>""', WARN)
 
 
-def colour_check_states(ws: Worksheet, area: str, first: str) -> None:
-    """OK, look and notice in their colours."""
+def colour_check_states(ws: Worksheet, first: tuple[int, int], last: tuple[int, int]) -> None:
+    """OK, look and notice in their colours, from the first to the last (row, column)."""
+    letter = get_column_letter(first[1])
+    area = f"{letter}{first[0]}:{letter}{last[0]}"
     for word, colours in (("OK", GOOD), ("look", BAD), ("notice", WARN)):
-        _rule(ws, area, f'{first}="{word}"', colours)
+        _rule(ws, area, f'${letter}{first[0]}="{word}"', colours)
 
 
 def _rule(ws: Worksheet, area: str, formula: str, colours: tuple[str, str]) -> None:

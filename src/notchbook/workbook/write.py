@@ -22,8 +22,8 @@ from notchbook.language.formula import ROW
 from notchbook.language.functions import from_serial
 from notchbook.measure import Units
 from notchbook.sheets.calculate import Filled
-from notchbook.sheets.checks import check_line
-from notchbook.sheets.declare import Book, Column, LineRow, Role, Sheet
+from notchbook.sheets.checks import STATE_SAYS, check_line
+from notchbook.sheets.declare import YEAR, Book, Column, LineRow, Role, Sheet
 from notchbook.sheets.told import Told
 from notchbook.workbook import furniture
 from notchbook.workbook.layout import (
@@ -126,7 +126,7 @@ class _Writer:
         self.current[cell.coordinate] = value
 
     def state(self, ws: Worksheet) -> None:
-        rule = join("Checks: ", check_line("verdict"))
+        rule = join(STATE_SAYS, check_line("verdict"))
         values = Values(self.filled.tables, self.filled.lines, self.layout.units)
         text = self.layout.free_formula(rule)
         style = self.styles.text(bold=True)
@@ -148,6 +148,10 @@ class _Writer:
         for row_number, row in spot.placed():
             lines = self.lines_of(row.note, _NOTE_WIDTH.get(spot.sheet, 64.0))
             ws.row_dimensions[row_number].height = max(lines, 1) * _LINE_HEIGHT + 1
+
+        states = [place for name, place in spot.addresses.items() if name.endswith("_state")]
+        if states:
+            furniture.colour_check_states(ws, states[0], states[-1])
 
     def line(self, ws: Worksheet, spot: LinesSpot, row_number: int, row: LineRow) -> None:
         if row.mark:
@@ -217,7 +221,9 @@ class _Writer:
         above = self.layout.above_formula(spot, column)
         if above is not None:
             year = self.filled.above[spot.table.name, column.name]
-            self.put_formula(ws, ABOVE_ROW, number, above, year, self.styles.text(bold=True))
+            self.put_formula(
+                ws, ABOVE_ROW, number, above, year, self.styles.cell(YEAR, Role.COMPUTED)
+            )
         width = self.width_of(spot, column)
         self.width(ws, number, width)
         return self.lines_of(text, width - 2.5)  # bold, and a filter's arrow beside it
@@ -229,7 +235,7 @@ class _Writer:
             return column.look.width
         if column is spot.columns[0]:
             return 30.0
-        return column.look.width if column.look.wrap else 12.0
+        return max(column.look.width, 12.0) if column.look.kind is Kind.TEXT else 12.0
 
     def headers(self, spot: TableSpot) -> list[str]:
         return [column.header.format(**self.told.unit_words) for column in spot.columns]
