@@ -321,6 +321,12 @@ def look_up(table: str, value: str, *, otherwise: Operand = 0, **key: Operand) -
     return LookUp(table, column, as_node(by), value, as_node(otherwise))
 
 
+def missing(table: str, **key: Operand) -> Compare:
+    """Whether no row of a table has the text key: `missing("Stock", stock=this("stock"))`."""
+    (column,) = key
+    return look_up(table, column, otherwise="", **key).equals("")
+
+
 def where(column: str, operator: Comparison, value: Operand) -> Where:
     """A condition such as `where("date", ">=", start)`."""
     return Where(column, operator, as_node(value))

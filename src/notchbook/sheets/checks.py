@@ -11,7 +11,7 @@ from notchbook.language.expressions import (
     as_node,
     call,
     count,
-    look_up,
+    missing,
     products,
     total,
     when,
@@ -276,7 +276,7 @@ _PLANS = (
     _check(
         "main_tier",
         "main tier that is not among the tiers",
-        when(look_up("Tiers", "tier", tier=setting("main_tier"), otherwise="").equals(""), 1, 0),
+        when(missing("Tiers", tier=setting("main_tier")), 1, 0),
         "Settings: main tier",
     ),
 )

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Annotated, ClassVar, Literal
 
-from notchbook.language.expressions import Unit, call, look_up, this, when
+from notchbook.language.expressions import Unit, call, look_up, missing, this, when
 from notchbook.sheets.declare import (
     AMOUNT,
     COUNT,
+    LABEL,
     LENGTH,
     NAME,
     TEXT,
+    VOLUME,
     WORD,
     Given,
     Row,
@@ -20,8 +21,6 @@ from notchbook.sheets.declare import (
     table,
 )
 from notchbook.sheets.values import Count, Length, Name, Text
-
-ENDS = replace(WORD, width=17)
 
 
 class CutRow(Row):
@@ -43,7 +42,7 @@ class CutRow(Row):
     ]
     ends: Annotated[
         Text | None,
-        Given("ends", ENDS, "how the ends are cut, such as mitre 45"),
+        Given("ends", LABEL, "how the ends are cut, such as mitre 45"),
     ] = None
     turn: Annotated[
         Literal["yes"] | None,
@@ -74,7 +73,7 @@ TABLE = table(
     computed(
         "board_measure",
         "board measure for the batch ({volume})",
-        AMOUNT,
+        VOLUME,
         this("pieces")
         * call("MAX", this("thickness"), Unit("least_board"))
         * _ACROSS
@@ -89,7 +88,7 @@ TABLE = table(
         "state",
         WORD,
         when(
-            look_up("Projects", "project", project=this("project"), otherwise="").equals(""),
+            missing("Projects", project=this("project")),
             "no project",
             look_up("Projects", "stale", project=this("project"), otherwise=""),
         ),

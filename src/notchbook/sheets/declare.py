@@ -43,6 +43,7 @@ class Look:
 
 NAME = Look(Kind.TEXT, "text", 24)
 WORD = Look(Kind.TEXT, "text", 13)
+LABEL = Look(Kind.TEXT, "text", 18)
 TEXT = Look(Kind.TEXT, "text", 38, wrap=True)
 LENGTH = Look(Kind.NUMBER, "length", 10.5)
 MONEY = Look(Kind.NUMBER, "money", 11.5)
@@ -50,6 +51,7 @@ RATE = Look(Kind.NUMBER, "rate", 11.5)  # money for something small: a use, a un
 PERCENT = Look(Kind.NUMBER, "percent", 9.5)
 COUNT = Look(Kind.NUMBER, "count", 9.5)
 AMOUNT = Look(Kind.NUMBER, "amount", 10.5)
+VOLUME = Look(Kind.NUMBER, "volume", 11)
 MINUTES = Look(Kind.NUMBER, "minutes", 10.5)
 FACTOR = Look(Kind.NUMBER, "factor", 9.5)
 DATE = Look(Kind.DATE, "date", 12)

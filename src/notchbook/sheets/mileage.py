@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from notchbook.language.expressions import call, this, total, when, where
+from notchbook.language.expressions import this, total, when, where
 from notchbook.sheets.declare import (
     AMOUNT,
     DATE,
@@ -18,7 +18,7 @@ from notchbook.sheets.declare import (
     computed,
     table,
 )
-from notchbook.sheets.settings import YEAR_END, YEAR_START
+from notchbook.sheets.settings import state_in_year
 from notchbook.sheets.values import Day, Number, Text
 
 
@@ -51,9 +51,7 @@ TABLE = table(
         "state",
         "state",
         WORD,
-        when(
-            call("OR", this("date") < YEAR_START, this("date") > YEAR_END),
-            "other year",
+        state_in_year(
             when(this("rate").equals(0), "no rate", ""),
         ),
     ),

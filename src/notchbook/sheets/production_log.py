@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from notchbook.language.expressions import call, look_up, this, when
+from notchbook.language.expressions import call, look_up, missing, this, when
 from notchbook.sheets.declare import (
     COUNT,
     DATE,
@@ -18,7 +18,7 @@ from notchbook.sheets.declare import (
     computed,
     table,
 )
-from notchbook.sheets.settings import YEAR_END, YEAR_START
+from notchbook.sheets.settings import state_in_year
 from notchbook.sheets.values import Day, Name, Number, Text
 
 
@@ -57,11 +57,9 @@ TABLE = table(
         "state",
         "state",
         WORD,
-        when(
-            call("OR", this("date") < YEAR_START, this("date") > YEAR_END),
-            "other year",
+        state_in_year(
             when(
-                look_up("Projects", "project", project=this("project"), otherwise="").equals(""),
+                missing("Projects", project=this("project")),
                 "no project",
                 "",
             ),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from notchbook.language.expressions import blank, call, look_up, rounded, this, when
+from notchbook.language.expressions import blank, call, look_up, missing, rounded, this, when
 from notchbook.sheets.declare import (
     AMOUNT,
     DATE,
@@ -18,7 +18,7 @@ from notchbook.sheets.declare import (
     computed,
     table,
 )
-from notchbook.sheets.settings import YEAR_END, YEAR_START
+from notchbook.sheets.settings import state_in_year
 from notchbook.sheets.values import AnyMoney, Day, Name, Number, Text
 
 
@@ -69,9 +69,7 @@ TABLE = table(
         "state",
         "state",
         WORD,
-        when(
-            call("OR", this("date") < YEAR_START, this("date") > YEAR_END),
-            "other year",
+        state_in_year(
             when(
                 this("line").equals(""),
                 "no category",
@@ -79,7 +77,7 @@ TABLE = table(
                     call(
                         "AND",
                         call("NOT", blank(this("stock"))),
-                        look_up("Stock", "stock", stock=this("stock"), otherwise="").equals(""),
+                        missing("Stock", stock=this("stock")),
                     ),
                     "no stock",
                     "",

@@ -9,6 +9,7 @@ from notchbook.language.expressions import (
     blank,
     call,
     look_up,
+    missing,
     this,
     when,
 )
@@ -25,7 +26,7 @@ from notchbook.sheets.declare import (
     computed,
     table,
 )
-from notchbook.sheets.settings import YEAR_END, YEAR_START
+from notchbook.sheets.settings import state_in_year
 from notchbook.sheets.values import AnyMoney, Day, Money, Name, Quantity, Text
 
 KINDS = ("sale", "return", "deposit", "own use")
@@ -143,11 +144,9 @@ TABLE = table(
         "state",
         "state",
         WORD,
-        when(
-            call("OR", this("date") < YEAR_START, this("date") > YEAR_END),
-            "other year",
+        state_in_year(
             when(
-                look_up("Projects", "project", project=this("project"), otherwise="").equals(""),
+                missing("Projects", project=this("project")),
                 "no project",
                 when(
                     this("channel").equals(""),

@@ -10,6 +10,7 @@ from notchbook.language.expressions import (
     Arithmetic,
     Expression,
     Line,
+    Operand,
     Where,
     blank,
     call,
@@ -158,6 +159,12 @@ YEAR_START, YEAR_END = setting("year_start"), setting("year_end")
 def in_year(column: str = "date") -> tuple[Where, Where]:
     """The conditions that a date falls in the shop's year."""
     return where(column, ">=", YEAR_START), where(column, "<=", YEAR_END)
+
+
+def state_in_year(state: Operand) -> Expression:
+    """The state of a dated row: `other year` where the date falls outside, else as given."""
+    outside = call("OR", this("date") < YEAR_START, this("date") > YEAR_END)
+    return when(outside, "other year", state)
 
 
 def _saw_sum() -> Expression:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from notchbook.language.expressions import Expression, look_up, this, total, where
-from notchbook.sheets.cut_list import ENDS
 from notchbook.sheets.declare import (
     AMOUNT,
     COUNT,
+    LABEL,
     LENGTH,
     MINUTES,
     MONEY,
@@ -77,7 +77,7 @@ PARTS = table(
         _mine("Cut list", "length", "part")
         + _mine("Laid surfaces", "strip_length", "part", "surface"),
     ),
-    planned("ends", "ends", ENDS, "how the ends are cut"),
+    planned("ends", "ends", LABEL, "how the ends are cut"),
     planned("stocks", "cut from", TEXT, "the stocks it may be cut from"),
     split="project",
 )

@@ -19,11 +19,13 @@ from notchbook.sheets.declare import (
     CHECKSUM,
     COUNT,
     DATE,
+    LABEL,
     LENGTH,
     MINUTES,
     MONEY,
     NAME,
     RATE,
+    VOLUME,
     WORD,
     Given,
     Row,
@@ -77,7 +79,7 @@ class StockRow(Row):
     covers_per: Annotated[
         Positive | None, Given("covers per (units)", AMOUNT, "by so many units of the pack")
     ] = None
-    vendor: Annotated[Text | None, Given("vendor", WORD, "where it is bought")] = None
+    vendor: Annotated[Text | None, Given("vendor", LABEL, "where it is bought")] = None
     priced_on: Annotated[Day | None, Given("priced on", DATE, "the day the price was seen")] = None
     on_hand: Annotated[
         Number, Given("on hand", COUNT, "the last count: boards, sheets, pieces or units")
@@ -101,7 +103,7 @@ TABLE = table(
     computed(
         "board_measure",
         "board measure ({volume})",
-        AMOUNT,
+        VOLUME,
         when(
             this("kind").equals("lumber"),
             call("MAX", _NOMINAL_THICKNESS, Unit("least_board"))

@@ -181,10 +181,13 @@ def _by_category() -> tuple[LineRow, ...]:
 def sheet(tax: str, year: int) -> Sheet:
     """The Year-end sheet of a country and year."""
     rows = _form(year) if tax == "us" else _by_category()
+    heads: tuple[str, ...] = ("what", "amount", "how it is found")
+    if tax == "us":
+        heads = ("line", *heads)
     return Sheet(
         "Year-end",
         CAUTION,
-        (Lines("Year-end", ("line", "what", "amount", "how it is found"), rows),),
+        (Lines("Year-end", heads, rows),),
         group="books",
         landscape=False,
     )

@@ -79,7 +79,7 @@ class LinesSpot:
     @cached_property
     def marked(self) -> bool:
         """Whether any line carries a mark."""
-        return any(row.mark for row in self.lines.rows) or self.lines.heads[0] == "line"
+        return any(row.mark for row in self.lines.rows)
 
     @property
     def label_column(self) -> int:

@@ -60,6 +60,7 @@ class Formats:
             "percent": "0.0%",
             "count": "#,##0",
             "amount": "#,##0.00",
+            "volume": "#,##0.00" if self.units == "inch" else "#,##0.0000",
             "minutes": "#,##0.0",
             "factor": "0.00",
             "fine": "0.0000",
