@@ -83,4 +83,5 @@ YIELD_SHEET = Sheet(
     " here.",
     (YIELD,),
     group="output",
+    landscape=False,
 )

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from notchbook.workbook.write import Subject
 
 _PAPERS = {"letter": 1, "a4": 9}
+_READABLE_WIDTH = 190.0  # letters across a page, small but readable
 _SHOWN_BLANK = 15  # blank rows that a printed ledger keeps for writing by hand
 
 
@@ -132,23 +133,33 @@ def _validation(column: Column | Cell) -> Any:
 
 
 def furnish(
-    ws: Worksheet, subject: Subject, sheet: Sheet, spots: Sequence[TableSpot], shop_sheet: bool
+    ws: Worksheet, subject: Subject, sheet: Sheet, spots: Sequence[TableSpot], width: float
 ) -> None:
-    """Frozen header, colours of states, and the printed page."""
+    """Frozen header, colours of states, and the printed page; `width` is all columns in letters."""
     split = any(spot.table.split for spot in spots)
     _colour_states(ws, spots)
     page: Any = ws
     page.sheet_view.showGridLines = False
-    page.sheet_view.zoomScale = 100
     first = spots[0] if spots else None
     tabular = first is not None and first.first_column == 1 and not split
+    landscape = sheet.landscape and not split
     if not split:
         page.freeze_panes = f"{'B' if tabular else 'A'}{HEAD_ROW + 1}"
         page.print_title_rows = f"{HEAD_ROW}:{HEAD_ROW}"
+    _page(page, subject, landscape, width)
+    if tabular:
+        page.print_title_cols = "A:A"  # what the row is about, on each page of a wide table
+    if tabular and first is not None and first.table.spare:
+        last_column = get_column_letter(len(first.columns))
+        last = min(first.head_row + first.filled + _SHOWN_BLANK, first.last_row)
+        page.print_area = f"A1:{last_column}{last}"
+
+
+def _page(page: Any, subject: Subject, landscape: bool, width: float) -> None:
     page.page_setup.paperSize = _PAPERS[subject.paper]
-    wide = sheet.landscape and not split
-    page.page_setup.orientation = "landscape" if wide else "portrait"
-    page.page_setup.fitToWidth = 1
+    page.page_setup.orientation = "landscape" if landscape else "portrait"
+    readable = _READABLE_WIDTH if landscape else _READABLE_WIDTH * 0.75
+    page.page_setup.fitToWidth = max(1, round(width / readable))
     page.page_setup.fitToHeight = 0
     page.sheet_properties.pageSetUpPr.fitToPage = True
     page.page_margins.left = page.page_margins.right = 0.4
@@ -156,10 +167,6 @@ def furnish(
     page.oddFooter.left.text = f"{subject.shop} {subject.year}".replace("&", "&&")
     page.oddFooter.center.text = "&A"
     page.oddFooter.right.text = "&P of &N"
-    if tabular and first is not None and first.table.spare:
-        last_column = get_column_letter(len(first.columns))
-        last = min(first.head_row + first.filled + _SHOWN_BLANK, first.last_row)
-        page.print_area = f"A1:{last_column}{last}"
 
 
 def _colour_states(ws: Worksheet, spots: Sequence[TableSpot]) -> None:

@@ -105,7 +105,7 @@ class _Writer:
         for spot in spots:
             self.table(ws, spot)
         ws.sheet_properties.tabColor = TABS[sheet.group]
-        furniture.furnish(ws, self.subject, sheet, spots, bool(self.layout.split and not spots))
+        furniture.furnish(ws, self.subject, sheet, spots, sum(self.widths.values()))
 
     def put(self, ws: Worksheet, row: int, column: int, value: Any, style: Any) -> Any:
         cell: Any = ws.cell(row=row, column=column)
