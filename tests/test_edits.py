@@ -159,8 +159,8 @@ def test_a_sale_typed_below_the_table(tmp_path: Path) -> None:
     made = row_of("Projects", "project", PROJECT)
     sold = priced("inch").filled.tables["Projects"]["sold"].iat[made - spot.first_row]
     assert saved[cell("Projects", "sold", made)] == sold + 2
-    assert saved.line("Checks", "sales_below") == 1
-    assert saved.line("Checks", "sales_below_state") == "look"
+    assert saved.line("Checks", "sales_ledger_below") == 1
+    assert saved.line("Checks", "sales_ledger_below_state") == "look"
     assert saved.line("Checks", "verdict") == "needs a look"
     for tie in ("sales_by_month", "sales_by_channel", "sales_by_project"):
         assert saved.line("Checks", f"{tie}_state") == "OK"
@@ -185,8 +185,8 @@ def test_a_sale_typed_into_a_ready_row(tmp_path: Path) -> None:
     assert saved[cell("Sales ledger", "gross", row)] == 30
     assert saved[cell("Sales ledger", "month", row)] == 7
     assert saved[cell("Sales ledger", "state", row)] == "no project"
-    assert saved.line("Checks", "sales_below") == 0
-    assert saved.line("Checks", "sales_rows") == 1
+    assert saved.line("Checks", "sales_ledger_below") == 0
+    assert saved.line("Checks", "sales_ledger_rows") == 1
     assert saved.line("Checks", "sales_by_project_state") == "look"
 
 
@@ -232,10 +232,10 @@ def test_text_where_a_number_belongs(tmp_path: Path) -> None:
             "Cut list",
             {"project": PROJECT, "part": "extra", "make": 1}
             | {"thickness": 0.75, "width": 1, "length": 9, "stocks": BOARD},
-            "cut_rows",
+            "cut_list_known",
         ),
-        ("Stock", {"stock": "walnut", "kind": "lumber", "price": 20, "pack": 1}, "stock_rows"),
-        ("Projects", {"project": "new thing", "batch": 2}, "project_rows"),
+        ("Stock", {"stock": "walnut", "kind": "lumber", "price": 20, "pack": 1}, "stock_known"),
+        ("Projects", {"project": "new thing", "batch": 2}, "projects_known"),
     ],
 )
 def test_rows_typed_below_are_stale_until_compile(
@@ -262,11 +262,30 @@ def test_a_saw_setting_makes_plans_stale(tmp_path: Path, name: str) -> None:
     assert saved.line("Checks", "stale_projects") == len(priced("inch").definitions.projects)
 
 
+@pytest.mark.parametrize(
+    ("table", "key", "wanted", "column", "value"),
+    [
+        ("Cut list", "project", PROJECT, "stocks", "pine 1x6 8ft"),
+        ("Laid surfaces", "surface", "border", "pattern", "chevron"),
+        ("Stock", "stock", "loft board", "on_hand", 2),
+    ],
+)
+def test_what_else_the_plan_looked_at(
+    tmp_path: Path, table: str, key: str, wanted: str, column: str, value: str | float
+) -> None:
+    """Stocks, patterns and what there is of reclaimed wood make plans stale too."""
+    saved = Saved(tmp_path, {cell(table, column, row_of(table, key, wanted)): value})
+    name = "stale_stock" if table == "Stock" else "stale_projects"
+
+    assert saved.line("Checks", name) == 1
+
+
 def test_a_size_changed_makes_its_plan_stale(tmp_path: Path) -> None:
     """Only the project whose part changed is stale; its takeoff says so."""
     row = row_of("Cut list", "project", PROJECT)
     place = cell("Cut list", "width", row)
-    width = priced("inch").filled.tables["Cut list"]["width"].iat[0]
+    first = layout().tables["Cut list"].first_row
+    width = priced("inch").filled.tables["Cut list"]["width"].iat[row - first]
     saved = Saved(tmp_path, {place: width - 0.0625})
     takeoff = priced("inch").filled.tables["Material takeoff"]
     first = layout().tables["Material takeoff"].first_row

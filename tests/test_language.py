@@ -106,7 +106,12 @@ CASES: dict[str, tuple[Expression, Kind, str, list[Any]]] = {
     "largest": (call("MAX", N, M, 1), NUMBER, "MAX($B7+0,$C7+0,1)", [2.5, 3, 7, 1]),
     "without sign": (call("ABS", M), NUMBER, "ABS($C7)", [2.5, 3, 0, 0.25]),
     "whole part": (call("INT", M), NUMBER, "INT($C7)", [-3, 3, 0, 0]),
-    "remainder": (call("MOD", M, RATE), NUMBER, "MOD($C7,Settings!$B$7)", [21.5, 3, 0, 0.25]),
+    "remainder": (
+        call("MOD", M, RATE),
+        NUMBER,
+        "IF(Settings!$B$7=0,0,MOD($C7,Settings!$B$7))",
+        [21.5, 3, 0, 0.25],
+    ),
     "condition": (when(N > M, N, M), NUMBER, "IF($B7>$C7,$B7,$C7)", [2.5, 3, 7, 0.25]),
     "blank is not 0": (when(blank(N), 1, 0), NUMBER, 'IF($B7="",1,0)', [0, 0, 0, 1]),
     "blank equals 0": (when(N.equals(0), 1, 0), NUMBER, "IF($B7=0,1,0)", [0, 0, 0, 1]),

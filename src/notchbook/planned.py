@@ -15,6 +15,7 @@ from notchbook.nominal import nominal_inches
 from notchbook.planning.laid import strips_needed
 from notchbook.planning.plan import CutBoard, CutPanel
 from notchbook.sheets.calculate import Filled, frame, plain
+from notchbook.sheets.checks import KNOWN_ROWS, known_rows_line
 from notchbook.sheets.consumables import UseRow
 from notchbook.sheets.cut_list import CutRow
 from notchbook.sheets.declare import Book, Role
@@ -86,18 +87,15 @@ def _as_planned(definitions: Definitions, book: Book, filled: Filled) -> None:
 
     filled.tables["Stock"]["planned_size"] = now("Stock", "size_sum")
     filled.tables["Projects"]["planned_sum"] = now("Projects", "cut_sum")
+    for table in ("Stock", "Cut list", "Laid surfaces"):
+        filled.tables[table]["planned_key"] = now(table, "plan_key")
     saw = book.lines["Settings"].cells["saw_sum"].rule
     assert saw is not None
-    filled.lines["Settings", "planned_saw_sum"] = float(
-        evaluate(saw, Values({}, filled.lines, units))
-    )
-    for name, table in (
-        ("stock_rows", "Stock"),
-        ("project_rows", "Projects"),
-        ("cut_rows", "Cut list"),
-        ("laid_rows", "Laid surfaces"),
-    ):
-        filled.lines["Checks", f"{name}_planned"] = float(len(filled.tables[table]))
+    saw_sum = float(evaluate(saw, Values({}, filled.lines, units)))
+    filled.lines["Settings", "planned_saw_sum"] = saw_sum
+    for table, column in KNOWN_ROWS.items():
+        known = float(filled.tables[table][column].notna().sum())
+        filled.lines["Checks", known_rows_line(table)] = known
 
 
 def _stock(definitions: Definitions) -> Rows:

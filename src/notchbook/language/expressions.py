@@ -321,6 +321,17 @@ def look_up(table: str, value: str, *, otherwise: Operand = 0, **key: Operand) -
     return LookUp(table, column, as_node(by), value, as_node(otherwise))
 
 
+def text_in(*columns: str) -> Expression:
+    """Whether text was typed into any of the row's number columns."""
+    tests = tuple(call("ISTEXT", this(column)) for column in columns)
+    return tests[0] if len(tests) == 1 else Call("OR", tests)
+
+
+def known(column: str, table: str, **key: Operand) -> Expression:
+    """Whether a row's column is blank or names a row of a table."""
+    return call("OR", blank(this(column)), call("NOT", missing(table, **key)))
+
+
 def missing(table: str, **key: Operand) -> Compare:
     """Whether no row of a table has the text key: `missing("Stock", stock=this("stock"))`."""
     (column,) = key

@@ -36,7 +36,7 @@ ALLOWED_FUNCTIONS = frozenset(
     {
         *("SUM", "SUMIFS", "SUMPRODUCT", "COUNTIFS", "AVERAGEIFS", "_xlfn.MAXIFS", "_xlfn.MINIFS"),
         *("MIN", "MAX", "IF", "IFERROR", "AND", "OR", "NOT", "ROUND", "ROUNDUP", "ROUNDDOWN"),
-        *("INT", "MOD", "ABS", "INDEX", "MATCH", "LEFT", "LEN", "UPPER"),
+        *("INT", "MOD", "ABS", "INDEX", "MATCH", "ISTEXT", "LEFT", "LEN", "UPPER"),
         *("DATE", "YEAR", "MONTH", "DAY"),
     }
 )
@@ -134,7 +134,8 @@ class _Printer:
             case Round(how, value, digits):
                 return self.call(_ROUND[how], self.text(value), str(digits))
             case Call(function, arguments):
-                return self.call(function, *(self.argument(function, each) for each in arguments))
+                text = self.call(function, *(self.argument(function, each) for each in arguments))
+                return self.guarded(text, arguments[1]) if function == "MOD" else text
             case LookUp(table, key, by, value, otherwise):
                 match_ = self.call("MATCH", self.text(by), self.places.column(table, key), "0")
                 found = self.call("INDEX", self.places.column(table, value), match_)
@@ -163,9 +164,13 @@ class _Printer:
     def arithmetic(self, operator: str, left: Expression, right: Expression) -> str:
         level = _PRECEDENCE[operator]
         text = f"{self.inside(left, level)}{operator}{self.inside(right, level + 1)}"
-        if operator != "/" or _never_zero(right):
+        return self.guarded(text, right) if operator == "/" else text
+
+    def guarded(self, text: str, divisor: Expression) -> str:
+        """0 in place of the error that a division by zero would give."""
+        if _never_zero(divisor):
             return text
-        return self.call("IF", f"{self.inside(right, 2)}=0", "0", text)
+        return self.call("IF", f"{self.inside(divisor, 2)}=0", "0", text)
 
     def total(self, node: Total) -> str:
         criteria: list[str] = []

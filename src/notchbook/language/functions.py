@@ -83,6 +83,11 @@ def _mod(value: Any, divisor: Any) -> Any:
         return np.where(np.asarray(divisor) == 0, 0.0, np.mod(value, divisor))
 
 
+def _never(value: Any) -> Any:
+    """Frames hold numbers; only in a workbook can text be typed where a number belongs."""
+    return np.zeros(np.shape(value), dtype=bool)
+
+
 def _unary(name: str) -> Callable[[Any], Any]:
     def apply(value: Any) -> Any:
         return getattr(np, name)(value)
@@ -105,6 +110,7 @@ FUNCTIONS: dict[str, Function] = {
     "MONTH": Function((_D,), _N, _days("month"), "the month of {0}"),
     "DAY": Function((_D,), _N, _days("day"), "the day of {0}"),
     "DATE": Function((_N, _N, _N), _D, _date, "the date {0}-{1}-{2}", 3),
+    "ISTEXT": Function((_N,), _B, _never, "{0} is text where a number belongs"),
     "LEN": Function((_T,), _N, _length, "the number of letters of {0}"),
     "LEFT": Function(
         (_T, _N), _T, _text(lambda text, n: text[: int(n)]), "the first {1} letters of {0}", 2

@@ -48,7 +48,7 @@ def frame(table: Table, rows: Sequence[Row | Mapping[str, object]]) -> pd.DataFr
         if column.role is Role.COMPUTED:
             continue
         cells = [
-            getattr(row, column.name) if isinstance(row, Row) else row.get(column.name)
+            getattr(row, column.name, None) if isinstance(row, Row) else row.get(column.name)
             for row in rows
         ]
         if column.look.kind is Kind.TEXT:

@@ -1,22 +1,20 @@
-"""Checks: every total that must tie, and what needs a look."""
+"""Checks: every total that must tie, every row that needs a hand, every plan that is stale."""
 
 from __future__ import annotations
 
 from notchbook.language.expressions import (
     Expression,
     Line,
-    Operand,
     SumLines,
     Where,
-    as_node,
     call,
     count,
     missing,
-    products,
     total,
     when,
     where,
 )
+from notchbook.sheets.counts import COUNTED
 from notchbook.sheets.declare import (
     AMOUNT,
     COUNT,
@@ -29,9 +27,15 @@ from notchbook.sheets.declare import (
     heading,
     line,
 )
-from notchbook.sheets.settings import in_year, sales_value, setting
+from notchbook.sheets.settings import (
+    YEAR_END,
+    goods_value,
+    in_year,
+    returned_value,
+    setting,
+    sold_value,
+)
 from notchbook.sheets.tool_depreciation import BOUGHT_THIS_YEAR, UNSCHEDULED
-from notchbook.sheets.year_end import NO_CLOSING
 
 ALL_OK = "all checks OK"
 STATE_SAYS = "Checks: "  # before the verdict, on top of every sheet
@@ -42,249 +46,331 @@ def check_line(name: str) -> Line:
     return Line("Checks", name)
 
 
-def _check(
-    name: str, label: str, difference: Operand, where_to_look: str, word: str = "look"
-) -> LineRow:
-    difference = as_node(difference)
-    off = call("ABS", Line("Checks", name)) >= setting("tolerance")
+def _row(name: str, label: str, found: Expression, off: Expression, where_to_look: str) -> LineRow:
     return LineRow(
         label,
         (
-            Cell(name, AMOUNT, difference),
-            Cell(f"{name}_state", WORD, when(off, word, "OK")),
+            Cell(name, AMOUNT, found),
+            Cell(f"{name}_state", WORD, when(off, "look", "OK")),
             Cell(f"{name}_open", COUNT, when(off, 1, 0)),
         ),
         where_to_look,
     )
 
 
-def _notice(name: str, label: str, number: Operand, where_to_look: str) -> LineRow:
-    return _check(name, label, number, where_to_look, "notice")
+def _tie(name: str, label: str, difference: Expression, where_to_look: str) -> LineRow:
+    """Two amounts that are equal within the tolerance."""
+    off = call("ABS", check_line(name)) >= setting("tolerance")
+    return _row(name, label, difference, off, where_to_look)
 
 
-_DATED = where("date", ">=", 1)
-_DAYLESS: tuple[tuple[str, str], ...] = (
-    ("Sales ledger", "quantity"),
-    ("Purchases", "amount"),
-    ("Production log", "made"),
-    ("Mileage", "miles"),
-    ("Counts", "quantity"),
-)
+def _none(name: str, label: str, number: Expression, where_to_look: str) -> LineRow:
+    """A number of things of which there must be none."""
+    return _row(name, label, number, check_line(name).differs(0), where_to_look)
 
 
-def _state(table: str, *words: str) -> Expression:
-    result: Expression | None = None
-    for word in words:
-        found = count(table, "state", where("state", "=", word))
-        result = found if result is None else result + found
-    return as_node(result or 0)
-
-
-def _unworked(table: str, column: str) -> Expression:
-    """Dated rows that have no worked-out cells yet, as rows typed below a table."""
-    return count(table, "date", _DATED) - count(table, column, where(column, ">=", 1))
-
-
-def _not_numbers(table: str, column: str) -> Expression:
-    """Dated rows whose number is missing or is text."""
-    numbers = count(table, column, _DATED, where(column, ">", 0)) + count(
-        table, column, _DATED, where(column, "<=", 0)
+def _notice(name: str, label: str, number: Expression, where_to_look: str) -> LineRow:
+    """A number of things worth knowing, which are no fault."""
+    off = check_line(name).differs(0)
+    cells = (
+        Cell(name, AMOUNT, number),
+        Cell(f"{name}_state", WORD, when(off, "notice", "OK")),
+        Cell(f"{name}_open", COUNT, when(off, 1, 0)),
     )
-    return count(table, "date", _DATED) - numbers
+    return LineRow(label, cells, where_to_look)
 
 
-def _months(column: str) -> Expression:
-    return total("Months and channels", column, kind="month")
+def _added(terms: list[Expression]) -> Expression:
+    result, *rest = terms
+    for term in rest:
+        result = result + term
+    return result
 
 
-def _channels(column: str) -> Expression:
-    return total("Months and channels", column, kind="channel")
+def _states(table: str, *words: str) -> Expression:
+    """How many rows of a table are in one of these states."""
+    return _added([count(table, "state", where("state", "=", word)) for word in words])
 
 
-_FINISHED = (where("finished", "<", 0),)
-_LEDGER: tuple[Where, ...] = in_year()
-_RETURNED = (*_LEDGER, where("kind", "=", "return"))
-_NET_SALES = sales_value(*_LEDGER) + sales_value(*_RETURNED, kinds=())
-_TOOLS_BOUGHT = total("Purchases", "amount", *in_year(), where("category", "=", "tools"))
-
-
-def _typed_below(name: str, table: str, column: str) -> LineRow:
-    """A table whose number of rows must be the one that was planned."""
-    at_least = where(column, ">=", 0)
-    difference = count(table, column, at_least) - Line("Checks", f"{name}_planned")
-    row = _check(
-        name,
-        f"rows of {table} that the plan does not know",
-        difference,
-        f"{table}: compile again, so that new or deleted rows enter the plan",
+def _numbers(table: str, column: str, *conditions: Where) -> Expression:
+    """How many rows hold a number in a column, whatever its sign."""
+    return count(table, column, where(column, ">", 0), *conditions) + count(
+        table, column, where(column, "<=", 0), *conditions
     )
-    planned = Cell(f"{name}_planned", COUNT, role=Role.PLANNED)
-    return LineRow(row.label, (*row.cells, planned), row.note)
 
+
+def _key(table: str) -> str:
+    return table.lower().replace(" ", "_")
+
+
+# --- totals ----------------------------------------------------------------------------------
+
+
+def _of_kind(kind: str) -> Expression:
+    return total("Months and channels", "sales", kind=kind) - total(
+        "Months and channels", "returns", kind=kind
+    )
+
+
+_NET_SALES = sold_value(*in_year()) - returned_value(*in_year())
 
 _TIES = (
-    _check(
+    _tie(
         "sales_by_month",
         "sales by month less sales of the ledger",
-        _months("sales") - _months("returns") - _NET_SALES,
+        _of_kind("month") - _NET_SALES,
         "Months and channels, Sales ledger",
     ),
-    _check(
+    _tie(
         "sales_by_channel",
         "sales by channel less sales of the ledger",
-        _channels("sales") - _channels("returns") - _NET_SALES,
-        "Sales ledger: rows whose tier is not on Settings",
+        _of_kind("channel") - _NET_SALES,
+        "Sales ledger: tiers that are not on Settings; a new channel needs a compile",
     ),
-    _check(
+    _tie(
         "sales_by_project",
         "sales by project less sales of the ledger",
-        total("Projects", "income", where("batch", ">=", 1))
-        - products("Sales ledger", ("quantity", "price"), *_LEDGER)
-        + total("Sales ledger", "discount", *_LEDGER),
+        total("Projects", "income", where("batch", ">=", 1)) - goods_value(*in_year()),
         "Sales ledger: rows whose project is not on Projects",
     ),
-    _check(
+    _tie(
         "purchases_by_category",
         "purchases by category less purchases of the ledger",
         total("Months and channels", "spent", kind="category")
         - total("Purchases", "amount", *in_year()),
         "Purchases: rows whose category is not on Months and channels",
     ),
-    _check(
+    _tie(
         "tools_bought",
         "tools bought less tools put in service this year",
-        _TOOLS_BOUGHT - BOUGHT_THIS_YEAR,
-        "Purchases of the category tools, Tool depreciation",
+        total("Purchases", "amount", *in_year(), where("category", "=", "tools"))
+        - BOUGHT_THIS_YEAR,
+        "Purchases of the category tools, Tool depreciation: cost and in service",
     ),
-    _check(
+    _none(
         "finished_counted",
-        "finished goods that differ from the closing count",
-        count("Counts", "difference", where("difference", ">", 0))
-        + count("Counts", "difference", where("difference", "<", 0)),
-        "Counts",
+        "projects whose closing count is not what is expected",
+        count("Projects", "uncounted", where("uncounted", ">", 0))
+        + count("Projects", "uncounted", where("uncounted", "<", 0)),
+        "Projects: counted less expected; Counts",
     ),
-    _check(
+    _none(
         "finished_below_zero",
         "projects with more sold than made",
-        count("Projects", "finished", *_FINISHED),
+        count("Projects", "finished", where("finished", "<", 0)),
         "Projects: finished on hand",
     ),
-    _check(
+    _none(
         "statements",
-        "statements less ledger",
-        total("Statements", "difference", where("gross", ">=", 0)),
-        "Statements",
+        "statements that differ from the ledger",
+        count("Statements", "difference", where("difference", ">=", setting("tolerance")))
+        + count("Statements", "difference", where("difference", "<=", -setting("tolerance"))),
+        "Statements: difference",
+    ),
+    _none(
+        "car_twice",
+        "mileage and real costs of the car in one year",
+        when(
+            call(
+                "AND",
+                total("Mileage", "miles", *in_year()) > 0,
+                total("Purchases", "amount", *in_year(), where("category", "=", "car")) > 0,
+            ),
+            1,
+            0,
+        ),
+        "Mileage, Purchases of the category car: only one of them counts",
+    ),
+    _none(
+        "book_value",
+        "tools with less than nothing on the books",
+        count("Tool depreciation", "book_value", where("book_value", "<", 0)),
+        "Tool depreciation: taken before",
     ),
 )
+
+# --- rows ------------------------------------------------------------------------------------
+
+_DATED = where("date", ">=", 1)
+_LEDGERS: tuple[tuple[str, str, str, tuple[str, ...]], ...] = (
+    # the ledger, the number that every row holds, a worked-out number, states that need a hand
+    (
+        "Sales ledger",
+        "quantity",
+        "month",
+        ("no number", "other year", "no project", "no tier", "wrong sign"),
+    ),
+    (
+        "Purchases",
+        "amount",
+        "pack_price",
+        ("no number", "other year", "no category", "no stock", "no tool"),
+    ),
+    ("Production log", "made", "month", ("no number", "other year", "no project", "too many")),
+    ("Mileage", "miles", "rate", ("no number", "other year", "no rate")),
+    ("Counts", "quantity", "worth", ("no number", "no stock", "no project")),
+)
+
+
+def _ledger_checks(table: str, number: str, worked: str, states: tuple[str, ...]) -> list[LineRow]:
+    key = _key(table)
+    return [
+        _none(
+            f"{key}_rows",
+            f"{table}: rows that need a correction",
+            _states(table, *states),
+            f"{table}: filter state for {', '.join(states)}",
+        ),
+        _none(
+            f"{key}_numbers",
+            f"{table}: rows without a number for {number}",
+            count(table, "date", _DATED) - _numbers(table, number, _DATED),
+            f"{table}: {number}",
+        ),
+        _none(
+            f"{key}_undated",
+            f"{table}: rows without a date",
+            _numbers(table, number) - _numbers(table, number, _DATED),
+            f"{table}: date; a row without one is in no total",
+        ),
+        _none(
+            f"{key}_below",
+            f"{table}: rows typed below the table",
+            count(table, "date", _DATED) - _numbers(table, worked, _DATED),
+            f"{table}: totals count them already; compile again",
+        ),
+    ]
+
+
+_NAMED: tuple[tuple[str, tuple[str, ...]], ...] = (
+    ("Seen prices", ("no project",)),
+    ("Cut list", ("no project",)),
+    ("Consumables", ("no project", "no stock", "no tool", "no part")),
+    ("Work steps", ("no project",)),
+    ("Pricing tiers", ("no project", "no tier", "no margin left")),
+    ("Statements", ("no number", "no channel")),
+    ("Tool depreciation", ("no life",)),
+    ("Marks", ("no part", "does not fit")),
+)
+
 _ROWS = (
-    _check(
-        "sales_rows",
-        "sales of another year, or of an unknown project or tier",
-        _state("Sales ledger", "other year", "no project", "no tier"),
-        "Sales ledger: filter state",
-    ),
-    _check(
-        "purchase_rows",
-        "purchases of another year, or of an unknown category or stock",
-        _state("Purchases", "other year", "no category", "no stock"),
-        "Purchases: filter state",
-    ),
-    _check(
-        "production_rows",
-        "production of another year, or of an unknown project",
-        _state("Production log", "other year", "no project"),
-        "Production log: filter state",
-    ),
-    _check(
-        "mileage_rows",
-        "drives of another year, or without a rate",
-        _state("Mileage", "other year", "no rate"),
-        "Mileage: filter state",
-    ),
+    *(row for ledger in _LEDGERS for row in _ledger_checks(*ledger)),
     *(
-        _check(
-            f"{table.lower().replace(' ', '_')}_numbers",
-            f"rows of {table} whose {column} is missing or is text",
-            _not_numbers(table, column),
-            f"{table}: {column}",
+        _none(
+            f"{_key(table)}_rows",
+            f"{table}: rows that need a correction",
+            _states(table, *states),
+            f"{table}: state",
         )
-        for table, column in _DAYLESS
+        for table, states in _NAMED
     ),
-    _check(
-        "sales_below",
-        "sales typed below the table",
-        _unworked("Sales ledger", "month"),
-        "Sales ledger: compile again; totals count them already",
-    ),
-    _check(
-        "purchases_below",
-        "purchases typed below the table",
-        count("Purchases", "date", _DATED)
-        - count("Purchases", "pack_price", _DATED, where("pack_price", ">=", 0))
-        - count("Purchases", "pack_price", _DATED, where("pack_price", "<", 0)),
-        "Purchases: compile again; totals count them already",
-    ),
-    _check(
-        "production_below",
-        "production typed below the table",
-        _unworked("Production log", "month"),
-        "Production log: compile again; totals count it already",
-    ),
-)
-_PLANS = (
-    _check(
-        "stale_projects",
-        "projects whose plan is stale",
-        count("Projects", "stale", where("stale", "=", "stale")),
-        "Projects: plan state; compile again",
-    ),
-    _check(
-        "stale_stock",
-        "stocks whose size changed since the plan",
-        count("Stock", "stale", where("stale", "=", "stale")),
-        "Stock: plan state; compile again",
-    ),
-    _typed_below("stock_rows", "Stock", "price"),
-    _typed_below("project_rows", "Projects", "batch"),
-    _typed_below("cut_rows", "Cut list", "make"),
-    _typed_below("laid_rows", "Laid surfaces", "width"),
-    _check(
-        "orphan_parts",
-        "parts whose project is unknown",
-        count("Cut list", "state", where("state", "=", "no project")),
-        "Cut list: state",
-    ),
-    _check(
-        "not_enough",
-        "projects without enough reclaimed stock",
-        count("Material takeoff", "state", where("state", "=", "not enough")),
-        "Material takeoff: state",
-    ),
-    _check(
-        "reclaimed",
-        "reclaimed stocks that all batches together want too much of",
-        count("Stock", "missing", where("missing", ">", 0)),
-        "Stock: missing",
-    ),
-    _check(
-        "marks_fit",
-        "marks that do not fit",
-        count("Marks", "state", where("state", "=", "does not fit"))
-        + count("Marks", "state", where("state", "=", "no part")),
-        "Marks: state",
-    ),
-    _check(
+    _none(
         "main_tier",
         "main tier that is not among the tiers",
         when(missing("Tiers", tier=setting("main_tier")), 1, 0),
         "Settings: main tier",
     ),
+    _none(
+        "on_hand",
+        "stocks with less than nothing on hand",
+        count("Stock", "on_hand", where("on_hand", "<", 0)),
+        "Stock: on hand",
+    ),
+    _none(
+        "share_of_year",
+        "share of meals that is not known for the year",
+        when(
+            call(
+                "AND",
+                setting("tax").equals("us"),
+                count(
+                    "Tax tables",
+                    "value",
+                    where("table", "=", "share"),
+                    where("first", "<=", YEAR_END),
+                    where("last", ">=", YEAR_END),
+                ).equals(0),
+            ),
+            1,
+            0,
+        ),
+        "Tax tables: share",
+    ),
 )
+
+# --- plans -----------------------------------------------------------------------------------
+
+
+def known_rows_line(table: str) -> str:
+    """The line that holds how many rows a table had at compile."""
+    return f"{_key(table)}_known_planned"
+
+
+def _typed_below(table: str, column: str) -> LineRow:
+    """A table whose rows must be those that the compile knew; `column` is a number of each row."""
+    name = f"{_key(table)}_known"
+    then = known_rows_line(table)
+    row = _none(
+        name,
+        f"{table}: rows more or fewer than at the last compile",
+        count(table, column, where(column, ">=", 0)) - check_line(then),
+        f"{table}: compile again, so that new or deleted rows enter",
+    )
+    planned = Cell(then, COUNT, role=Role.PLANNED)
+    return LineRow(row.label, (*row.cells, planned), row.note)
+
+
+KNOWN_ROWS = {
+    "Channels": "fee",
+    "Tiers": "least_quantity",
+    "Stock": "price",
+    "Projects": "batch",
+    "Seen prices": "price",
+    "Cut list": "make",
+    "Laid surfaces": "width",
+    "Consumables": "amount",
+    "Work steps": "minutes",
+    "Statements": "gross",
+    "Tool depreciation": "cost",
+    "Marks": "count",
+}
+"""Tables whose rows are counted at compile, each by a number that every row holds."""
+
+_PLANS = (
+    _none(
+        "stale_projects",
+        "projects whose plan is stale",
+        count("Projects", "stale", where("stale", "=", "stale")),
+        "Projects: plan state; compile again",
+    ),
+    _none(
+        "stale_stock",
+        "stocks that changed since the plan",
+        count("Stock", "stale", where("stale", "=", "stale")),
+        "Stock: plan state; compile again",
+    ),
+    *(_typed_below(table, column) for table, column in KNOWN_ROWS.items()),
+    _none(
+        "not_enough",
+        "projects without enough reclaimed stock",
+        count("Material takeoff", "state", where("state", "=", "not enough")),
+        "Material takeoff: state",
+    ),
+    _none(
+        "reclaimed",
+        "reclaimed stocks that all batches together want too much of",
+        count("Stock", "missing", where("missing", ">", 0)),
+        "Stock: missing",
+    ),
+)
+
+# --- notices ---------------------------------------------------------------------------------
+
 _NOTICES = (
     _notice(
         "estimated_fees",
-        "sales on an estimated fee (type what was charged)",
-        _state("Sales ledger", "estimated"),
+        "sales on an estimated fee or postage (type what was charged)",
+        _states("Sales ledger", "estimated"),
         "Sales ledger: filter state",
     ),
     _notice(
@@ -303,8 +389,14 @@ _NOTICES = (
     _notice(
         "no_closing",
         "closing count not taken yet",
-        when(NO_CLOSING.equals(0), 1, 0),
+        when(count("Counts", "value", *COUNTED["closing"]).equals(0), 1, 0),
         "Counts: without it no stock is left at the end of the year",
+    ),
+    _notice(
+        "counts_between",
+        "counts that are neither opening nor closing",
+        count("Counts", "count", where("count", "=", "between")),
+        "Counts: count; they enter no total",
     ),
 )
 
@@ -315,11 +407,11 @@ def _open(rows: tuple[LineRow, ...]) -> tuple[str, ...]:
 
 LINES = Lines(
     "Checks",
-    ("check", "difference", "state", "open", "planned", "where to look"),
+    ("check", "difference", "state", "open", "at compile", "where to look"),
     (
         heading("Totals that must tie"),
         *_TIES,
-        heading("Rows of the ledgers"),
+        heading("Rows that need a hand"),
         *_ROWS,
         heading("Plans"),
         *_PLANS,

@@ -7,7 +7,10 @@ from typing import Annotated, ClassVar, Literal
 from notchbook.language.expressions import (
     Expression,
     blank,
+    call,
+    known,
     look_up,
+    missing,
     this,
     total,
     when,
@@ -137,6 +140,38 @@ TABLE = table(
         this("unit_amount")
         * total("Production log", "made", where("project", "=", this("project")), *in_year()),
         "By the pieces on the production log.",
+    ),
+    computed(
+        "state",
+        "state",
+        WORD,
+        when(
+            missing("Projects", project=this("project")),
+            "no project",
+            when(
+                call("NOT", known("stock", "Stock", stock=this("stock"))),
+                "no stock",
+                when(
+                    call("NOT", known("tool", "Tool depreciation", tool=this("tool"))),
+                    "no tool",
+                    when(
+                        call(
+                            "AND",
+                            call("NOT", blank(this("part"))),
+                            (
+                                _of_part("make") + _of_part("strips", "Laid surfaces", "surface")
+                            ).equals(0),
+                        ),
+                        "no part",
+                        when(
+                            call("AND", blank(this("stock")), blank(this("tool"))),
+                            "no stock",
+                            "",
+                        ),
+                    ),
+                ),
+            ),
+        ),
     ),
     silent="project",
     spare=40,

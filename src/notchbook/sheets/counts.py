@@ -4,12 +4,20 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from notchbook.language.expressions import blank, call, look_up, this, when
+from notchbook.language.expressions import (
+    call,
+    known,
+    text_in,
+    this,
+    when,
+    where,
+)
 from notchbook.sheets.declare import (
     AMOUNT,
     DATE,
     MONEY,
     NAME,
+    RATE,
     WORD,
     Given,
     Row,
@@ -33,7 +41,13 @@ class CountRow(Row):
     value: Annotated[Money, Given("value", MONEY, "what it cost to buy: materials, not labor")]
 
 
-_CLOSING = this("date") >= YEAR_END
+COUNTED = {
+    "opening": (where("date", ">=", YEAR_START - 1), where("date", "<=", YEAR_START)),
+    "closing": (where("date", ">=", YEAR_END), where("date", "<=", YEAR_END + 1)),
+}
+"""When a count is the year's opening or closing one: on the day, or on its neighbour."""
+
+_DATE = this("date")
 
 TABLE = table(
     "Counts",
@@ -42,20 +56,32 @@ TABLE = table(
         "count",
         "count",
         WORD,
-        when(this("date") <= YEAR_START, "opening", when(_CLOSING, "closing", "between")),
+        when(
+            call("AND", _DATE >= YEAR_START - 1, _DATE <= YEAR_START),
+            "opening",
+            when(call("AND", _DATE >= YEAR_END, _DATE <= YEAR_END + 1), "closing", "between"),
+        ),
+        "Only opening and closing counts enter the year; others are for your own use.",
     ),
     computed(
-        "expected",
-        "expected",
-        AMOUNT,
+        "state",
+        "state",
+        WORD,
         when(
-            call("AND", _CLOSING, call("NOT", blank(this("project")))),
-            look_up("Projects", "finished", project=this("project")),
-            this("quantity"),
+            text_in("quantity", "value"),
+            "no number",
+            when(
+                call("NOT", known("stock", "Stock", stock=this("stock"))),
+                "no stock",
+                when(
+                    call("NOT", known("project", "Projects", project=this("project"))),
+                    "no project",
+                    "",
+                ),
+            ),
         ),
-        "For finished projects at the close: opening + made − spoiled − sold.",
     ),
-    computed("difference", "difference", AMOUNT, this("quantity") - this("expected")),
+    computed("worth", "value each", RATE, this("value") / this("quantity")),
     silent="date",
     spare=100,
     capacity=10_000,

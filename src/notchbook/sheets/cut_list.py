@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar, Literal
 
-from notchbook.language.expressions import Unit, call, look_up, missing, this, when
+from notchbook.language.expressions import Unit, call, join, look_up, missing, this, when
 from notchbook.sheets.declare import (
     AMOUNT,
     COUNT,
@@ -18,6 +18,7 @@ from notchbook.sheets.declare import (
     Row,
     Sheet,
     computed,
+    planned,
     table,
 )
 from notchbook.sheets.values import Count, Length, Name, Text
@@ -55,6 +56,8 @@ _SIX = (this("thickness") * this("width") + this("thickness") * this("length") +
     "both"
 )
 
+_PLAN_KEY = join(this("turn"), "/", this("stocks"))
+
 TABLE = table(
     "Cut list",
     CutRow,
@@ -83,6 +86,15 @@ TABLE = table(
     computed("unit_run", "run a unit ({length})", AMOUNT, this("make") * this("length")),
     computed("face", "one face a unit ({area})", AMOUNT, this("make") * _ACROSS / Unit("area")),
     computed("surface", "all faces a unit ({area})", AMOUNT, this("make") * _SIX / Unit("area")),
+    computed("plan_key", "plan words", TEXT, _PLAN_KEY, "What else the plan looked at."),
+    planned("planned_key", "plan words of the plan", TEXT, "the plan words when planned"),
+    computed(
+        "changed",
+        "changed",
+        WORD,
+        when(this("plan_key").differs(this("planned_key")), "changed", ""),
+        "Its stocks or turn changed since the cuts were planned.",
+    ),
     computed(
         "state",
         "state",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar, Literal
 
-from notchbook.language.expressions import Unit, blank, look_up, this, when, whole_up
+from notchbook.language.expressions import Unit, blank, join, look_up, this, when, whole_up
 from notchbook.sheets.declare import (
     AMOUNT,
     COUNT,
@@ -53,6 +53,8 @@ class LaidRow(Row):
 
 _AREA = this("width") * this("height")
 
+_PLAN_KEY = join(this("pattern"), "/", this("stocks"))
+
 TABLE = table(
     "Laid surfaces",
     LaidRow,
@@ -73,6 +75,15 @@ TABLE = table(
         "strips for the batch",
         COUNT,
         this("strips") * look_up("Projects", "batch", project=this("project")),
+    ),
+    computed("plan_key", "plan words", TEXT, _PLAN_KEY, "What else the plan looked at."),
+    planned("planned_key", "plan words of the plan", TEXT, "the plan words when planned"),
+    computed(
+        "changed",
+        "changed",
+        WORD,
+        when(this("plan_key").differs(this("planned_key")), "changed", ""),
+        "Its pattern or stocks changed since the cuts were planned.",
     ),
     silent="project",
     spare=20,

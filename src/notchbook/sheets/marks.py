@@ -9,6 +9,7 @@ from notchbook.language.expressions import (
     Unit,
     call,
     greatest,
+    rounded,
     this,
     total,
     when,
@@ -72,11 +73,12 @@ _OF_PART = (where("project", "=", this("project")), where("part", "=", this("par
 
 
 def _place() -> Expression:
+    single = call("AND", this("spread").equals("even"), this("count").equals(1))
     return when(
-        this("spread").equals("even"),
+        call("AND", this("spread").equals("even"), this("count") > 1),
         this("margin"),
         when(
-            this("spread").equals("centred"),
+            call("OR", this("spread").equals("centred"), single),
             (this("part_length") - this("group")) / Unit("both"),
             this("first"),
         ),
@@ -129,9 +131,9 @@ TABLE = table(
             when(
                 call(
                     "OR",
-                    this("last") + this("along") > this("part_length"),
-                    this("start") < 0,
-                    this("clear") < 0,
+                    rounded(this("last") + this("along") - this("part_length"), 6) > 0,
+                    rounded(this("start"), 6) < 0,
+                    rounded(this("clear"), 6) < 0,
                 ),
                 "does not fit",
                 "",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from notchbook.language.expressions import this, total, when, where
+from notchbook.language.expressions import call, text_in, this, total, when, where
 from notchbook.sheets.declare import (
     AMOUNT,
     DATE,
@@ -18,7 +18,7 @@ from notchbook.sheets.declare import (
     computed,
     table,
 )
-from notchbook.sheets.settings import state_in_year
+from notchbook.sheets.settings import setting, state_in_year
 from notchbook.sheets.values import Day, Number, Text
 
 
@@ -51,8 +51,16 @@ TABLE = table(
         "state",
         "state",
         WORD,
-        state_in_year(
-            when(this("rate").equals(0), "no rate", ""),
+        when(
+            text_in("miles"),
+            "no number",
+            state_in_year(
+                when(
+                    call("AND", this("rate").equals(0), setting("tax").differs("none")),
+                    "no rate",
+                    "",
+                )
+            ),
         ),
     ),
     silent="date",

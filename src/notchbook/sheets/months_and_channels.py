@@ -23,7 +23,7 @@ from notchbook.sheets.declare import (
     planned,
     table,
 )
-from notchbook.sheets.settings import RETURNED, sales_value, setting
+from notchbook.sheets.settings import returned_value, setting, sold_value
 
 _PERIOD = (where("date", ">=", this("start")), where("date", "<=", this("end")))
 _BY_CHANNEL = call("NOT", blank(this("channel")))
@@ -61,10 +61,10 @@ TABLE = table(
         "sales",
         "sales",
         MONEY,
-        _sold("sales", sales_value(*_PERIOD)),
+        _sold("sales", sold_value(*_PERIOD)),
         "Pieces × price less discounts, plus postage charged.",
     ),
-    computed("returns", "returns", MONEY, _sold("returns", -sales_value(*_PERIOD, kinds=RETURNED))),
+    computed("returns", "returns", MONEY, _sold("returns", returned_value(*_PERIOD))),
     computed("fees", "fees charged", MONEY, _sold("fees", total("Sales ledger", "fee", *_PERIOD))),
     computed(
         "postage",

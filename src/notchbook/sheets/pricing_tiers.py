@@ -10,6 +10,7 @@ from notchbook.language.expressions import (
     blank,
     call,
     look_up,
+    missing,
     this,
     when,
     whole_up,
@@ -19,6 +20,7 @@ from notchbook.sheets.declare import (
     MONEY,
     NAME,
     PERCENT,
+    WORD,
     Given,
     Row,
     Sheet,
@@ -75,12 +77,14 @@ TABLE = table(
         (this("cost") + this("selling")) / (_KEPT - _tier("margin_wanted")),
     ),
     computed("market", "market price here", MONEY, _project("market")),
-    computed("aim", "aim", MONEY, _AIM, "The market or the margin, as the tier follows."),
+    computed(
+        "aim", "price aimed at", MONEY, _AIM, "The market or the margin, as the tier follows."
+    ),
     computed(
         "suggested",
         "suggested",
         MONEY,
-        whole_up(call("MAX", this("aim"), this("break_even")) - setting("ending"))
+        call("MAX", whole_up(call("MAX", this("aim"), this("break_even")) - setting("ending")), 0)
         + setting("ending"),
         "Never under break-even; rounded up to the price ending.",
     ),
@@ -96,6 +100,21 @@ TABLE = table(
         MONEY,
         (this("profit") + _project("labor")) / (_project("minutes") / Unit("hour")),
         "Profit and labor for an hour of work at this batch size.",
+    ),
+    computed(
+        "state",
+        "state",
+        WORD,
+        when(
+            missing("Projects", project=this("project")),
+            "no project",
+            when(
+                missing("Tiers", tier=this("tier")),
+                "no tier",
+                when(_KEPT - _tier("margin_wanted") <= 0, "no margin left", ""),
+            ),
+        ),
+        "no margin left: the fee and the margin wanted together take the whole price.",
     ),
     silent="project",
     spare=20,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from notchbook.language.expressions import call, look_up, missing, this, when
+from notchbook.language.expressions import call, look_up, missing, text_in, this, when
 from notchbook.sheets.declare import (
     COUNT,
     DATE,
@@ -57,13 +57,18 @@ TABLE = table(
         "state",
         "state",
         WORD,
-        state_in_year(
-            when(
-                missing("Projects", project=this("project")),
-                "no project",
-                "",
+        when(
+            text_in("made", "spoiled", "minutes"),
+            "no number",
+            state_in_year(
+                when(
+                    missing("Projects", project=this("project")),
+                    "no project",
+                    when(this("spoiled") > this("made"), "too many", ""),
+                )
             ),
         ),
+        "too many: more spoiled than made.",
     ),
     silent="date",
     spare=100,

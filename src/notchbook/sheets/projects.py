@@ -21,6 +21,7 @@ from notchbook.language.expressions import (
     when,
     where,
 )
+from notchbook.sheets.counts import COUNTED
 from notchbook.sheets.declare import (
     AMOUNT,
     CHECKSUM,
@@ -39,7 +40,7 @@ from notchbook.sheets.declare import (
     planned,
     table,
 )
-from notchbook.sheets.settings import YEAR_START, in_year, setting
+from notchbook.sheets.settings import goods_value, in_year, labor_for, setting
 from notchbook.sheets.values import Batch, Factor, Name, Share, Text
 
 
@@ -102,7 +103,7 @@ TABLE = table(
         _of("Work steps", "unit_minutes") + _of("Material takeoff", "prep_minutes") / this("batch"),
         "Set-up and preparation are shared by the batch.",
     ),
-    computed("labor", "labor", MONEY, this("minutes") / Unit("hour") * setting("labor_rate")),
+    computed("labor", "labor", MONEY, labor_for(this("minutes"))),
     computed(
         "overhead", "overhead", MONEY, this("minutes") / Unit("hour") * setting("overhead_rate")
     ),
@@ -146,9 +147,13 @@ TABLE = table(
             this("price").equals(0),
             "no price yet",
             when(
-                this("per_hour") >= setting("worth_per_hour"),
-                "worth making",
-                when(this("per_hour") >= setting("skip_per_hour"), "borderline", "skip"),
+                this("minutes").equals(0),
+                "no steps yet",
+                when(
+                    this("per_hour") >= setting("worth_per_hour"),
+                    "worth making",
+                    when(this("per_hour") >= setting("skip_per_hour"), "borderline", "skip"),
+                ),
             ),
         ),
     ),
@@ -173,8 +178,10 @@ TABLE = table(
         when(
             call(
                 "OR",
-                call("ABS", this("cut_sum") - this("planned_sum")) > setting("tolerance"),
-                call("ABS", setting("saw_sum") - setting("planned_saw_sum")) > setting("tolerance"),
+                rounded(this("cut_sum") - this("planned_sum"), 6).differs(0),
+                rounded(setting("saw_sum") - setting("planned_saw_sum"), 6).differs(0),
+                count("Cut list", "changed", _MINE, where("changed", "=", "changed")) > 0,
+                count("Laid surfaces", "changed", _MINE, where("changed", "=", "changed")) > 0,
             ),
             "stale",
             "",
@@ -185,7 +192,7 @@ TABLE = table(
         "opening",
         "opening count",
         COUNT,
-        total("Counts", "quantity", _MINE, where("date", "<=", YEAR_START)),
+        total("Counts", "quantity", _MINE, *COUNTED["opening"]),
     ),
     computed("made", "made this year", COUNT, total("Production log", "made", _MINE, *in_year())),
     computed("spoiled", "spoiled", COUNT, total("Production log", "spoiled", _MINE, *in_year())),
@@ -197,11 +204,27 @@ TABLE = table(
         this("opening") + this("made") - this("spoiled") - this("sold"),
     ),
     computed(
+        "counted",
+        "closing count",
+        COUNT,
+        total("Counts", "quantity", _MINE, *COUNTED["closing"]),
+    ),
+    computed(
+        "uncounted",
+        "counted less expected",
+        COUNT,
+        when(
+            count("Counts", "quantity", where("project", "<>", ""), *COUNTED["closing"]) > 0,
+            this("counted") - this("finished"),
+            0,
+        ),
+        "Once any project is counted at the close, all are.",
+    ),
+    computed(
         "income",
         "sales this year",
         AMOUNT,
-        products("Sales ledger", ("quantity", "price"), _MINE, *in_year())
-        - total("Sales ledger", "discount", _MINE, *in_year()),
+        goods_value(_MINE, *in_year()),
         "After discounts and returns, without postage.",
     ),
     planned("most_units", "planned up to", COUNT, "Yield holds plans for 1 to so many pieces"),

@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from notchbook.language.expressions import blank, call, look_up, missing, rounded, this, when
+from notchbook.language.expressions import (
+    call,
+    known,
+    look_up,
+    rounded,
+    text_in,
+    this,
+    when,
+)
 from notchbook.sheets.declare import (
     AMOUNT,
     DATE,
@@ -69,19 +77,23 @@ TABLE = table(
         "state",
         "state",
         WORD,
-        state_in_year(
-            when(
-                this("line").equals(""),
-                "no category",
+        when(
+            text_in("amount", "packs"),
+            "no number",
+            state_in_year(
                 when(
-                    call(
-                        "AND",
-                        call("NOT", blank(this("stock"))),
-                        missing("Stock", stock=this("stock")),
+                    this("line").equals(""),
+                    "no category",
+                    when(
+                        call("NOT", known("stock", "Stock", stock=this("stock"))),
+                        "no stock",
+                        when(
+                            call("NOT", known("tool", "Tool depreciation", tool=this("tool"))),
+                            "no tool",
+                            "",
+                        ),
                     ),
-                    "no stock",
-                    "",
-                ),
+                )
             ),
         ),
     ),

@@ -10,6 +10,7 @@ from notchbook.language.expressions import (
     call,
     look_up,
     missing,
+    text_in,
     this,
     when,
 )
@@ -74,6 +75,14 @@ def _channel(column: str) -> Expression:
 
 
 _SOLD = this("gross") > 0
+_SENT = call("AND", _SOLD, this("kind").differs("deposit"))
+_BACK = this("kind").equals("return")
+
+_ESTIMATED = call(
+    "OR",
+    call("AND", blank(this("fee")), this("fee_taken") > 0),
+    call("AND", blank(this("postage")), this("postage_taken") > 0),
+)
 
 TABLE = table(
     "Sales ledger",
@@ -91,9 +100,10 @@ TABLE = table(
         when(
             this("kind").equals("own use"),
             0,
-            this("quantity") * this("price") - this("discount"),
+            this("quantity") * this("price")
+            - when(this("quantity") < 0, -this("discount"), this("discount")),
         ),
-        "After discount, without postage and sales tax.",
+        "After discount, without postage and sales tax; a discount makes a refund smaller.",
     ),
     computed(
         "fee_taken",
@@ -110,7 +120,7 @@ TABLE = table(
         "postage_taken",
         "postage taken",
         MONEY,
-        when(blank(this("postage")), when(_SOLD, _channel("postage"), 0), this("postage")),
+        when(blank(this("postage")), when(_SENT, _channel("postage"), 0), this("postage")),
         "As typed, else estimated from the channel.",
     ),
     computed(
@@ -133,7 +143,7 @@ TABLE = table(
                     look_up("Projects", "unit_cost", project=this("project")),
                     this("unit_cost"),
                 )
-                + when(_SOLD, _channel("packaging"), 0)
+                + when(_SENT, _channel("packaging"), 0)
             ),
         ),
         "Full cost with packaging; today's unit cost until one is kept.",
@@ -144,18 +154,31 @@ TABLE = table(
         "state",
         "state",
         WORD,
-        state_in_year(
-            when(
-                missing("Projects", project=this("project")),
-                "no project",
+        when(
+            text_in("quantity", "price", "discount", "fee", "postage", "postage_charged"),
+            "no number",
+            state_in_year(
                 when(
-                    this("channel").equals(""),
-                    "no tier",
-                    when(call("AND", blank(this("fee")), this("fee_taken") > 0), "estimated", ""),
-                ),
+                    missing("Projects", project=this("project")),
+                    "no project",
+                    when(
+                        this("channel").equals(""),
+                        "no tier",
+                        when(
+                            call(
+                                "OR",
+                                call("AND", _BACK, this("quantity") > 0),
+                                call("AND", call("NOT", _BACK), this("quantity") < 0),
+                            ),
+                            "wrong sign",
+                            when(_ESTIMATED, "estimated", ""),
+                        ),
+                    ),
+                )
             ),
         ),
-        "other year, no project and no tier want a correction; estimated: type the real fee.",
+        "no number, other year, no project, no tier and wrong sign (a return is below zero, all"
+        " else above) want a correction; estimated: type the real fee and postage.",
     ),
     silent="date",
     spare=300,

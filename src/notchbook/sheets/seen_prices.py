@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar
 
-from notchbook.language.expressions import blank, this, when
+from notchbook.language.expressions import blank, missing, this, when
 from notchbook.sheets.declare import (
     COUNT,
     DATE,
     MONEY,
     NAME,
     TEXT,
+    WORD,
     Given,
     Row,
     Sheet,
@@ -37,6 +38,12 @@ TABLE = table(
     "Seen prices",
     SeenRow,
     computed("age", "age (days)", COUNT, when(blank(this("on")), 0, setting("as_of") - this("on"))),
+    computed(
+        "state",
+        "state",
+        WORD,
+        when(missing("Projects", project=this("project")), "no project", ""),
+    ),
     silent="project",
     spare=30,
     capacity=2_000,

@@ -11,6 +11,7 @@ from notchbook.language.expressions import (
     Expression,
     Line,
     Operand,
+    Unit,
     Where,
     blank,
     call,
@@ -125,7 +126,10 @@ class ShopSettings(BaseModel):
     stock_method: Annotated[
         Literal["materials", "inventory"],
         Given(
-            "stock method", WORD, "how stock enters the cost of goods", ("materials", "inventory")
+            "stock method",
+            WORD,
+            "so far both go by Counts: opening + purchases - closing",
+            ("materials", "inventory"),
         ),
     ]
     tax: Annotated[
@@ -228,14 +232,35 @@ SOLD = (where("kind", "<>", "return"), where("kind", "<>", "own use"))
 RETURNED = (where("kind", "=", "return"),)
 
 
-def sales_value(*conditions: Where, kinds: tuple[Where, ...] = SOLD) -> Expression:
-    """Pieces × price less discounts, plus postage charged, over the ledger rows that match."""
-    rows = (*conditions, *kinds)
-    return (
-        products("Sales ledger", ("quantity", "price"), *rows)
-        - total("Sales ledger", "discount", *rows)
-        + total("Sales ledger", "postage_charged", *rows)
-    )
+def _goods(*rows: Where) -> Expression:
+    return products("Sales ledger", ("quantity", "price"), *rows)
+
+
+def _sum(column: str, *rows: Where) -> Expression:
+    return total("Sales ledger", column, *rows)
+
+
+def sold_value(*conditions: Where) -> Expression:
+    """Pieces × price less discounts, plus postage charged, of sales and deposits."""
+    rows = (*conditions, *SOLD)
+    return _goods(*rows) - _sum("discount", *rows) + _sum("postage_charged", *rows)
+
+
+def returned_value(*conditions: Where) -> Expression:
+    """What was given back for returns: a discount on the row was never paid, so it stays out."""
+    rows = (*conditions, *RETURNED)
+    return -(_goods(*rows) + _sum("discount", *rows) + _sum("postage_charged", *rows))
+
+
+def goods_value(*conditions: Where) -> Expression:
+    """Pieces × price of sales, deposits and returns after discounts, without postage."""
+    sold, back = (*conditions, *SOLD), (*conditions, *RETURNED)
+    return _goods(*sold) - _sum("discount", *sold) + _goods(*back) + _sum("discount", *back)
+
+
+def labor_for(minutes: Expression) -> Expression:
+    """What so many minutes of work cost."""
+    return minutes / Unit("hour") * setting("labor_rate")
 
 
 _OF_TIER = (where("tier", "=", this("tier")), *in_year())
@@ -255,11 +280,12 @@ _TIERS = table(
         "selling cost a piece",
         MONEY,
         _channel("packaging")
-        + (_channel("fixed_fee") + _channel("postage")) / this("least_quantity"),
+        + (_channel("fixed_fee") + _channel("postage"))
+        / when(blank(this("least_quantity")), 1, this("least_quantity")),
         "Fixed fee and postage are shared by the pieces of the smallest order.",
     ),
-    computed("sales", "sales this year", MONEY, sales_value(*_OF_TIER)),
-    computed("returns", "returns this year", MONEY, -sales_value(*_OF_TIER, kinds=RETURNED)),
+    computed("sales", "sales this year", MONEY, sold_value(*_OF_TIER)),
+    computed("returns", "returns this year", MONEY, returned_value(*_OF_TIER)),
     computed("fees", "fees charged", MONEY, total("Sales ledger", "fee", *_OF_TIER)),
     computed("postage", "postage paid", MONEY, total("Sales ledger", "postage", *_OF_TIER)),
     silent="tier",

@@ -6,8 +6,8 @@ from typing import Annotated
 
 from pydantic import ConfigDict, Field
 
-from notchbook.language.expressions import this, total, where
-from notchbook.sheets.declare import DATE, MONEY, NAME, Given, Row, Sheet, computed, table
+from notchbook.language.expressions import missing, text_in, this, total, when, where
+from notchbook.sheets.declare import DATE, MONEY, NAME, WORD, Given, Row, Sheet, computed, table
 from notchbook.sheets.values import Day, Money, Name
 
 
@@ -42,6 +42,16 @@ TABLE = table(
         "Sales and postage charged of the channel in the period, before returns.",
     ),
     computed("difference", "difference", MONEY, this("gross") - this("ledger")),
+    computed(
+        "state",
+        "state",
+        WORD,
+        when(
+            text_in("gross"),
+            "no number",
+            when(missing("Channels", channel=this("channel")), "no channel", ""),
+        ),
+    ),
     silent="channel",
     spare=100,
     capacity=2_000,

@@ -9,10 +9,12 @@ from notchbook.language.expressions import (
     blank,
     call,
     greatest,
+    join,
     rounded,
     this,
     total,
     when,
+    where,
 )
 from notchbook.sheets.declare import (
     AMOUNT,
@@ -94,12 +96,32 @@ _NOMINAL_THICKNESS = when(
 )
 _NOMINAL_WIDTH = when(this("nominal_width").equals(0), this("width"), this("nominal_width"))
 _IS_WOOD = call("OR", this("kind").equals("lumber"), this("kind").equals("panel"))
+_BOUGHT = (
+    where("stock", "=", this("stock")),
+    where("packs", ">", 0),
+    where("amount", ">", 0),
+)
+_PLAN_KEY = join(
+    this("kind"),
+    "/",
+    this("grain"),
+    "/",
+    this("reclaimed"),
+    "/",
+    rounded(when(this("reclaimed").equals("yes"), this("on_hand"), 0), 2),
+)
 _SIZE = 1 + this("length") * (1 + this("width") * (1 + this("thickness")))
 
 TABLE = table(
     "Stock",
     StockRow,
-    computed("each", "each", RATE, this("price") / this("pack"), "By the piece or unit."),
+    computed(
+        "each",
+        "each",
+        RATE,
+        this("price") / when(blank(this("pack")), 1, this("pack")),
+        "By the piece or unit.",
+    ),
     computed(
         "board_measure",
         "board measure ({volume})",
@@ -149,15 +171,13 @@ TABLE = table(
             ),
         ),
     ),
-    computed(
-        "last_bought", "last bought", DATE, greatest("Purchases", "date", stock=this("stock"))
-    ),
+    computed("last_bought", "last bought", DATE, greatest("Purchases", "date", *_BOUGHT)),
     computed(
         "last_paid",
         "last paid a pack",
         MONEY,
-        total("Purchases", "amount", stock=this("stock"), date=this("last_bought"))
-        / total("Purchases", "packs", stock=this("stock"), date=this("last_bought")),
+        total("Purchases", "amount", *_BOUGHT, date=this("last_bought"))
+        / total("Purchases", "packs", *_BOUGHT, date=this("last_bought")),
         "From the newest row of Purchases that names this stock.",
     ),
     computed(
@@ -185,14 +205,21 @@ TABLE = table(
         "Reclaimed stock that all projects together want and that is not there.",
     ),
     computed("size_sum", "size sum", CHECKSUM, _SIZE, "Changes when a size does."),
+    computed("plan_key", "plan words", LABEL, _PLAN_KEY, "What else the plan looked at."),
     computed(
         "stale",
         "plan state",
         WORD,
         when(
-            call("ABS", this("size_sum") - this("planned_size")) > setting("tolerance"), "stale", ""
+            call(
+                "OR",
+                rounded(this("size_sum") - this("planned_size"), 6).differs(0),
+                this("plan_key").differs(this("planned_key")),
+            ),
+            "stale",
+            "",
         ),
-        "stale: the size changed since the cuts were planned.",
+        "stale: its size, kind, grain or reclaimed count changed since the cuts were planned.",
     ),
     planned(
         "nominal_thickness",
@@ -207,6 +234,7 @@ TABLE = table(
         "the width that board feet are counted by; blank: the real one",
     ),
     planned("planned_size", "size sum of the plan", CHECKSUM, "the size sum when planned"),
+    planned("planned_key", "plan words of the plan", LABEL, "the plan words when planned"),
     silent="stock",
     spare=20,
 )

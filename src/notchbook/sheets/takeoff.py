@@ -79,7 +79,7 @@ TABLE = table(
     computed("each", "each", RATE, _stock("each")),
     computed(
         "wood_cost",
-        "wood used",
+        "of it wood",
         MONEY,
         when(
             _IS_WOOD,
@@ -90,7 +90,10 @@ TABLE = table(
         "Boards valued at the Stock price, on hand or not.",
     ),
     computed(
-        "used_cost", "used", MONEY, when(_IS_WOOD, this("wood_cost"), this("need") * this("each"))
+        "used_cost",
+        "cost of stock used",
+        MONEY,
+        when(_IS_WOOD, this("wood_cost"), this("need") * this("each")),
     ),
     computed(
         "prep_minutes",

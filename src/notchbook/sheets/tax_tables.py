@@ -4,17 +4,21 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from notchbook.language.expressions import this, total, when, where
 from notchbook.sheets.declare import (
     DATE,
     FACTOR,
+    MONEY,
     NAME,
     TEXT,
     WORD,
     YEAR,
     Sheet,
+    computed,
     planned,
     table,
 )
+from notchbook.sheets.settings import in_year
 
 TABLE = table(
     "Tax tables",
@@ -26,6 +30,24 @@ TABLE = table(
     planned("year_number", "year number", YEAR, "the year of a schedule"),
     planned("value", "value", replace(FACTOR, format="fine"), "the figure"),
     planned("source", "source", replace(TEXT, width=70), "where the figure is published"),
+    computed(
+        "amount",
+        "this year",
+        MONEY,
+        when(
+            this("table").equals("mileage"),
+            this("value")
+            * total(
+                "Mileage",
+                "miles",
+                *in_year(),
+                where("date", ">=", this("first")),
+                where("date", "<=", this("last")),
+            ),
+            0,
+        ),
+        "For mileage: the rate times the miles of its days.",
+    ),
     capacity=2_000,
 )
 SHEET = Sheet(

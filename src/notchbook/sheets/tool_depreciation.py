@@ -105,6 +105,7 @@ class ToolRow(Row):
     disposed_for: Annotated[Money | None, Given("disposed for", MONEY, "what it brought")] = None
 
 
+_SHARE = when(blank(this("business_share")), 1, this("business_share"))
 _FIRST_YEAR = call("YEAR", this("in_service"))
 _LIFE_MONTHS = this("life_years") * Unit("year")
 _FIRST_MONTHS = when(
@@ -126,38 +127,36 @@ def _months_gone(year: Expression) -> Expression:
     return when(year < _FIRST_YEAR, 0, call("MIN", call("MAX", gone, 0), _LIFE_MONTHS))
 
 
+_BY_PREPARER = call(
+    "OR",
+    call(
+        "AND",
+        this("tax_method").differs("straight line"),
+        this("tax_method").differs("expensed"),
+    ),
+    call("NOT", blank(this("disposed"))),
+    this("convention").equals("mid-quarter"),
+)
+
+
+def _taken_in_year(still_open: Expression) -> Expression:
+    """What is taken in the year above, never more than is still open."""
+    straight = this("basis") * (_months_gone(Above()) - _months_gone(Above() - 1)) / _LIFE_MONTHS
+    at_once = when(Above().equals(_FIRST_YEAR), this("basis"), 0)
+    planned_share = when(this("tax_method").equals("expensed"), at_once, straight)
+    return when(_BY_PREPARER, 0, call("MIN", planned_share, call("MAX", still_open, 0)))
+
+
 def _schedule() -> tuple[Column, ...]:
     columns = []
+    above: Expression = setting("year")
+    still_open: Expression = this("basis") - this("taken_before")
     for n in range(YEARS_SHOWN):
-        above: Expression = setting("year")
-        for _ in range(n):
-            above = above + 1
-        straight = (
-            this("basis") * (_months_gone(Above()) - _months_gone(Above() - 1)) / _LIFE_MONTHS
-        )
-        rule = when(
-            this("tax_method").equals("straight line"),
-            straight,
-            when(
-                call(
-                    "AND",
-                    this("tax_method").equals("expensed"),
-                    Above().equals(_FIRST_YEAR),
-                ),
-                this("basis"),
-                0,
-            ),
-        )
-        columns.append(
-            computed(
-                f"year_{n}",
-                f"year {n + 1}",
-                MONEY,
-                rule,
-                "Taken in the year that stands above.",
-                above=above,
-            )
-        )
+        note = "Taken in the year that stands above."
+        rule = _taken_in_year(still_open)
+        columns.append(computed(f"year_{n}", f"year {n + 1}", MONEY, rule, note, above=above))
+        above = above + 1
+        still_open = still_open - this(f"year_{n}")
     return tuple(columns)
 
 
@@ -198,7 +197,7 @@ TABLE = table(
         "basis",
         MONEY,
         (this("cost") - when(this("tax_method").equals("straight line"), this("salvage"), 0))
-        * this("business_share"),
+        * _SHARE,
         "What can be written off.",
     ),
     computed("first_months", "months in the first year", COUNT, _FIRST_MONTHS),
@@ -207,13 +206,18 @@ TABLE = table(
         "taken",
         "taken up to this year",
         MONEY,
-        this("taken_before") + this("year_0"),
+        when(
+            call("AND", this("tax_method").equals("expensed"), setting("year") > _FIRST_YEAR),
+            this("basis"),
+            this("taken_before") + this("year_0"),
+        ),
+        "A tool expensed in a past year is gone from the books.",
     ),
     computed(
         "book_value",
         "book value",
         MONEY,
-        this("cost") * this("business_share") - this("taken"),
+        this("cost") * _SHARE - this("taken"),
         "At the end of this year.",
     ),
     computed(
@@ -221,16 +225,7 @@ TABLE = table(
         "state",
         WORD,
         when(
-            call(
-                "OR",
-                call(
-                    "AND",
-                    this("tax_method").differs("straight line"),
-                    this("tax_method").differs("expensed"),
-                ),
-                call("NOT", blank(this("disposed"))),
-                this("convention").equals("mid-quarter"),
-            ),
+            _BY_PREPARER,
             "by preparer",
             when(
                 call(
@@ -242,7 +237,7 @@ TABLE = table(
                 "",
             ),
         ),
-        "by preparer: this workbook does not work this tool's schedule out.",
+        "by preparer: this workbook does not work its schedule out and takes nothing for it.",
     ),
     silent="tool",
     spare=20,

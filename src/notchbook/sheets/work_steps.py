@@ -4,20 +4,21 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar
 
-from notchbook.language.expressions import Unit, look_up, this
+from notchbook.language.expressions import look_up, missing, this, when
 from notchbook.sheets.declare import (
     COUNT,
     MINUTES,
     MONEY,
     NAME,
     TEXT,
+    WORD,
     Given,
     Row,
     Sheet,
     computed,
     table,
 )
-from notchbook.sheets.settings import setting
+from notchbook.sheets.settings import labor_for
 from notchbook.sheets.values import Name, Number, Text
 
 
@@ -54,7 +55,13 @@ TABLE = table(
         "labor",
         "labor a unit",
         MONEY,
-        this("unit_minutes") / Unit("hour") * setting("labor_rate"),
+        labor_for(this("unit_minutes")),
+    ),
+    computed(
+        "state",
+        "state",
+        WORD,
+        when(missing("Projects", project=this("project")), "no project", ""),
     ),
     silent="project",
     spare=40,

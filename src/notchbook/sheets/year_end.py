@@ -3,22 +3,21 @@
 from __future__ import annotations
 
 from notchbook.language.expressions import (
-    Comparison,
     Expression,
     Line,
     SumLines,
-    count,
+    products,
     total,
     where,
 )
+from notchbook.sheets.counts import COUNTED
 from notchbook.sheets.declare import MONEY, LineRow, Lines, Sheet, heading, line
 from notchbook.sheets.settings import (
-    RETURNED,
     YEAR_END,
-    YEAR_START,
     in_year,
-    sales_value,
+    returned_value,
     setting,
+    sold_value,
 )
 from notchbook.sheets.tool_depreciation import DEPRECIATED, EXPENSED
 from notchbook.tax.forms import FormLine, categories, form_lines
@@ -34,8 +33,8 @@ def year_line(name: str) -> Line:
     return Line("Year-end", name)
 
 
-def _counted(operator: Comparison, day: Line) -> Expression:
-    return total("Counts", "value", where("date", operator, day))
+def _counted(when_counted: str) -> Expression:
+    return total("Counts", "value", *COUNTED[when_counted])
 
 
 def _of_category(category: str) -> Expression:
@@ -63,7 +62,10 @@ def _by_categories(name: str, country: str) -> Expression:
 
 FEES = total("Sales ledger", "fee", *in_year())
 POSTAGE = total("Sales ledger", "postage", *in_year())
-MILES = total("Mileage", "amount", *in_year())
+MILES = total("Tax tables", "amount", where("table", "=", "mileage"))
+OWN_USE = products(
+    "Sales ledger", ("quantity", "unit_materials"), *in_year(), where("kind", "=", "own use")
+)
 
 
 def _form_rules(lines: tuple[FormLine, ...]) -> dict[str, Expression]:
@@ -73,11 +75,11 @@ def _form_rules(lines: tuple[FormLine, ...]) -> dict[str, Expression]:
     third = ("opening_stock", "purchases", "materials", "other_costs")
     by = {
         name: _by_categories(name, "us")
-        for name in ("car", "commissions", "office", "supplies", "meals")
+        for name in ("car", "commissions", "office", "supplies", "meals", "purchases")
     }
     return {
-        "gross_receipts": sales_value(*in_year()),
-        "returns": -sales_value(*in_year(), kinds=RETURNED),
+        "gross_receipts": sold_value(*in_year()),
+        "returns": returned_value(*in_year()),
         "net_receipts": year_line("gross_receipts") - year_line("returns"),
         "cost_of_goods": year_line("goods_sold") + 0,
         "gross_profit": year_line("net_receipts") - year_line("cost_of_goods"),
@@ -93,9 +95,10 @@ def _form_rules(lines: tuple[FormLine, ...]) -> dict[str, Expression]:
         "tentative_profit": year_line("gross_income") - year_line("total_expenses"),
         "home": setting("home_use") + 0,
         "net_profit": year_line("tentative_profit") - year_line("home"),
-        "opening_stock": _counted("<=", YEAR_START),
+        "opening_stock": _counted("opening"),
+        "purchases": by["purchases"] - OWN_USE,
         "goods_available": SumLines("Year-end", third),
-        "closing_stock": _counted(">=", YEAR_END),
+        "closing_stock": _counted("closing"),
         "goods_sold": year_line("goods_available") - year_line("closing_stock"),
     }
 
@@ -108,8 +111,9 @@ _NOTES = {
     "depreciation": "from Tool depreciation; tools by preparer are not in it",
     "meals": "at the share that may be deducted",
     "car": "mileage at the standard rate; slips of the category car only in its place",
-    "opening_stock": "what Counts values on or before the first day",
-    "closing_stock": "what Counts values on or after the last day",
+    "opening_stock": "what Counts values on the first day, or the day before",
+    "closing_stock": "what Counts values on the last day, or the day after",
+    "purchases": "slips of materials and hardware, less what was kept for own use",
     "home": "typed on Settings",
 }
 _PARTS = {"I": "Part I, income", "II": "Part II, expenses", "III": "Part III, cost of goods sold"}
@@ -137,12 +141,12 @@ def _by_category() -> tuple[LineRow, ...]:
     income = year_line("gross_receipts") - year_line("returns") + year_line("other_income")
     return (
         heading("Income"),
-        line("gross_receipts", "sales", MONEY, sales_value(*in_year()), _NOTES["gross_receipts"]),
-        line("returns", "returns", MONEY, -sales_value(*in_year(), kinds=RETURNED)),
+        line("gross_receipts", "sales", MONEY, sold_value(*in_year()), _NOTES["gross_receipts"]),
+        line("returns", "returns", MONEY, returned_value(*in_year())),
         line("other_income", "other income", MONEY, setting("other_income") + 0),
         line("gross_income", "income", MONEY, income),
         heading("Expenses"),
-        line("opening_stock", "stock at the beginning", MONEY, _counted("<=", YEAR_START)),
+        line("opening_stock", "stock at the beginning", MONEY, _counted("opening")),
         *(
             line(names[each.category], each.category, MONEY, _of_category(each.category))
             for each in spent
@@ -150,7 +154,8 @@ def _by_category() -> tuple[LineRow, ...]:
         line("charged_fees", "fees charged on sales", MONEY, FEES),
         line("paid_postage", "postage paid on sales", MONEY, POSTAGE),
         line("depreciation", "tools written off", MONEY, DEPRECIATED + EXPENSED),
-        line("closing_stock", "less stock at the end", MONEY, -_counted(">=", YEAR_END)),
+        line("own_use", "less own use", MONEY, -OWN_USE),
+        line("closing_stock", "less stock at the end", MONEY, -_counted("closing")),
         line(
             "total_expenses",
             "expenses",
@@ -163,6 +168,7 @@ def _by_category() -> tuple[LineRow, ...]:
                     "charged_fees",
                     "paid_postage",
                     "depreciation",
+                    "own_use",
                     "closing_stock",
                 ),
             ),
@@ -191,6 +197,3 @@ def sheet(tax: str, year: int) -> Sheet:
         group="books",
         landscape=False,
     )
-
-
-NO_CLOSING = count("Counts", "value", where("date", ">=", YEAR_END))
