@@ -110,21 +110,20 @@ def compile(shop: Path, output: Path | None, as_of: date | None, as_json: bool) 
 def prices(shop: Path, project: str | None, as_of: date | None, as_json: bool) -> None:
     """Show what a unit costs and what it brings, tier by tier."""
     from notchbook.prices import price_list, price_text
-    from notchbook.shop import price, workbook_path
+    from notchbook.shop import NOT_READ, not_enough, price, workbook_path
 
     with refusals():
         priced = price(shop, as_of or date.today())
         found = price_list(priced, project)
     if workbook_path(priced.definitions).exists():
-        click.echo(
-            "notice: prices come from the definition files; what was typed into the workbook is"
-            " not read yet",
-            err=True,
-        )
+        click.echo(f"notice: {NOT_READ}", err=True)
     if as_json:
         click.echo(json.dumps(found, indent=1, ensure_ascii=False))
     else:
         click.echo(price_text(found, priced.definitions.settings.currency))
+    for short in not_enough(priced):
+        click.echo(f"look: {short}", err=True)
+    sys.exit(1 if not_enough(priced) else 0)
 
 
 @main.command()

@@ -179,6 +179,7 @@ def _cut_plan(plans: Plans) -> Rows:
         for number, cut in enumerate(cuts, 1):
             board = {
                 "project": project,
+                "units": plan.units,
                 "board": number,
                 "stock": cut.stock,
                 "count": cut.count,

@@ -27,6 +27,10 @@ if TYPE_CHECKING:
     from notchbook.workbook.write import Subject
 
 LEAST_YIELD = 24
+NOT_READ = (
+    "numbers come from the definition files; what was typed into the shop's workbook is not read"
+    " yet, so copy it over"
+)
 
 
 @dataclass(frozen=True)
@@ -141,7 +145,10 @@ def compile_shop(folder: Path, output: Path | None, as_of: date) -> Report:
         raise RefusedError(f"there is no folder {target.parent}; make it first, or name another")
     data = compose(priced.book, priced.filled, priced.units, subject(priced.definitions))
     _write_new(target, data)
-    return _report(priced, target)
+    report = _report(priced, target)
+    if workbook_path(priced.definitions) != target and workbook_path(priced.definitions).exists():
+        report.notices.append(NOT_READ)
+    return report
 
 
 def subject(definitions: Definitions) -> Subject:
@@ -216,10 +223,14 @@ def _write_new(target: Path, data: bytes) -> None:
             file.flush()
             os.fsync(file.fileno())
         Path(name).chmod(0o644)
-        Path(name).replace(target)
-    except BaseException:
+        try:
+            os.link(name, target)
+        except FileExistsError:
+            raise RefusedError(f"{target} has come there meanwhile; nothing was written") from None
+        except OSError:  # a file system without links
+            Path(name).replace(target)
+    finally:
         Path(name).unlink(missing_ok=True)
-        raise
 
 
 def _report(priced: Priced, target: Path) -> Report:
@@ -237,10 +248,14 @@ def _report(priced: Priced, target: Path) -> Report:
         for name, row in NOTICES.items()
         if lines["Checks", f"{name}_state"] != "OK"
     ]
+    return Report(str(target), checks, notices, not_enough(priced))
+
+
+def not_enough(priced: Priced) -> list[str]:
+    """The projects whose reclaimed stock does not suffice, each with the stock."""
     takeoff = priced.filled.tables["Material takeoff"]
     short = takeoff[takeoff["state"] == "not enough"]
-    not_enough = [
+    return [
         f"{project}: not enough {stock}"
         for project, stock in zip(short["project"], short["stock"], strict=True)
     ]
-    return Report(str(target), checks, notices, not_enough)

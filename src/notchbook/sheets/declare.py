@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterator
+from dataclasses import dataclass, field
 from enum import Enum
 from functools import cached_property
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from pydantic import BaseModel, ConfigDict
 
@@ -294,13 +294,3 @@ class Book:
             for cell in block.cells.values():
                 if cell.rule is not None:
                     yield block.name, cell.name, cell.rule, False
-
-
-def with_cells(row: LineRow, *cells: Cell) -> LineRow:
-    """The row with more cells to the right."""
-    return replace(row, cells=row.cells + cells)
-
-
-def frozen(rows: Sequence[Any]) -> tuple[Any, ...]:
-    """A sequence as a tuple."""
-    return tuple(rows)

@@ -20,6 +20,7 @@ CUT_PLAN = table(
     "Cut plan",
     None,
     planned("project", "project", NAME, "the project at its batch size"),
+    planned("units", "for units", COUNT, "the batch that was planned"),
     planned("board", "pattern", COUNT, "boards of one pattern are cut alike"),
     planned("stock", "stock", NAME, "the board or sheet"),
     planned("count", "boards", COUNT, "how many are cut so"),
@@ -34,6 +35,17 @@ CUT_PLAN = table(
     planned("part", "part", NAME, "what is crosscut from it"),
     planned("length", "piece ({length})", LENGTH, "its length"),
     planned("pieces", "pieces", COUNT, "how many in this strip"),
+    computed(
+        "state",
+        "state",
+        WORD,
+        when(
+            look_up("Projects", "batch", project=this("project")).differs(this("units")),
+            "other batch",
+            look_up("Projects", "stale", project=this("project"), otherwise=""),
+        ),
+        "other batch: the batch on Projects is another one now; stale: parts changed.",
+    ),
     capacity=5_000,
 )
 

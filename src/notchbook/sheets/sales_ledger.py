@@ -155,7 +155,11 @@ TABLE = table(
         "state",
         WORD,
         when(
-            text_in("quantity", "price", "discount", "fee", "postage", "postage_charged"),
+            call(
+                "OR",
+                blank(this("price")),
+                text_in("quantity", "price", "discount", "fee", "postage", "postage_charged"),
+            ),
             "no number",
             state_in_year(
                 when(

@@ -31,6 +31,7 @@ from notchbook.sheets.declare import (
     MONEY,
     NAME,
     PERCENT,
+    RATE,
     WORD,
     YEAR,
     Cell,
@@ -142,7 +143,7 @@ class ShopSettings(BaseModel):
         Money, Given("business use of the home", MONEY, "the amount you may claim; see Year-end")
     ] = 0.0
     tolerance: Annotated[
-        Positive, Given("tolerance of checks", MONEY, "sums that differ by less are taken as equal")
+        Positive, Given("tolerance of checks", RATE, "sums that differ by less are taken as equal")
     ]
 
 

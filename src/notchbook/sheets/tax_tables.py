@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from notchbook.language.expressions import this, total, when, where
+from notchbook.language.expressions import rounded, this, total, when, where
 from notchbook.sheets.declare import (
     DATE,
     FACTOR,
@@ -36,13 +36,16 @@ TABLE = table(
         MONEY,
         when(
             this("table").equals("mileage"),
-            this("value")
-            * total(
-                "Mileage",
-                "miles",
-                *in_year(),
-                where("date", ">=", this("first")),
-                where("date", "<=", this("last")),
+            rounded(
+                this("value")
+                * total(
+                    "Mileage",
+                    "miles",
+                    *in_year(),
+                    where("date", ">=", this("first")),
+                    where("date", "<=", this("last")),
+                ),
+                2,
             ),
             0,
         ),

@@ -7,6 +7,7 @@ from notchbook.language.expressions import (
     Line,
     SumLines,
     products,
+    rounded,
     total,
     where,
 )
@@ -90,7 +91,7 @@ def _form_rules(lines: tuple[FormLine, ...]) -> dict[str, Expression]:
         "depreciation": DEPRECIATED,
         "office": by["office"] + POSTAGE,
         "supplies": by["supplies"] + EXPENSED,
-        "meals": by["meals"] * _share("meals"),
+        "meals": rounded(by["meals"] * _share("meals"), 2),
         "total_expenses": SumLines("Year-end", expenses),
         "tentative_profit": year_line("gross_income") - year_line("total_expenses"),
         "home": setting("home_use") + 0,

@@ -163,7 +163,8 @@ def _page(page: Any, subject: Subject, landscape: bool, width: float) -> None:
     page.page_setup.fitToHeight = 0
     page.sheet_properties.pageSetUpPr.fitToPage = True
     page.page_margins.left = page.page_margins.right = 0.4
-    page.page_margins.top, page.page_margins.bottom = 0.5, 0.6
+    page.page_margins.top, page.page_margins.bottom = 0.5, 0.8
+    page.page_margins.footer = 0.35
     page.oddFooter.left.text = f"{subject.shop} {subject.year}".replace("&", "&&")
     page.oddFooter.center.text = "&A"
     page.oddFooter.right.text = "&P of &N"

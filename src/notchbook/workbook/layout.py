@@ -16,7 +16,6 @@ from notchbook.sheets.declare import Book, Cell, Column, LineRow, Lines, Sheet, 
 
 TITLE_ROW, SAYS_ROW, STATE_ROW, ABOVE_ROW, HEAD_ROW = 1, 2, 3, 5, 6
 FIRST_ROW = HEAD_ROW + 1
-LEAST_ROWS_READY = 300
 
 
 def quoted(sheet: str) -> str:

@@ -44,7 +44,7 @@ class Formats:
         if look.kind is Kind.TEXT:
             return "@" if role is Role.GIVEN else "General"
         pattern = self._pattern(look.format)
-        if look.format == "count" and role is Role.GIVEN:
+        if look.format in ("count", "amount") and role is Role.GIVEN:
             return "General"  # a typed 2.5 stays 2.5, a typed 3 stays 3
         if quiet and role is Role.COMPUTED:
             return f"{pattern};-{pattern};;@"
