@@ -57,6 +57,7 @@ from notchbook.sheets.values import (
     Share,
     Text,
     Whole,
+    Year,
 )
 
 
@@ -66,7 +67,7 @@ class ShopSettings(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
 
     shop: Annotated[Text, Given("shop", NAME, "the name on every printed sheet")]
-    year: Annotated[Whole, Given("year", YEAR, "the year whose books this workbook holds")]
+    year: Annotated[Year, Given("year", YEAR, "the year whose books this workbook holds")]
     as_of: Annotated[Day, Given("as of", DATE, "the day from which the age of prices is counted")]
     currency: Annotated[str, Given("currency", WORD, "the ISO 4217 code; change it in shop.yaml")]
     units: Annotated[

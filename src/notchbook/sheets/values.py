@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from fractions import Fraction
 from typing import Annotated
@@ -10,6 +11,7 @@ from pydantic import AfterValidator, BeforeValidator, Field
 
 WILDCARDS = "*?~<>="
 LONGEST_NAME = 100
+_ESCAPE = re.compile(r"_x[0-9A-Fa-f]{4}_")  # read as a single sign by spreadsheet programs
 
 
 def _name(text: str) -> str:
@@ -32,6 +34,8 @@ def _name(text: str) -> str:
 
 
 def _text(text: str) -> str:
+    if _ESCAPE.search(text):
+        raise ValueError("text cannot hold _x0041_ and the like; write it without the underscores")
     if any(ord(sign) < 32 for sign in text):
         raise ValueError(
             "tabs, line breaks and control characters cannot stand in a cell; write plain text"
@@ -70,5 +74,6 @@ Positive = Annotated[_Number, Field(gt=0, le=1e9)]
 Quantity = Annotated[_Number, Field(ge=-1e6, le=1e6)]
 Whole = Annotated[int, BeforeValidator(_not_bool), Field(ge=0, le=1_000_000)]
 Count = Annotated[int, BeforeValidator(_not_bool), Field(ge=1, le=100_000)]
+Year = Annotated[int, BeforeValidator(_not_bool), Field(ge=1950, le=2150)]
 Batch = Annotated[int, BeforeValidator(_not_bool), Field(ge=1, le=1_000)]
 Day = Annotated[date, Field(ge=date(1901, 1, 1), le=date(2199, 12, 31))]
