@@ -150,6 +150,29 @@ def test_part_that_fits_nothing(shop: Path) -> None:
     assert not list(shop.glob("*.xlsx"))
 
 
+@pytest.mark.parametrize(
+    ("pattern", "strip"),
+    [
+        ("herringbone", "1/2 x 0.01 x 24"),
+        ("chevron", "1/2 x 2 x 2.00001"),
+        ("chevron", "1/2 x 2 x 1"),
+        ("straight", "1/2 x 0.01 x 0.01"),
+    ],
+)
+def test_strips_that_cannot_be_laid(shop: Path, pattern: str, strip: str) -> None:
+    """Strips beyond counting, or of a shape that no lay takes, are told at their line."""
+    (file,) = (path for path in (shop / "projects").iterdir() if "laid:" in path.read_text())
+    lines = file.read_text().splitlines()
+    at = next(n for n, line in enumerate(lines) if "surface: border" in line)
+    line = re.sub(r"pattern: \w+", f"pattern: {pattern}", lines[at])
+    lines[at] = re.sub(r"strip: [^,]+", f"strip: {strip}", line)
+    file.write_text("\n".join(lines) + "\n")
+    result = run("check", shop, DAY)
+
+    assert result.exit_code == 2
+    assert f"projects/{file.name}:{at + 1}: border" in result.stderr
+
+
 @pytest.mark.parametrize("starter", [path.name for path in STARTERS])
 def test_starters_compile_as_they_are(tmp_path: Path, starter: str) -> None:
     """A new shop is ready to compile."""

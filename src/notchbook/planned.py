@@ -32,6 +32,7 @@ if TYPE_CHECKING:
 
 Rows = list[dict[str, Any]]
 MOST_STRIPS = 2_000
+MOST_SLENDER = 100
 
 
 def strips_of(definitions: Definitions, book: Book) -> dict[tuple[str, str], int]:
@@ -135,6 +136,14 @@ def _laid(definitions: Definitions) -> Rows:
 def _strips(row: LaidRow) -> int:
     if row.width * row.height > MOST_STRIPS * row.strip_width * row.strip_length:
         raise ValueError(f"more than {MOST_STRIPS:,} strips; write wider or longer ones")
+    if row.pattern == "herringbone" and row.strip_length > MOST_SLENDER * row.strip_width:
+        raise ValueError(
+            f"its strips are over {MOST_SLENDER} times as long as wide; write shorter or wider ones"
+        )
+    # between its long points, a chevron strip covers only as much as it is longer than wide
+    step = row.strip_length - row.strip_width
+    if row.pattern == "chevron" and row.width * row.height > MOST_STRIPS * step * row.strip_width:
+        raise ValueError(f"more than {MOST_STRIPS:,} strips; write longer ones")
     return strips_needed(row.pattern, row.width, row.height, row.strip_width, row.strip_length)
 
 
