@@ -1,11 +1,8 @@
-"""Planning: which boards a batch takes, and how they are cut.
+"""Planning: which boards a batch takes, and how they are cut, with a lower bound on the cost.
 
-The planner is first fit with a few orders tried; its plans are feasible and come with a lower
-bound on the cost, and are never called optimal.
+A plan is called optimal only where its cost equals the bound.
 """
 
-from notchbook.planning.assemble import assemble
-from notchbook.planning.grid import on_grid
 from notchbook.planning.laid import Pattern, strips_needed
 from notchbook.planning.plan import (
     Blank,
@@ -18,6 +15,7 @@ from notchbook.planning.plan import (
     Short,
     Strip,
 )
+from notchbook.planning.planner import Planner
 from notchbook.planning.problem import (
     Board,
     Job,
@@ -26,10 +24,8 @@ from notchbook.planning.problem import (
     Reason,
     Saw,
     misfits,
-    refuse_misfits,
 )
-from notchbook.planning.search import searchers
-from notchbook.planning.yields import YieldRow, yields
+from notchbook.planning.yields import YieldRow
 
 __all__ = [
     "Blank",
@@ -44,6 +40,7 @@ __all__ = [
     "Pattern",
     "Piece",
     "Plan",
+    "Planner",
     "Reason",
     "Saw",
     "Short",
@@ -57,17 +54,10 @@ __all__ = [
 
 
 def make_plan(job: Job, units: int, project: str | None) -> Plan:
-    """Plan the cuts for `units` of the job's parts; boards on hand are used before any is bought.
+    """One plan, as `Planner.plan` makes it. Raises ValueError as `Planner` does."""
+    return Planner(job).plan(units, project)
 
-    `project` is the plan's name, None where the job holds several projects. Pieces for which a
-    stock that cannot be bought does not suffice are listed as short. Raises ValueError for
-    negative units and for a part that fits none of its boards (see `misfits`).
-    """
-    if units < 0:
-        raise ValueError("units cannot be negative")
-    refuse_misfits(job)
-    grid = on_grid(job)
-    demand = [units * part.make for part in job.parts]
-    hand = [board.on_hand for board in job.boards]
-    outcomes = [searcher.best(demand, hand) for searcher in searchers(grid)]
-    return assemble(job, grid, outcomes, units, project)
+
+def yields(job: Job, highest: int) -> list[YieldRow]:
+    """The rows for 1 to `highest` units. Raises ValueError for a part that fits no board."""
+    return Planner(job).yields(highest)

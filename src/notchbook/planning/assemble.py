@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from notchbook.planning.filled import LaidBlank, LaidStrip, Leftover
 from notchbook.planning.grid import Grid
+from notchbook.planning.outcome import Cut, Outcome
 from notchbook.planning.plan import (
     Blank,
     CutBoard,
@@ -19,26 +20,33 @@ from notchbook.planning.plan import (
     Strip,
 )
 from notchbook.planning.problem import Job
-from notchbook.planning.search import Cut, Outcome
 
 
 def assemble(
-    job: Job, grid: Grid, outcomes: Sequence[Outcome], units: int, project: str | None
+    job: Job,
+    grid: Grid,
+    outcomes: Sequence[Outcome],
+    units: int,
+    project: str | None,
+    out_of_time: bool,
 ) -> Plan:
     """Put the outcomes for all groups of parts together into one plan."""
     scribe = _Scribe(job, grid)
     cuts = merged(cut for outcome in outcomes for cut in outcome.cuts)
     short = {i: n for outcome in outcomes for i, n in outcome.short.items()}
+    cost = sum(outcome.cost for outcome in outcomes)
+    bound = sum(outcome.bound for outcome in outcomes)
     return Plan(
         project,
         units,
-        "feasible",
-        Fraction(sum(outcome.cost for outcome in outcomes), grid.money),
-        Fraction(sum(outcome.bound for outcome in outcomes), grid.money),
+        "optimal" if cost == bound else "feasible",
+        Fraction(cost, grid.money),
+        Fraction(bound, grid.money),
         tuple(scribe.board(cut) for cut in cuts if not grid.boards[cut.board].panel),
         tuple(scribe.panel(cut) for cut in cuts if grid.boards[cut.board].panel),
         tuple(scribe.offcuts(cuts)),
         tuple(Short(job.parts[i].part, job.parts[i].project, short[i]) for i in sorted(short)),
+        out_of_time=out_of_time and cost > bound,
     )
 
 

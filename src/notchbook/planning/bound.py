@@ -72,3 +72,23 @@ def share(part: GridPart, board: GridBoard, saw: GridSaw) -> Fraction:
     across = board.width - 2 * saw.squaring
     room = (across + k) * (board.thickness + k)
     return along * Fraction((part.width + k) * (part.thickness + k), room)
+
+
+_STEPS = 50_000
+
+
+def payable(grid: Grid, boards: Sequence[int], least: Fraction) -> int:
+    """The smallest sum not below `least` that whole boards to be bought can cost."""
+    prices = sorted({grid.boards[b].price for b in boards if grid.boards[b].buyable} - {0})
+    if least <= 0 or not prices:
+        return 0
+    coin = gcd(*prices)
+    start = ceil(least / coin)
+    units = [price // coin for price in prices]
+    if start + units[0] > _STEPS:
+        return start * coin
+    reached = [True] + [False] * (start + units[0])
+    for unit in units:
+        for at in range(unit, len(reached)):
+            reached[at] = reached[at] or reached[at - unit]
+    return next(at for at in range(start, len(reached)) if reached[at]) * coin

@@ -1,5 +1,7 @@
 """A cutting plan: which boards, cut into what, at what cost. Lengths are in the shop's unit."""
 
+from collections import Counter
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
@@ -112,6 +114,7 @@ class Plan:
     """How a batch is cut. `project` is None where several projects are planned together.
 
     `cost` is what must be bought; no plan for the same job costs less than `cost_bound`.
+    `out_of_time`: the clock ended the search, so that another machine may find another plan.
     """
 
     project: str | None
@@ -123,24 +126,62 @@ class Plan:
     panels: tuple[CutPanel, ...]
     offcuts: tuple[Offcut, ...]
     short: tuple[Short, ...]
+    out_of_time: bool = False
+
+    @property
+    def boards_cut(self) -> int:
+        """How many boards and sheets are cut, from stock and bought."""
+        return sum(cut.count for cut in self.cuts())
 
     def boards_used(self, stock: str) -> int:
         """How many boards or sheets of the stock are cut, from stock and bought."""
-        return sum(cut.count for cut in self._cuts() if cut.stock == stock)
+        return sum(cut.count for cut in self.cuts() if cut.stock == stock)
+
+    def bought(self) -> Counter[str]:
+        """How many boards and sheets of each stock must be bought."""
+        return self._counted(lambda cut: cut.count - cut.on_hand)
+
+    def from_stock(self) -> Counter[str]:
+        """How many boards and sheets of each stock are taken from what is on hand."""
+        return self._counted(lambda cut: cut.on_hand)
+
+    def _counted(self, number: Callable[[CutBoard | CutPanel], int]) -> Counter[str]:
+        found: Counter[str] = Counter()
+        for cut in self.cuts():
+            found[cut.stock] += number(cut)
+        return +found
 
     def offcut_boards(self, stock: str) -> Fraction:
         """The usable offcuts of the stock by volume, counted in whole boards."""
         left = [_volume(cut) * cut.count for cut in self.offcuts if cut.stock == stock]
-        whole = next((_volume(cut) for cut in self._cuts() if cut.stock == stock), Fraction(1))
+        whole = next((_volume(cut) for cut in self.cuts() if cut.stock == stock), Fraction(1))
         return sum(left, Fraction(0)) / whole
 
-    def _cuts(self) -> list[CutBoard | CutPanel]:
+    def made(self) -> Counter[tuple[str, str]]:
+        """How many pieces of each part are made, by project and part."""
+        found: Counter[tuple[str, str]] = Counter()
+        for board in self.boards:
+            for strip in (strip for blank in board.blanks for strip in blank.strips):
+                for piece in strip.pieces:
+                    found[piece.project, piece.part] += board.count
+        for sheet in self.panels:
+            for laid in sheet.pieces:
+                found[laid.project, laid.part] += sheet.count
+        return found
+
+    def called(self, part: str, project: str) -> str:
+        """A part by name, with its project where several are planned together."""
+        return part if self.project is not None else f"{part} ({project})"
+
+    def cuts(self) -> list[CutBoard | CutPanel]:
+        """The boards, then the sheets, those alike together."""
         return [*self.boards, *self.panels]
 
-    def as_json(self, places: int) -> Json:
+    def as_json(self, places: int, steps: Iterable[str] = ()) -> Json:
         """The plan as plain JSON values; money to `places` decimals, lengths as numbers.
 
-        A piece names its project only where several projects are planned together.
+        `steps` are the sentences of `steps_of`. A piece names its project only where several
+        projects are planned together.
         """
         several = self.project is None
         return {
@@ -156,6 +197,7 @@ class Plan:
                 for cut in self.offcuts
             ],
             "short": [_named(short, several) | {"count": short.count} for short in self.short],
+            "steps": list(steps),
         }
 
 

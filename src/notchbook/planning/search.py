@@ -1,185 +1,182 @@
-"""First fit over all boards: fill one board, repeat it while the demand lasts, fill the next.
+"""The search for the cheapest boards: first fit, then patterns priced and put together exactly."""
 
-Filling one board after another, largest pieces first, gives what first fit decreasing gives, and
-its work does not grow with the batch. A few fixed orders and preferences are tried and the
-cheapest outcome is kept, so the same input gives the same plan.
-"""
+from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from fractions import Fraction
-from typing import NamedTuple
 
-from notchbook.planning.bound import Bound
-from notchbook.planning.filled import Filled
-from notchbook.planning.grid import Grid, GridPart
-from notchbook.planning.lumber import BlankLength, fill_board
-from notchbook.planning.panels import fill_sheet
+from notchbook.planning.begun import Begun
+from notchbook.planning.bound import Bound, payable
+from notchbook.planning.budget import Budget
+from notchbook.planning.choose import choose
+from notchbook.planning.dive import Dive
+from notchbook.planning.first_fit import FirstFit
+from notchbook.planning.grid import Grid
+from notchbook.planning.last_boards import LastBoards
+from notchbook.planning.outcome import Cut, Outcome, outcome
+from notchbook.planning.relaxation import Relaxation, Relaxed
+from notchbook.planning.sheet import Sheet
+from notchbook.planning.supply import Pattern, Supply
+from notchbook.planning.wood import Wood
 
-
-@dataclass(frozen=True, slots=True)
-class Cut:
-    """`count` boards cut alike, `on_hand` of them not bought."""
-
-    board: int
-    filled: Filled
-    count: int
-    on_hand: int
-
-
-@dataclass(frozen=True, slots=True)
-class Outcome:
-    """What one search came to: the cuts, pieces not made (by part), money and a lower bound."""
-
-    cuts: tuple[Cut, ...]
-    short: Mapping[int, int]
-    cost: int
-    bound: int
-    hand_value: int
-
-    @property
-    def boards(self) -> int:
-        """Boards cut, bought and on hand."""
-        return sum(cut.count for cut in self.cuts)
-
-    def cannot_be_beaten(self, least_boards: int) -> bool:
-        """Whether it meets the bound, and takes no more from stock than it must."""
-        frugal = self.boards == least_boards or not any(cut.on_hand for cut in self.cuts)
-        return not self.short and self.cost == self.bound and frugal
-
-    @property
-    def rank(self) -> tuple[int, int, int, int]:
-        """The lower, the better: pieces short, money, value taken from stock, boards."""
-        return sum(self.short.values()), self.cost, self.hand_value, self.boards
-
-
-class _Try(NamedTuple):
-    order: int
-    blanks: BlankLength
-    favourite: int | None
+_FEW = 9  # boards that are recombined as a whole
+_LISTED = 1_500  # sets of pieces of a sheet that are all offered to the choice
+_NODES = 2_000
 
 
 class Searcher:
     """Plans for parts that share boards among themselves and with no others."""
 
-    def __init__(self, grid: Grid, members: Sequence[int]) -> None:
-        self.grid, self.members = grid, tuple(members)
-        self.boards = tuple(sorted({s for i in members for s in grid.parts[i].boards}))
+    def __init__(self, grid: Grid, members: Sequence[int], budget: Budget) -> None:
+        self.grid, self.members, self.budget = grid, tuple(members), budget
         self.bound = Bound(grid, members)
-        self._orders = _orders(grid, members)
-        self._on_board = {
-            (number, s): [i for i in order if s in grid.parts[i].boards]
-            for number, order in enumerate(self._orders)
-            for s in self.boards
+        self.first_fit = FirstFit(grid, members, self.bound)
+        self.boards = self.first_fit.boards
+        self.scarce = {
+            i for i in members if not any(grid.boards[b].buyable for b in grid.parts[i].boards)
         }
-        self._tries = tuple(self._all_tries())
-        self._winners: dict[_Try, None] = {}
-        self._narrow = False
-        self._known: dict[tuple[object, ...], Filled] = {}
+        self._known: dict[tuple[tuple[int, ...], tuple[int, ...]], Outcome] = {}
+        self._relaxation: Relaxation | None = None
+        self._values: list[float] = []
 
     def best(self, demand: Sequence[int], hand: Sequence[int]) -> Outcome:
-        """The best of the tries; stops as soon as none could be better."""
-        cost, boards = self.bound.cost(demand, hand), self.bound.boards(demand)
-        found = Outcome((), {}, 0, 0, 0)
-        winner: _Try | None = None
-        for attempt in self._tries:
-            outcome = self._attempt(attempt, demand, hand, cost)
-            if winner is None or outcome.rank < found.rank:
-                found, winner = outcome, attempt
-            if found.cannot_be_beaten(boards):
-                break
-        else:
-            for attempt in self._favouring(winner):
-                outcome = self._attempt(attempt, demand, hand, cost)
-                if outcome.rank < found.rank:
-                    found, winner = outcome, attempt
-        if winner:
-            self._winners[winner] = None
+        """The cheapest outcome found, and the least that any could cost."""
+        key = (tuple(demand[i] for i in self.members), tuple(hand[b] for b in self.boards))
+        if (found := self._known.get(key)) is None:
+            there = [n if b in self.boards else 0 for b, n in enumerate(hand)]
+            found = self._known[key] = self._search(self._own(demand), there)
         return found
 
-    def keep_winners(self) -> None:
-        """From now on try only what has won before: enough for more of the same parts."""
-        self._tries = tuple(self._winners) or self._tries
-        self._narrow = True
+    def least(self, demand: Sequence[int], hand: Sequence[int]) -> int:
+        """A lower bound on the cost that takes little work once a plan has been searched for."""
+        wanted = self._own(demand)
+        least = self.bound.cost(wanted, hand)
+        if self._values:
+            proved = self._relaxed_boards().bound(self._values, wanted, hand)
+            least = max(least, payable(self.grid, self.boards, proved))
+        return least
 
-    def _favouring(self, attempt: _Try | None) -> Iterator[_Try]:
-        if attempt and not self._narrow and len(self.boards) > 1:
-            for board in self.boards:
-                yield attempt._replace(favourite=board)
+    def _own(self, demand: Sequence[int]) -> list[int]:
+        """The demand for this group's own parts."""
+        return [n if i in self.members else 0 for i, n in enumerate(demand)]
 
-    def _all_tries(self) -> Iterator[_Try]:
-        shortest = self.grid.saw.shortest_rip
-        lumber = any(not self.grid.boards[s].panel for s in self.boards)
-        runs = lumber and any(self.grid.parts[i].length < shortest for i in self.members)
-        lengths: list[BlankLength] = ["snug"]
-        lengths += ["run"] if runs else []
-        lengths += ["whole"] if lumber else []
-        for length in lengths:
-            for order in range(len(self._orders)):
-                yield _Try(order, length, None)
+    def _search(self, demand: Sequence[int], hand: Sequence[int]) -> Outcome:
+        found = self.first_fit.best(demand, hand)
+        least_boards = self.bound.boards(demand)
+        if found.cannot_be_beaten(least_boards) or not any(demand):
+            return found
+        relaxation = self._relaxed_boards()
+        relaxed = relaxation.solve(demand, hand, proper=False)
+        self._values = self._sure(relaxed.values)
+        proved = relaxation.bound(self._values, demand, hand)
+        found = replace(found, bound=max(found.bound, payable(self.grid, self.boards, proved)))
+        if found.cannot_be_beaten(least_boards):
+            return found
+        for cuts in self._attempts(relaxation, relaxed, demand, hand, found):
+            better = outcome(self.grid, cuts, demand, self.members, found.bound)
+            if better.rank < found.rank:
+                found = better
+            if found.cost == found.bound and not found.short:
+                break
+        return found
 
-    def _attempt(
-        self, attempt: _Try, demand: Sequence[int], hand: Sequence[int], bound: int
-    ) -> Outcome:
-        need, left = list(demand), list(hand)
-        cuts: list[Cut] = []
-        short: dict[int, int] = {}
-        cost = value = 0
-        for seed in self._orders[attempt.order]:
-            while need[seed]:
-                choice = self._choose(attempt, seed, need, left)
-                if choice is None:
-                    short[seed], need[seed] = need[seed], 0
-                    break
-                board, filled = choice
-                often = min(n // c for n, c in zip(need, filled.counts, strict=True) if c)
-                from_hand = left[board] > 0
-                if from_hand:
-                    often = min(often, left[board])
-                    left[board] -= often
-                for i, count in enumerate(filled.counts):
-                    need[i] -= often * count
-                spent = often * self.grid.boards[board].price
-                cost, value = (cost, value + spent) if from_hand else (cost + spent, value)
-                cuts.append(Cut(board, filled, often, often if from_hand else 0))
-        return Outcome(tuple(cuts), short, cost, bound, value)
+    def _attempts(
+        self,
+        relaxation: Relaxation,
+        relaxed: Relaxed,
+        demand: Sequence[int],
+        hand: Sequence[int],
+        found: Outcome,
+    ) -> Iterator[tuple[Cut, ...]]:
+        """Ways to make the demand, the most promising first."""
+        woods = [supply for supply in relaxation.supplies if isinstance(supply, Wood)]
+        if len(woods) == len(relaxation.supplies) and any(wood.kinds for wood in woods):
+            yield from self._recombined(relaxation, relaxed, woods, demand, hand, found)
+            return
+        if any(isinstance(supply, Sheet) for supply in relaxation.supplies):
+            self._list_sheets(relaxation)
+            yield from self._chosen(relaxation, demand, hand)
+        dive = Dive(relaxation, self.first_fit)
+        goal = found.bound
+        while goal < found.cost:
+            if (cuts := dive.cuts(demand, hand, goal)) is not None:
+                yield cuts
+                return
+            yield from self._chosen(relaxation, demand, hand)
+            goal = payable(self.grid, self.boards, Fraction(goal + 1))
 
-    def _choose(
-        self, attempt: _Try, seed: int, need: list[int], left: list[int]
-    ) -> tuple[int, Filled] | None:
-        """The board to cut next: what its pieces cost by volume, then the maker's order."""
-        best: tuple[int, Filled] | None = None
-        best_key: tuple[object, ...] = ()
-        for board in self.grid.parts[seed].boards:
-            there, sold = left[board] > 0, self.grid.boards[board].buyable
-            if not there and not sold:
-                continue
-            filled = self._fill(attempt, board, need)
-            worth = Fraction(self.grid.boards[board].price, filled.volume)
-            key = (board != attempt.favourite, 0 if there else worth, worth)
-            if best is None or key < best_key:
-                best, best_key = (board, filled), key
-        return best
+    def _recombined(
+        self,
+        relaxation: Relaxation,
+        relaxed: Relaxed,
+        woods: Sequence[Wood],
+        demand: Sequence[int],
+        hand: Sequence[int],
+        found: Outcome,
+    ) -> Iterator[tuple[Cut, ...]]:
+        """Settle boards until few are left, and recombine those."""
+        begun = Begun.of(relaxation, demand, hand)
+        while relaxed.boards > _FEW:
+            settled = len(begun.cuts)
+            begun.settle_whole(relaxed)
+            if len(begun.cuts) == settled:
+                use = max(relaxed.uses, key=lambda use: use.amount)
+                begun.settle(use.pattern, 1, from_hand=use.from_hand)
+            if len(begun.cuts) == settled:
+                break
+            relaxed = relaxation.solve(begun.need, begun.hand, proper=False)
+        if not any(begun.need):
+            yield begun.cuts
+            return
+        last = LastBoards(relaxation, woods, self.scarce)
+        goal, most = found.bound - begun.spent, found.cost - begun.spent
+        for cuts in last.attempts(begun.need, begun.hand, relaxed.values, goal, most):
+            yield begun.cuts + cuts
 
-    def _fill(self, attempt: _Try, board: int, need: list[int]) -> Filled:
-        """Fill one board; what it cannot hold anyway is left out of the remembered demand."""
-        order = self._on_board[attempt.order, board]
-        wanted = [0] * len(need)
-        for i in order:
-            wanted[i] = min(need[i], self.bound.most(i, board))
-        panel = self.grid.boards[board].panel
-        key = (board, attempt.order, None if panel else attempt.blanks, *wanted)
-        if (filled := self._known.get(key)) is None:
-            size, saw, parts = self.grid.boards[board], self.grid.saw, self.grid.parts
-            if panel:
-                filled = fill_sheet(size, saw, parts, wanted, order)
-            else:
-                filled = fill_board(size, saw, parts, wanted, order, attempt.blanks)
-            self._known[key] = filled
-        return filled
+    def _chosen(
+        self, relaxation: Relaxation, demand: Sequence[int], hand: Sequence[int]
+    ) -> Iterator[tuple[Cut, ...]]:
+        cuts = choose(relaxation, demand, hand, self.scarce, _NODES)
+        if cuts is not None:
+            yield cuts
+
+    def _list_sheets(self, relaxation: Relaxation) -> None:
+        """Add every set of pieces that a sheet can hold, where there are not too many."""
+        for number, sheet in enumerate(relaxation.supplies):
+            if isinstance(sheet, Sheet) and len(sheet.nodes) <= _LISTED:
+                for cut in sheet.listed():
+                    relaxation.add(Pattern(number, sheet.boards[0], cut))
+
+    def _sure(self, values: Sequence[float]) -> list[float]:
+        """Values for a bound: pieces that may stay short for want of stock count nothing."""
+        return [0.0 if i in self.scarce else value for i, value in enumerate(values)]
+
+    def _most(self, boards: Sequence[int]) -> list[int]:
+        """The most pieces of each part that one of the boards can hold."""
+        most = [0] * len(self.grid.parts)
+        for i in self.members:
+            fitting = [b for b in boards if b in self.grid.parts[i].boards]
+            most[i] = max((self.bound.most(i, b) for b in fitting), default=0)
+        return most
+
+    def _relaxed_boards(self) -> Relaxation:
+        if self._relaxation is None:
+            sheets: list[Supply] = []
+            woods: dict[tuple[object, ...], list[int]] = {}
+            for b in self.boards:
+                board = self.grid.boards[b]
+                parts = tuple(i for i in self.members if b in self.grid.parts[i].boards)
+                if board.panel:
+                    sheets.append(Sheet(self.grid, b, self._most([b])))
+                else:
+                    woods.setdefault((board.thickness, board.width, parts), []).append(b)
+            found = [Wood(self.grid, boards, self._most(boards)) for boards in woods.values()]
+            self._relaxation = Relaxation(self.grid, [*found, *sheets], self.budget)
+        return self._relaxation
 
 
-def searchers(grid: Grid) -> list[Searcher]:
+def searchers(grid: Grid, budget: Budget) -> list[Searcher]:
     """One searcher for each group of parts that have boards in common, in the job's order."""
     groups: list[tuple[set[int], list[int]]] = []
     for i, part in enumerate(grid.parts):
@@ -188,22 +185,4 @@ def searchers(grid: Grid) -> list[Searcher]:
         members = sorted([i, *(member for group in joined for member in group[1])])
         groups = [group for group in groups if group not in joined]
         groups.append((boards, members))
-    return [Searcher(grid, members) for _, members in groups]
-
-
-def _orders(grid: Grid, members: Sequence[int]) -> list[tuple[int, ...]]:
-    """Longest first, and largest section first; parts of finite stock always before the others."""
-
-    def finite(part: GridPart) -> bool:
-        return not any(grid.boards[s].buyable for s in part.boards)
-
-    def longest(i: int) -> tuple[bool, int, int, int]:
-        part = grid.parts[i]
-        return not finite(part), -part.length, -part.thickness * part.width, i
-
-    def largest(i: int) -> tuple[bool, int, int, int]:
-        part = grid.parts[i]
-        return not finite(part), -part.thickness * part.width, -part.length, i
-
-    orders = [tuple(sorted(members, key=longest)), tuple(sorted(members, key=largest))]
-    return list(dict.fromkeys(orders))
+    return [Searcher(grid, members, budget) for _, members in groups]

@@ -1,16 +1,19 @@
 """Boards for 1, 2, 3 ... units, as if nothing that can be bought were on hand."""
 
+from __future__ import annotations
+
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from notchbook.planning.assemble import usable
-from notchbook.planning.grid import Grid, on_grid
-from notchbook.planning.problem import Job, refuse_misfits
-from notchbook.planning.search import Cut, Searcher, searchers
+from notchbook.planning.grid import Grid
+from notchbook.planning.outcome import Outcome
+from notchbook.planning.problem import Job
+from notchbook.planning.search import Searcher
 
-_FULL_SEARCH = 6  # rows in which every order is tried; later rows try those that won there
+_SEARCHED = 24  # rows searched one by one; later ones are put together from them
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,61 +38,88 @@ class Row:
     offcuts: Counter[int]
     cost: int
 
-    def plus(self, other: "Row") -> "Row":
+    def plus(self, other: Row) -> Row:
         """What both take together."""
         return Row(self.boards + other.boards, self.offcuts + other.offcuts, self.cost + other.cost)
 
 
-def yields(job: Job, highest: int) -> list[YieldRow]:
-    """The rows for 1 to `highest` units. Raises ValueError for a part that fits no board.
+class Rows:
+    """The rows of parts that share boards among themselves and with no others.
 
     A board that cannot be bought is used up to what is on hand where a part has another choice;
     where it has none, the row tells the boards that would be needed. Within what there is of such
     boards, no row costs more than the next, nor more than two rows of as many units together.
     """
-    refuse_misfits(job)
-    grid = on_grid(job)
-    groups = searchers(grid)
-    rows = []
-    for units in range(1, highest + 1):
-        if units == _FULL_SEARCH + 1:
-            for group in groups:
-                group.keep_winners()
-        rows.append(_row(grid, groups, [units * part.make for part in job.parts]))
-    smooth(rows, grid)
-    listed = [board.stock for board in job.boards]
-    named = {stock for part in job.parts for stock in part.stocks}
-    shown = [i for i, stock in enumerate(listed) if stock in named]
-    return [
-        YieldRow(
-            units,
-            {listed[i]: row.boards[i] for i in shown},
-            {listed[i]: Fraction(row.offcuts[i], grid.boards[i].volume) for i in shown},
-            Fraction(row.cost, grid.money),
+
+    def __init__(self, grid: Grid, searcher: Searcher, make: Sequence[int]) -> None:
+        self.grid, self.searcher, self.make = grid, searcher, make
+        self.hand = [0 if board.buyable else board.on_hand for board in grid.boards]
+
+    def upto(self, highest: int, asked: Iterable[int]) -> list[Row]:
+        """The rows for 1 to `highest` units; those in `asked` are searched whatever their size."""
+        searched = set(asked)
+        rows: list[Row] = []
+        for units in range(1, highest + 1):
+            joined = self._joined(rows)
+            if units <= _SEARCHED or units in searched or joined is None:
+                found = self._searched(units, joined)
+                joined = found if joined is None or found.cost < joined.cost else joined
+            rows.append(joined)
+        smooth(rows, self.grid)
+        return rows
+
+    def _searched(self, units: int, joined: Row | None) -> Row:
+        """The row as it is planned by itself, unless two smaller ones are as cheap as can be."""
+        demand = [units * make for make in self.make]
+        if joined is not None and joined.cost <= self.searcher.least(demand, self.hand):
+            return joined
+        found = self.searcher.best(demand, self.hand)
+        row = self._row(found)
+        if found.short:
+            enough = [0 if board.buyable else sum(demand) for board in self.grid.boards]
+            missing = [found.short.get(i, 0) for i in range(len(demand))]
+            row = row.plus(self._row(self.searcher.best(missing, enough)))
+        return row
+
+    def _joined(self, rows: Sequence[Row]) -> Row | None:
+        """The cheapest two smaller rows that make up the next one, within what is on hand."""
+        pairs = (
+            rows[a].plus(rows[len(rows) - 1 - a])
+            for a in sorted(
+                range((len(rows) + 1) // 2),
+                key=lambda a: rows[a].cost + rows[len(rows) - 1 - a].cost,
+            )
         )
-        for units, row in enumerate(rows, start=1)
-    ]
+        return next((pair for pair in pairs if self._enough(pair)), None)
+
+    def _enough(self, row: Row) -> bool:
+        """Whether there is enough of every board that cannot be bought."""
+        boards = enumerate(self.grid.boards)
+        return all(board.buyable or row.boards[i] <= board.on_hand for i, board in boards)
+
+    def _row(self, found: Outcome) -> Row:
+        boards: Counter[int] = Counter()
+        offcuts: Counter[int] = Counter()
+        for cut in found.cuts:
+            boards[cut.board] += cut.count
+            for left in usable(self.grid, cut):
+                offcuts[cut.board] += cut.count * left.thickness * left.width * left.length
+        return Row(boards, offcuts, found.cost)
 
 
-def _row(grid: Grid, groups: Sequence[Searcher], demand: Sequence[int]) -> Row:
-    hand = [0 if board.buyable else board.on_hand for board in grid.boards]
-    enough = [0 if board.buyable else sum(demand) for board in grid.boards]
-    cuts: list[Cut] = []
-    cost = 0
-    for group in groups:
-        outcome = group.best(demand, hand)
-        cuts += outcome.cuts
-        cost += outcome.cost
-        if outcome.short:
-            missing = [outcome.short.get(i, 0) for i in range(len(demand))]
-            cuts += group.best(missing, enough).cuts
-    boards: Counter[int] = Counter()
-    offcuts: Counter[int] = Counter()
-    for cut in cuts:
-        boards[cut.board] += cut.count
-        for left in usable(grid, cut):
-            offcuts[cut.board] += cut.count * left.thickness * left.width * left.length
-    return Row(boards, offcuts, cost)
+def named(job: Job, grid: Grid, rows: Iterable[Sequence[Row]]) -> list[YieldRow]:
+    """The rows of all groups of parts together, boards by name and money in the currency."""
+    stocks = {stock for part in job.parts for stock in part.stocks}
+    shown = [(i, board.stock) for i, board in enumerate(job.boards) if board.stock in stocks]
+    found = []
+    for units, parts in enumerate(zip(*rows, strict=True), start=1):
+        row = Row(Counter(), Counter(), 0)
+        for part in parts:
+            row = row.plus(part)
+        boards = {stock: row.boards[i] for i, stock in shown}
+        left = {stock: Fraction(row.offcuts[i], grid.boards[i].volume) for i, stock in shown}
+        found.append(YieldRow(units, boards, left, Fraction(row.cost, grid.money)))
+    return found
 
 
 def smooth(rows: list[Row], grid: Grid) -> None:

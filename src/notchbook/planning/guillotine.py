@@ -1,0 +1,257 @@
+"""Guillotine cutting of one rectangle: every set of pieces that cuts right across can free.
+
+A kerf is added to every piece and to the rectangle, which makes room and pieces add up exactly;
+a last remainder thinner than a kerf then needs no cut of its own.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from notchbook.planning.rectangles import Blade, Rectangle, cut_out
+
+Patterns = tuple[NDArray[np.int32], list["Node | None"]]
+
+
+class Way(NamedTuple):
+    """A kind of piece as it may lie: its number, extents across and up, turned or not."""
+
+    kind: int
+    across: int
+    up: int
+    turned: bool
+
+
+class Placed(NamedTuple):
+    """A piece as it lies."""
+
+    kind: int
+    x: int
+    y: int
+    turned: bool
+
+
+class Node(NamedTuple):
+    """How a rectangle is cut: a leaf holds one way's piece, else a cut `at` parts it in two.
+
+    `at` is the extent of the first part along `axis` (0: across, 1: up), kerf included.
+    """
+
+    way: int
+    axis: int
+    at: int
+    first: Node | None
+    second: Node | None
+
+
+@dataclass(slots=True)
+class Layout:
+    """Pieces where they lie, and the rectangles left over."""
+
+    placed: list[Placed] = field(default_factory=list)
+    left: list[Rectangle] = field(default_factory=list)
+
+
+class Guillotine:
+    """The patterns of one rectangle: at most `most` of each kind, lying in one of `ways`.
+
+    `deepest` limits the depth of a cut, which is the extent it passes through (None: no limit).
+    Where more than `effort` combinations would have to be looked at, `complete` turns False:
+    patterns that fill less are dropped, and with `give_up` most of the others too.
+    """
+
+    def __init__(
+        self,
+        size: tuple[int, int],
+        ways: Sequence[Way],
+        most: Sequence[int],
+        kerf: int,
+        deepest: int | None = None,
+        effort: int = 300_000,
+        *,
+        give_up: bool = False,
+    ) -> None:
+        self.ways, self.most, self.kerf = tuple(ways), np.array(most, dtype=np.int32), kerf
+        self.size = size
+        self._limited = deepest is not None and deepest < max(size)
+        self._blade = Blade(kerf, max(size) if deepest is None else deepest)
+        self._effort, self._give_up = effort, give_up
+        self.complete = True
+        self._extents = [(way.across + kerf, way.up + kerf) for way in self.ways]
+        areas = {way.kind: way.across * way.up for way in self.ways}
+        self._area = np.array([areas.get(kind, 0) for kind in range(len(most))])
+        self.sums = [_sums([e[axis] for e in self._extents], size[axis] + kerf) for axis in (0, 1)]
+        self._known: dict[tuple[int, int], Patterns] = {}
+
+    def patterns(self) -> Patterns:
+        """All maximal count vectors, one a row, and how each is cut."""
+        return self._patterns(self.size[0] + self.kerf, self.size[1] + self.kerf)
+
+    def _patterns(self, across: int, up: int) -> Patterns:
+        key = self._shrunk(across, up)
+        if (found := self._known.get(key)) is None:
+            found = self._known[key] = self._enumerate(*key)
+        return found
+
+    def _shrunk(self, across: int, up: int) -> tuple[int, int]:
+        """The part of a rectangle that pieces can use, where a cut may take off the rest."""
+        for axis in (0, 1, 0):
+            depth = up if axis == 0 else across
+            if depth - self.kerf <= self._blade.deepest:
+                if axis == 0:
+                    across = _largest(self.sums[0], across)
+                else:
+                    up = _largest(self.sums[1], up)
+        return across, up
+
+    def _enumerate(self, across: int, up: int) -> Patterns:
+        rows = [np.zeros((1, len(self.most)), dtype=np.int32)]
+        nodes: list[Node | None] = [None]
+        for number, way in enumerate(self.ways):
+            if self.most[way.kind] and self._frees(way, across, up):
+                one = np.zeros((1, len(self.most)), dtype=np.int32)
+                one[0, way.kind] = 1
+                rows.append(one)
+                nodes.append(Node(number, 0, 0, None, None))
+        for axis, at, rest in self._cuts(across, up):
+            a, first = self._patterns(*((at, up) if axis == 0 else (across, at)))
+            b, second = self._patterns(*((rest, up) if axis == 0 else (across, rest)))
+            self._effort -= len(a) * len(b)
+            if self._effort < 0:
+                self.complete = False
+                if self._give_up:
+                    break
+                a, b = a[:4], b[:4]
+            both = (a[:, None, :] + b[None, :, :]).reshape(-1, a.shape[1])
+            rows.append(np.minimum(both, self.most))
+            nodes += [
+                Node(-1, axis, at, first[i], second[j])
+                for i in range(len(a))
+                for j in range(len(b))
+            ]
+            if len(nodes) > 4000:
+                found = self._maximal(rows, nodes)
+                rows, nodes = [found[0]], found[1]
+        return self._maximal(rows, nodes)
+
+    def _frees(self, way: Way, across: int, up: int) -> bool:
+        """Whether the piece can be cut from the rectangle's corner within the blade's depth."""
+        whole = Rectangle(0, 0, across - self.kerf, up - self.kerf)
+        if way.across > whole.across or way.up > whole.up:
+            return False
+        return cut_out(whole, way.across, way.up, self._blade) is not None
+
+    def _cuts(self, across: int, up: int) -> Iterator[tuple[int, int, int]]:
+        """Where it is worth cutting: at sums of pieces, the smaller part first."""
+        for axis, whole, depth in ((0, across, up), (1, up, across)):
+            if depth - self.kerf <= self._blade.deepest:
+                for at in self.sums[axis]:
+                    if at > 0 and 2 * at <= whole and at < whole - self.kerf:
+                        yield axis, at, whole - at
+
+    def _maximal(self, rows: list[NDArray[np.int32]], nodes: list[Node | None]) -> Patterns:
+        """Drop what another set of pieces contains; the largest first."""
+        every, first = _distinct(np.vstack(rows), self.most)
+        order = np.argsort(-(every @ self._area), kind="stable")
+        every, first = every[order], first[order]
+        kept: list[int] = []
+        pool = np.empty_like(every)
+        for i, row in enumerate(every):
+            n = len(kept)
+            if n and bool(np.any(np.all(pool[:n] >= row, axis=1))):
+                continue
+            pool[n] = row
+            kept.append(i)
+        return every[kept], [nodes[first[i]] for i in kept]
+
+    def lay(self, node: Node | None, wanted: Sequence[int], corner: tuple[int, int]) -> Layout:
+        """Where the wanted pieces of a pattern lie; pieces not wanted stay in what is left."""
+        layout = Layout()
+        self._lay(node, Rectangle(*corner, *self.size), list(wanted), layout)
+        return layout
+
+    def _lay(self, node: Node | None, area: Rectangle, wanted: list[int], layout: Layout) -> None:
+        if node is None or not self._useful(node, wanted):
+            layout.left.append(area)
+            return
+        if self._limited:
+            area = self._trimmed(area, layout)
+        if node.first is None and node.second is None:
+            way = self.ways[node.way]
+            wanted[way.kind] -= 1
+            layout.placed.append(Placed(way.kind, area.x, area.y, way.turned))
+            layout.left += cut_out(area, way.across, way.up, self._blade) or ()
+            return
+        halves = (node.first, node.second)
+        useful = [half for half in halves if half and self._useful(half, wanted)]
+        if len(useful) == 1 and not self._limited:
+            self._lay(useful[0], area, wanted, layout)
+            return
+        for half, part in zip(halves, _parted(area, node, self.kerf), strict=True):
+            self._lay(half, part, wanted, layout)
+
+    def _useful(self, node: Node, wanted: Sequence[int]) -> bool:
+        if node.way >= 0:
+            return wanted[self.ways[node.way].kind] > 0
+        return any(half and self._useful(half, wanted) for half in (node.first, node.second))
+
+    def _trimmed(self, area: Rectangle, layout: Layout) -> Rectangle:
+        """The area as its patterns were looked for, the trims kept; a limited blade needs that."""
+        k, deepest = self.kerf, self._blade.deepest
+        for axis in (0, 1, 0):
+            x, y, across, up = area
+            if axis == 0 and up <= deepest:
+                used = _largest(self.sums[0], across + k) - k
+                layout.left.append(Rectangle(x + used + k, y, across - used - k, up))
+                area = Rectangle(x, y, used, up)
+            elif axis == 1 and across <= deepest:
+                used = _largest(self.sums[1], up + k) - k
+                layout.left.append(Rectangle(x, y + used + k, across, up - used - k))
+                area = Rectangle(x, y, across, used)
+        layout.left = [left for left in layout.left if left.across > 0 and left.up > 0]
+        return area
+
+
+def _parted(area: Rectangle, node: Node, kerf: int) -> tuple[Rectangle, Rectangle]:
+    x, y, across, up = area
+    if node.axis == 0:
+        first = Rectangle(x, y, node.at - kerf, up)
+        return first, Rectangle(x + node.at, y, across - node.at, up)
+    first = Rectangle(x, y, across, node.at - kerf)
+    return first, Rectangle(x, y + node.at, across, up - node.at)
+
+
+def _distinct(
+    rows: NDArray[np.int32], most: NDArray[np.int32]
+) -> tuple[NDArray[np.int32], NDArray[np.int64]]:
+    """Each row once, and where it stands first; rows are told apart by one number each."""
+    places = [1]
+    for count in most:
+        places.append(places[-1] * (int(count) + 1))
+    if places[-1] >= 1 << 62:
+        every, first = np.unique(rows, axis=0, return_index=True)
+        return every, first
+    _, first = np.unique(rows @ np.array(places[:-1], dtype=np.int64), return_index=True)
+    return rows[first], first
+
+
+def _sums(extents: Sequence[int], room: int) -> list[int]:
+    """All sums of extents up to the room, 0 included, ascending."""
+    reached = np.zeros(room + 1, dtype=bool)
+    reached[0] = True
+    for extent in set(extents):
+        shift = extent
+        while 0 < shift <= room:
+            reached[shift:] |= reached[: room + 1 - shift]
+            shift *= 2
+    return [int(at) for at in np.flatnonzero(reached)]
+
+
+def _largest(sums: Sequence[int], room: int) -> int:
+    return sums[bisect_right(sums, room) - 1]

@@ -1,0 +1,107 @@
+"""Pieces in a row: the most valuable ones that go into every length at once.
+
+Lengths here have one kerf added, to the pieces and to the room alike. Only lengths that pieces
+can add up to are looked at; any other length is worth what the next smaller of them is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+class Item(NamedTuple):
+    """A kind of piece: its number, its length with a kerf, its value, how many at most."""
+
+    number: int
+    length: int
+    value: float
+    most: int
+
+
+class Ruler:
+    """The lengths, up to `room`, that sums of `lengths` reach."""
+
+    def __init__(self, lengths: Sequence[int], room: int) -> None:
+        reached = np.zeros(room + 1, dtype=bool)
+        reached[0] = True
+        for length in sorted(set(lengths)):
+            if 0 < length <= room:
+                _reach(reached, length)
+        self.room = room
+        self.marks: Ints = np.flatnonzero(reached)
+        self._floor: Ints = np.cumsum(reached) - 1
+        self._back: dict[int, tuple[int, Ints]] = {}
+
+    def below(self, length: int) -> int:
+        """The number of the largest mark not above the length."""
+        return int(self._floor[length])
+
+    def back(self, length: int) -> tuple[int, Ints]:
+        """The first mark that holds the length, and from there on the marks that much lower."""
+        if (known := self._back.get(length)) is None:
+            first = int(np.searchsorted(self.marks, length))
+            known = self._back[length] = (first, self._floor[self.marks[first:] - length])
+        return known
+
+    def floors(self, lengths: Ints) -> Ints:
+        """The numbers of the largest marks not above the lengths."""
+        return self._floor[lengths]
+
+
+def _reach(reached: NDArray[np.bool_], length: int) -> None:
+    shift = length
+    while shift < len(reached):
+        reached[shift:] |= reached[: len(reached) - shift]
+        shift *= 2
+
+
+@dataclass(slots=True)
+class Filling:
+    """The best value in every mark's length, and what it consists of."""
+
+    ruler: Ruler
+    value: Floats
+    _taken: list[tuple[int, int, int, NDArray[np.bool_]]]  # number, length, how many, where
+
+    def pieces(self, mark: int) -> dict[int, int]:
+        """How many of each kind fill the mark's length best."""
+        found: dict[int, int] = {}
+        for number, length, often, where in reversed(self._taken):
+            if where[mark]:
+                found[number] = found.get(number, 0) + often
+                mark = self.ruler.below(int(self.ruler.marks[mark]) - length)
+        return found
+
+
+def fill(ruler: Ruler, items: Sequence[Item]) -> Filling:
+    """Fill every length of the ruler with at most `most` pieces of each item."""
+    value = np.zeros(len(ruler.marks))
+    taken = []
+    for item in items:
+        if item.value <= 0 or item.length > ruler.room:
+            continue
+        left = min(item.most, ruler.room // item.length)
+        often = 1
+        while left > 0:
+            often = min(often, left)
+            left -= often
+            length = item.length * often
+            if length > ruler.room:
+                break
+            first, back = ruler.back(length)
+            offered = value[back] + item.value * often
+            where = np.zeros(len(value), dtype=bool)
+            where[first:] = offered > value[first:] + 1e-12
+            value = value.copy()
+            value[first:] = np.where(where[first:], offered, value[first:])
+            taken.append((item.number, length, often, where))
+            often *= 2
+    return Filling(ruler, value, taken)

@@ -1,0 +1,44 @@
+"""A planner holds what it has found about a job, so that one pool of patterns serves every size."""
+
+from __future__ import annotations
+
+from notchbook.planning.assemble import assemble
+from notchbook.planning.budget import Budget
+from notchbook.planning.grid import on_grid
+from notchbook.planning.plan import Plan
+from notchbook.planning.problem import Job, refuse_misfits
+from notchbook.planning.search import searchers
+from notchbook.planning.yields import Rows, YieldRow, named
+
+
+class Planner:
+    """Plans for one job; raises ValueError for a part that fits none of its boards."""
+
+    def __init__(self, job: Job) -> None:
+        refuse_misfits(job)
+        self.job, self.grid = job, on_grid(job)
+        self.budget = Budget()
+        self.groups = searchers(self.grid, self.budget)
+
+    def plan(self, units: int, project: str | None) -> Plan:
+        """Plan the cuts for `units` of the job's parts; boards on hand come before bought ones.
+
+        `project` is the plan's name, None where the job holds several projects. Pieces for which
+        a stock that cannot be bought does not suffice are listed as short. Raises ValueError for
+        negative units.
+        """
+        if units < 0:
+            raise ValueError("units cannot be negative")
+        self.budget.start()
+        demand = [units * part.make for part in self.job.parts]
+        hand = [board.on_hand for board in self.job.boards]
+        outcomes = [group.best(demand, hand) for group in self.groups]
+        return assemble(self.job, self.grid, outcomes, units, project, self.budget.out_of_time)
+
+    def yields(self, highest: int, batch: int | None = None) -> list[YieldRow]:
+        """The rows for 1 to `highest` units; the row of the batch is searched whatever its size."""
+        self.budget.start()
+        make = [part.make for part in self.job.parts]
+        asked = [highest] if batch is None else [batch, highest]
+        rows = [Rows(self.grid, group, make).upto(highest, asked) for group in self.groups]
+        return named(self.job, self.grid, rows) if rows else []

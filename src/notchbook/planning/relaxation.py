@@ -1,0 +1,142 @@
+"""The relaxation: boards cut in fractions, priced exactly; it gives bounds, patterns and values.
+
+Linear programs are solved by HiGHS. Nothing is proved by its answer: a bound is worked out anew in
+whole numbers from the values it suggests (Farley, Operations Research 38, 1990: with F the most
+that a board of price p can be worth, the demand's worth times the least p / F is a lower bound).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from notchbook.planning.budget import Budget
+from notchbook.planning.grid import Grid
+from notchbook.planning.master import FROM_HAND, Master, Use
+from notchbook.planning.supply import Pattern, Supply
+
+_FINE = 1 << 20  # values are rounded to this part of the dearest piece for exact bounds
+_ROUNDS = 300
+_TINY = 1e-7
+
+
+@dataclass(frozen=True, slots=True)
+class Relaxed:
+    """A fractional plan: how much of each pattern is used, and what a piece of a part is worth."""
+
+    values: tuple[float, ...]
+    uses: tuple[Use, ...]
+
+    @property
+    def boards(self) -> float:
+        """Boards cut, in fractions."""
+        return sum(use.amount for use in self.uses)
+
+
+class Relaxation:
+    """Patterns known so far for a group of parts, and fractional plans over them."""
+
+    def __init__(self, grid: Grid, supplies: Sequence[Supply], budget: Budget) -> None:
+        self.grid, self.supplies, self.budget = grid, supplies, budget
+        self.pool: dict[tuple[int, tuple[int, ...]], Pattern] = {}
+        dearest = max((board.price for board in grid.boards), default=0) or 1
+        self.weight = [board.price / dearest + 1e-4 for board in grid.boards]
+
+    def add(self, pattern: Pattern) -> bool:
+        """Keep a pattern; False where it holds nothing or its pieces are known already."""
+        key = (pattern.board, pattern.counts)
+        if key in self.pool or not any(pattern.counts):
+            return False
+        self.pool[key] = pattern
+        return True
+
+    def solve(
+        self, demand: Sequence[int], hand: Sequence[int], *, proper: bool, rounds: int = _ROUNDS
+    ) -> Relaxed:
+        """Generate patterns until none lowers the cost, or for so many rounds.
+
+        `proper` patterns never hold more of a part than the demand.
+        """
+        master = Master(self.grid, self.weight, demand, hand)
+        for pattern in list(self.pool.values()):
+            if not proper or _within(pattern.counts, demand):
+                master.add(pattern)
+        for pattern in self._single_parts(demand, proper):
+            if self.add(pattern):
+                master.add(pattern)
+        values, limits = master.solve()
+        for _ in range(rounds):
+            found = [p for p in self._cheap(values, limits, demand, hand, proper) if self.add(p)]
+            for pattern in found:
+                master.add(pattern)
+            if not found or not self.budget.left():
+                break
+            values, limits = master.solve()
+        return Relaxed(tuple(values), tuple(master.uses()))
+
+    def _single_parts(self, demand: Sequence[int], proper: bool) -> Iterator[Pattern]:
+        for number, supply in enumerate(self.supplies):
+            for i, wanted in enumerate(demand):
+                if wanted and set(supply.boards) & set(self.grid.parts[i].boards):
+                    alone = [float(j == i) for j in range(len(demand))]
+                    yield from self._patterns(number, supply, alone, demand, proper)
+
+    def _patterns(
+        self,
+        number: int,
+        supply: Supply,
+        values: Sequence[float],
+        demand: Sequence[int],
+        proper: bool,
+    ) -> Iterator[Pattern]:
+        prices = None if proper else supply.prices(values, demand)
+        for board in supply.boards:
+            if proper:
+                yield Pattern(number, board, supply.cut(board, values, demand))
+            else:
+                yield Pattern(number, board, supply.relaxed(prices, board))
+
+    def _cheap(
+        self,
+        values: Sequence[float],
+        limits: Mapping[int, float],
+        demand: Sequence[int],
+        hand: Sequence[int],
+        proper: bool,
+    ) -> Iterator[Pattern]:
+        """Patterns worth more than their board costs at the present values."""
+        for number, supply in enumerate(self.supplies):
+            for pattern in self._patterns(number, supply, values, demand, proper):
+                worth = sum(v * c for v, c in zip(values, pattern.counts, strict=True))
+                if worth > self._least_cost(pattern.board, limits, hand) + _TINY:
+                    yield pattern
+
+    def _least_cost(self, board: int, limits: Mapping[int, float], hand: Sequence[int]) -> float:
+        costs = [self.weight[board]] if self.grid.boards[board].buyable else []
+        if hand[board]:
+            costs.append(FROM_HAND * self.weight[board] + limits.get(board, 0.0))
+        return min(costs, default=float("inf"))
+
+    def bound(
+        self, values: Sequence[float], demand: Sequence[int], hand: Sequence[int]
+    ) -> Fraction:
+        """The least that `demand` costs, in money steps, proved by these values."""
+        highest = max(values, default=0.0)
+        if highest <= 0 or not all(supply.complete for supply in self.supplies):
+            return Fraction(0)
+        whole = [float(round(max(v, 0.0) / highest * _FINE)) for v in values]
+        need = sum(int(v) * d for v, d in zip(whole, demand, strict=True))
+        rates: list[Fraction] = []
+        for supply in self.supplies:
+            prices = supply.prices(whole, demand)
+            for board in supply.boards:
+                worth = int(supply.worth(prices, board))
+                need -= hand[board] * worth
+                if self.grid.boards[board].buyable and worth:
+                    rates.append(Fraction(self.grid.boards[board].price, worth))
+        return max(Fraction(0), need * min(rates, default=Fraction(0)))
+
+
+def _within(counts: Sequence[int], demand: Sequence[int]) -> bool:
+    return all(c <= d for c, d in zip(counts, demand, strict=True))

@@ -1,0 +1,54 @@
+"""What a planner needs to know of boards: what they are worth, and ways to cut them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, NamedTuple, Protocol
+
+from notchbook.planning.filled import Filled
+
+
+class Cut(Protocol):
+    """One way to cut a board, in its supply's own terms."""
+
+    @property
+    def counts(self) -> tuple[int, ...]:
+        """How many pieces of each part come out."""
+
+
+class Pattern(NamedTuple):
+    """A way to cut boards of one number; `supply` is the number of their supply."""
+
+    supply: int
+    board: int
+    cut: Cut
+
+    @property
+    def counts(self) -> tuple[int, ...]:
+        """How many pieces of each part come out."""
+        return self.cut.counts
+
+
+class Supply(Protocol):
+    """Boards that the same parts are cut from, known by their numbers."""
+
+    boards: tuple[int, ...]
+
+    @property
+    def complete(self) -> bool:
+        """Whether `worth` is an upper limit for every way to cut, not for the known ways only."""
+
+    def prices(self, values: Sequence[float], most: Sequence[int]) -> Any:
+        """Value everything these boards can yield, each part at most `most` times."""
+
+    def worth(self, prices: Any, board: int) -> float:
+        """The most that one board can be worth; exact where the values are whole numbers."""
+
+    def relaxed(self, prices: Any, board: int) -> Cut:
+        """The filling worth that much; it may hold more of a part than was allowed."""
+
+    def cut(self, board: int, values: Sequence[float], most: Sequence[int]) -> Cut:
+        """A valuable way to cut one board within `most`."""
+
+    def filled(self, board: int, cut: Any, wanted: Sequence[int]) -> Filled:
+        """Everything in its place; pieces beyond `wanted` are not cut."""
