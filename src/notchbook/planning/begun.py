@@ -33,6 +33,8 @@ class Begun:
     def settle(self, pattern: Pattern, count: int, *, from_hand: bool) -> None:
         """Cut `count` boards so, without pieces that are no longer needed."""
         supply = self.relaxation.supplies[pattern.supply]
+        if from_hand:
+            count = min(count, self.hand[pattern.board])
         while count > 0 and any(n and c for n, c in zip(self.need, pattern.counts, strict=True)):
             wanted = [min(n, c) for n, c in zip(self.need, pattern.counts, strict=True)]
             filled = supply.filled(pattern.board, pattern.cut, wanted)

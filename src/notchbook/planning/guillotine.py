@@ -14,7 +14,11 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from notchbook.planning.knapsack import sums_upto
 from notchbook.planning.rectangles import Blade, Rectangle, cut_out
+
+_MOST_SUMS = 4_000  # along one side; more are not looked at
+_MOST_STEPS = 2_000_000  # grid steps on which all sums are looked for
 
 Patterns = tuple[NDArray[np.int32], list["Node | None"]]
 
@@ -86,7 +90,12 @@ class Guillotine:
         self._extents = [(way.across + kerf, way.up + kerf) for way in self.ways]
         areas = {way.kind: way.across * way.up for way in self.ways}
         self._area = np.array([areas.get(kind, 0) for kind in range(len(most))])
-        self.sums = [_sums([e[axis] for e in self._extents], size[axis] + kerf) for axis in (0, 1)]
+        self.sums: list[list[int]] = []
+        for axis in (0, 1):
+            extents = sorted({extent[axis] for extent in self._extents})
+            sums, every = _side(extents, size[axis] + kerf)
+            self.sums.append(sums)
+            self.complete &= every
         self._known: dict[tuple[int, int], Patterns] = {}
 
     def patterns(self) -> Patterns:
@@ -148,11 +157,14 @@ class Guillotine:
         return cut_out(whole, way.across, way.up, self._blade) is not None
 
     def _cuts(self, across: int, up: int) -> Iterator[tuple[int, int, int]]:
-        """Where it is worth cutting: at sums of pieces, the smaller part first."""
+        """Where it is worth cutting: at sums of pieces, the smaller part first.
+
+        A blade of limited depth may need the larger part first, to cut it where it is narrower.
+        """
         for axis, whole, depth in ((0, across, up), (1, up, across)):
             if depth - self.kerf <= self._blade.deepest:
                 for at in self.sums[axis]:
-                    if at > 0 and 2 * at <= whole and at < whole - self.kerf:
+                    if 0 < at < whole - self.kerf and (2 * at <= whole or self._limited):
                         yield axis, at, whole - at
 
     def _maximal(self, rows: list[NDArray[np.int32]], nodes: list[Node | None]) -> Patterns:
@@ -227,6 +239,18 @@ def _parted(area: Rectangle, node: Node, kerf: int) -> tuple[Rectangle, Rectangl
     return first, Rectangle(x, y + node.at, across, up - node.at)
 
 
+def _side(extents: Sequence[int], room: int) -> tuple[list[int], bool]:
+    """Where a side may be cut, and whether those are all sums of extents.
+
+    Where the grid is too fine for that, it is cut at multiples of each extent.
+    """
+    if room > _MOST_STEPS:
+        rows = {at for extent in extents for at in range(0, room + 1, extent)}
+        return sorted(rows)[:_MOST_SUMS], False
+    sums = sums_upto(extents, room)
+    return sums[:_MOST_SUMS], len(sums) <= _MOST_SUMS
+
+
 def _distinct(
     rows: NDArray[np.int32], most: NDArray[np.int32]
 ) -> tuple[NDArray[np.int32], NDArray[np.int64]]:
@@ -239,18 +263,6 @@ def _distinct(
         return every, first
     _, first = np.unique(rows @ np.array(places[:-1], dtype=np.int64), return_index=True)
     return rows[first], first
-
-
-def _sums(extents: Sequence[int], room: int) -> list[int]:
-    """All sums of extents up to the room, 0 included, ascending."""
-    reached = np.zeros(room + 1, dtype=bool)
-    reached[0] = True
-    for extent in set(extents):
-        shift = extent
-        while 0 < shift <= room:
-            reached[shift:] |= reached[: room + 1 - shift]
-            shift *= 2
-    return [int(at) for at in np.flatnonzero(reached)]
 
 
 def _largest(sums: Sequence[int], room: int) -> int:

@@ -30,37 +30,37 @@ class Ruler:
     """The lengths, up to `room`, that sums of `lengths` reach."""
 
     def __init__(self, lengths: Sequence[int], room: int) -> None:
-        reached = np.zeros(room + 1, dtype=bool)
-        reached[0] = True
-        for length in sorted(set(lengths)):
-            if 0 < length <= room:
-                _reach(reached, length)
         self.room = room
-        self.marks: Ints = np.flatnonzero(reached)
-        self._floor: Ints = np.cumsum(reached) - 1
+        self.marks: Ints = np.array(sums_upto(lengths, room))
         self._back: dict[int, tuple[int, Ints]] = {}
 
     def below(self, length: int) -> int:
         """The number of the largest mark not above the length."""
-        return int(self._floor[length])
+        return int(np.searchsorted(self.marks, length, side="right")) - 1
 
     def back(self, length: int) -> tuple[int, Ints]:
         """The first mark that holds the length, and from there on the marks that much lower."""
         if (known := self._back.get(length)) is None:
             first = int(np.searchsorted(self.marks, length))
-            known = self._back[length] = (first, self._floor[self.marks[first:] - length])
+            known = self._back[length] = (first, self.floors(self.marks[first:] - length))
         return known
 
     def floors(self, lengths: Ints) -> Ints:
         """The numbers of the largest marks not above the lengths."""
-        return self._floor[lengths]
+        return np.searchsorted(self.marks, lengths, side="right") - 1
 
 
-def _reach(reached: NDArray[np.bool_], length: int) -> None:
-    shift = length
-    while shift < len(reached):
-        reached[shift:] |= reached[: len(reached) - shift]
-        shift *= 2
+def sums_upto(lengths: Sequence[int], room: int) -> list[int]:
+    """All sums of the lengths, each as often as wanted, up to the room; 0 is one, ascending."""
+    reached = 1
+    whole = (1 << (room + 1)) - 1
+    for length in sorted(set(lengths)):
+        shift = length
+        while 0 < shift <= room:
+            reached |= (reached << shift) & whole
+            shift *= 2
+    bits = np.frombuffer(reached.to_bytes(room // 8 + 1, "little"), dtype=np.uint8)
+    return [int(at) for at in np.flatnonzero(np.unpackbits(bits, bitorder="little"))]
 
 
 @dataclass(slots=True)

@@ -18,7 +18,8 @@ def lay_board(wood: Wood, board: int, cut: BoardCut, wanted: Sequence[int]) -> F
     need = list(wanted)
     blanks: list[LaidBlank] = []
     left: list[Leftover] = []
-    room = wood.room[board]
+    size = grid.boards[board]
+    room = size.length - 2 * grid.saw.end_trim + kerf
     for blank in cut.blanks:
         strips = [kept for strip in blank.strips if (kept := _kept(strip, need)).pieces]
         if not strips:
@@ -28,7 +29,6 @@ def lay_board(wood: Wood, board: int, cut: BoardCut, wanted: Sequence[int]) -> F
         laid, rests = _lay_blank(wood, blank, strips, length)
         blanks.append(laid)
         left += rests
-    size = grid.boards[board]
     left.insert(0, Leftover(size.thickness, size.width, room - kerf))
     counts = tuple(n - m for n, m in zip(wanted, need, strict=True))
     volume = sum(n * part.volume for n, part in zip(counts, grid.parts, strict=True))
@@ -48,9 +48,15 @@ def _kept(strip: StripCut, need: list[int]) -> StripCut:
 
 
 def _length(wood: Wood, blank: BlankCut, strips: Sequence[StripCut]) -> int:
-    longest = max(wood.strip_room(strip) for strip in strips)
-    shortest = 0 if blank.pattern < 0 else wood.shortest
-    return max(longest, shortest) - wood.grid.saw.kerf
+    saw = wood.grid.saw
+    longest = max(_room(wood, strip) for strip in strips) - saw.kerf
+    return longest if blank.pattern < 0 else max(longest, saw.shortest_rip)
+
+
+def _room(wood: Wood, strip: StripCut) -> int:
+    """What the pieces of a strip take up in grid steps, each with a kerf."""
+    parts, kerf = wood.grid.parts, wood.grid.saw.kerf
+    return sum(n * (parts[i].length + kerf) for i, n in strip.pieces)
 
 
 def _lay_blank(
@@ -74,7 +80,7 @@ def _lay_blank(
         for r in layout.left
         if min(r.across, r.up) >= kerf
     ]
-    left += [Leftover(*wood.kinds[strip.kind], length - wood.strip_room(strip)) for strip in strips]
+    left += [Leftover(*wood.kinds[strip.kind], length - _room(wood, strip)) for strip in strips]
     return LaidBlank(length, laid), left
 
 

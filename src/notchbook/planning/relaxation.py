@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from math import ceil
 
 from notchbook.planning.budget import Budget
 from notchbook.planning.grid import Grid
@@ -62,7 +63,8 @@ class Relaxation:
         for pattern in list(self.pool.values()):
             if not proper or _within(pattern.counts, demand):
                 master.add(pattern)
-        for pattern in self._single_parts(demand, proper):
+        covered = [any(p.counts[i] for p, _ in master.columns) for i in range(len(demand))]
+        for pattern in self._single_parts(demand, covered, proper):
             if self.add(pattern):
                 master.add(pattern)
         values, limits = master.solve()
@@ -75,10 +77,14 @@ class Relaxation:
             values, limits = master.solve()
         return Relaxed(tuple(values), tuple(master.uses()))
 
-    def _single_parts(self, demand: Sequence[int], proper: bool) -> Iterator[Pattern]:
+    def _single_parts(
+        self, demand: Sequence[int], covered: Sequence[bool], proper: bool
+    ) -> Iterator[Pattern]:
+        """Boards cut for one part alone, for parts that no known pattern holds."""
         for number, supply in enumerate(self.supplies):
             for i, wanted in enumerate(demand):
-                if wanted and set(supply.boards) & set(self.grid.parts[i].boards):
+                fits = set(supply.boards) & set(self.grid.parts[i].boards)
+                if wanted and fits and not covered[i]:
                     alone = [float(j == i) for j in range(len(demand))]
                     yield from self._patterns(number, supply, alone, demand, proper)
 
@@ -123,19 +129,24 @@ class Relaxation:
     ) -> Fraction:
         """The least that `demand` costs, in money steps, proved by these values."""
         highest = max(values, default=0.0)
-        if highest <= 0 or not all(supply.complete for supply in self.supplies):
+        limits = [supply.limits for supply in self.supplies]
+        if highest <= 0 or not all(limits):
             return Fraction(0)
         whole = [float(round(max(v, 0.0) / highest * _FINE)) for v in values]
         need = sum(int(v) * d for v, d in zip(whole, demand, strict=True))
-        rates: list[Fraction] = []
-        for supply in self.supplies:
+        worth: dict[int, int] = {}
+        for supply in filter(None, limits):
             prices = supply.prices(whole, demand)
-            for board in supply.boards:
-                worth = int(supply.worth(prices, board))
-                need -= hand[board] * worth
-                if self.grid.boards[board].buyable and worth:
-                    rates.append(Fraction(self.grid.boards[board].price, worth))
-        return max(Fraction(0), need * min(rates, default=Fraction(0)))
+            worth |= {board: int(supply.worth(prices, board)) for board in supply.boards}
+        boards = self.grid.boards
+        bought = {board: worth[board] for board in worth if boards[board].buyable and worth[board]}
+        if not bought:
+            return Fraction(0)
+        rate = min(Fraction(boards[board].price, each) for board, each in bought.items())
+        by_worth = rate * (need - sum(hand[board] * each for board, each in worth.items()))
+        fewest = ceil(Fraction(need, max(worth.values()))) - sum(hand[board] for board in worth)
+        by_count = Fraction(fewest * min(boards[board].price for board in bought))
+        return max(Fraction(0), by_worth, by_count)
 
 
 def _within(counts: Sequence[int], demand: Sequence[int]) -> bool:

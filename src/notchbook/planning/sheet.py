@@ -54,9 +54,9 @@ class Sheet:
         self.table = None if self.section.complete else Table(self.section)
 
     @property
-    def complete(self) -> bool:
-        """Whether `worth` is an upper limit for every way to cut."""
-        return self.table is None or self.table.fits
+    def limits(self) -> Sheet | None:
+        """The same sheets with a worth that is an upper limit; None where that is not known."""
+        return self if self.table is None or self.table.fits else None
 
     def prices(self, values: Sequence[float], most: Sequence[int]) -> SheetPrices:
         """Exact where every set of pieces is known, else as if there were no limit to a part."""

@@ -35,14 +35,14 @@ class Supply(Protocol):
     boards: tuple[int, ...]
 
     @property
-    def complete(self) -> bool:
-        """Whether `worth` is an upper limit for every way to cut, not for the known ways only."""
+    def limits(self) -> Supply | None:
+        """The same boards with a `worth` that is an upper limit for every way to cut, if known."""
 
     def prices(self, values: Sequence[float], most: Sequence[int]) -> Any:
         """Value everything these boards can yield, each part at most `most` times."""
 
     def worth(self, prices: Any, board: int) -> float:
-        """The most that one board can be worth; exact where the values are whole numbers."""
+        """What one board is worth at best; exact where the values are whole numbers."""
 
     def relaxed(self, prices: Any, board: int) -> Cut:
         """The filling worth that much; it may hold more of a part than was allowed."""

@@ -1,12 +1,15 @@
 """Lumber: a board is crosscut into blanks, a blank ripped into strips, a strip crosscut to pieces.
 
-All lengths are grid steps; a *room* is a length with one kerf added, as is what goes into it.
+A *room* is a length with one kerf added, as is what goes into it. Rooms are grid steps, or, where
+these are too fine to look at every one, coarser steps: pieces rounded up for cutting, and rounded
+down for limits, so that neither a plan nor a bound is ever wrong.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
@@ -15,10 +18,14 @@ from numpy.typing import NDArray
 from notchbook.planning.filled import Filled
 from notchbook.planning.grid import Grid, GridBoard, GridPart, GridSaw
 from notchbook.planning.guillotine import Guillotine, Way
-from notchbook.planning.knapsack import Filling, Floats, Item, Ruler, fill
+from notchbook.planning.knapsack import Filling, Floats, Item, Ruler, fill, sums_upto
 from notchbook.planning.laying import lay_board
 
 UNRIPPED = -1
+_MOST_RIPPED, _MOST_MARKS = 8_000, 120_000  # sums of pieces that are all looked at
+_MOST_STEPS = 4_000_000  # grid steps on which the sums are looked for
+_COARSE = 4_000  # coarser steps in a board, where those are too many
+
 Pieces = tuple[tuple[int, int], ...]  # (part, how many), by part
 
 
@@ -59,12 +66,14 @@ class Prices:
 class Wood:
     """Boards of one section that the same parts are cut from.
 
-    `most` is the largest demand for each part that will ever be asked for; patterns never hold
-    more.
+    `most` is the most pieces of each part that go on one of them. With `generous`, rooms are
+    rounded so that nothing which fits is ever left out.
     """
 
-    def __init__(self, grid: Grid, boards: Sequence[int], most: Sequence[int]) -> None:
-        self.grid, self.boards = grid, tuple(boards)
+    def __init__(
+        self, grid: Grid, boards: Sequence[int], most: Sequence[int], *, generous: bool = False
+    ) -> None:
+        self.grid, self.boards, self._most = grid, tuple(boards), most
         board, saw = grid.boards[boards[0]], grid.saw
         self.members = [i for i, part in enumerate(grid.parts) if boards[0] in part.boards]
         self.unripped = [i for i in self.members if board.full_section(grid.parts[i])]
@@ -73,19 +82,27 @@ class Wood:
         self.parts_of = [
             [i for i in ripped if _section(grid.parts[i]) == kind] for kind in self.kinds
         ]
-        self.shortest = saw.shortest_rip + saw.kerf
-        self.room = {b: grid.boards[b].length - 2 * saw.end_trim + saw.kerf for b in boards}
-        self.length = {i: grid.parts[i].length + saw.kerf for i in self.members}
-        lengths = [*self.length.values(), *([self.shortest] if ripped else [])]
-        self.ruler = Ruler(lengths, max(self.room.values()))
+        rooms = {b: grid.boards[b].length - 2 * saw.end_trim + saw.kerf for b in boards}
+        lengths = {i: grid.parts[i].length + saw.kerf for i in self.members}
+        shortest = saw.shortest_rip + saw.kerf
+        most_marks = _MOST_RIPPED if ripped else _MOST_MARKS
+        self.step = _step([*lengths.values(), *([shortest] if ripped else [])], rooms, most_marks)
+        up = 0 if generous else self.step - 1
+        self.room = {b: room // self.step for b, room in rooms.items()}
+        self.length = {i: (length + up) // self.step for i, length in lengths.items()}
+        self.shortest = (shortest + up) // self.step
+        marked = [*self.length.values(), *([self.shortest] if ripped else [])]
+        self.ruler = Ruler(marked, max(self.room.values()))
         wanted = [sum(most[i] for i in parts) for parts in self.parts_of]
         self.section = _cutting(board, saw, self.kinds, wanted)
         self.patterns, self.nodes = self.section.patterns()
 
-    @property
-    def complete(self) -> bool:
-        """Whether every section pattern is known, so that `prices` are upper limits."""
-        return self.section.complete
+    @cached_property
+    def limits(self) -> Wood | None:
+        """The same boards with worths that are upper limits; None where patterns are missing."""
+        if not self.section.complete:
+            return None
+        return self if self.step == 1 else Wood(self.grid, self.boards, self._most, generous=True)
 
     def prices(self, values: Sequence[float], most: Sequence[int]) -> Prices:
         """The best of every length; never less than what patterns within `most` are worth."""
@@ -202,7 +219,7 @@ class Wood:
         return [StripCut(kind, pieces) for _, pieces in found if pieces]
 
     def strip_room(self, strip: StripCut) -> int:
-        """The length a strip's pieces take up."""
+        """The room a strip's pieces take up."""
         return sum(n * self.length[i] for i, n in strip.pieces)
 
     def board_cut(self, blanks: Sequence[BlankCut]) -> BoardCut:
@@ -218,6 +235,14 @@ class Wood:
     def filled(self, board: int, cut: BoardCut, wanted: Sequence[int]) -> Filled:
         """Everything in its place, blanks from one end; pieces beyond `wanted` are not cut."""
         return lay_board(self, board, cut, wanted)
+
+
+def _step(lengths: Sequence[int], rooms: Mapping[int, int], most_marks: int) -> int:
+    """1 where the sums of the lengths can all be looked at, else a step that is coarse enough."""
+    room = max(rooms.values())
+    if room <= _MOST_STEPS and len(sums_upto(lengths, room)) <= most_marks:
+        return 1
+    return -(-room // _COARSE)
 
 
 def _section(part: GridPart) -> tuple[int, int]:

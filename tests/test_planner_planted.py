@@ -1,0 +1,150 @@
+"""Boards cut apart at random are put together again, and proved; the jobs themselves are fair."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from functools import cache
+
+import pytest
+
+from notchbook.planning import Plan, make_plan
+
+from .plain_shops import PROJECT, Json, Shop, as_printed, job_of
+from .plan_verifier import exact, faults
+from .planted import FLAVOURS, Planted, planted_lumber, planted_panels
+
+WANTED = Fraction(95, 100)
+SEEDS = (0, 1)
+
+
+@cache
+def lumber(different: bool) -> list[Planted]:
+    """Jobs of each flavour and number of boards."""
+    return [
+        planted_lumber(seed, boards, flavour, different=different)
+        for boards in (1, 2, 3, 4)
+        for flavour in FLAVOURS
+        for seed in SEEDS
+    ]
+
+
+@cache
+def panels(different: bool) -> list[Planted]:
+    """Jobs of one, two and three sheets."""
+    return [
+        planted_panels(seed, sheets, different=different) for sheets in (1, 2, 3) for seed in SEEDS
+    ]
+
+
+@cache
+def plans(different: bool) -> list[tuple[Planted, Plan]]:
+    """What the planner makes of them; of all pieces different, of one board and one seed only."""
+    made = [*lumber(different), *panels(different)]
+    if different:
+        made = [planted for planted in made[:: len(SEEDS)] if planted.boards == 1]
+    return [(planted, make_plan(job_of(planted.shop), 1, PROJECT)) for planted in made]
+
+
+# -- the jobs are what they claim to be --------------------------------------------------------
+
+
+def shares(shop: Shop) -> Fraction:
+    """The boards that the pieces fill, by volume: what trims and squaring leave, kerf left out."""
+    (board,), saw = shop["boards"], shop["saw"]
+    thickness, width, length = (exact(board[side]) for side in ("thickness", "width", "length"))
+    usable = length - 2 * exact(saw["end_trim"])
+    section = thickness * (width - 2 * exact(saw["squaring"]))
+    filled = Fraction(0)
+    for part in shop["parts"]:
+        t, w, long = (exact(part[side]) for side in ("thickness", "width", "length"))
+        whole = (t, w) == (thickness, width)
+        filled += part["make"] * (long / usable) * (1 if whole else t * w / section)
+    return filled
+
+
+@pytest.mark.parametrize("different", [False, True])
+def test_fewer_boards_cannot_do(different: bool) -> None:
+    """By volume alone the pieces fill 80 to 90 % of the boards, so more than all but one."""
+    for planted in [*lumber(different), *panels(different)]:
+        filled = shares(planted.shop)
+        assert Fraction(80, 100) <= filled / planted.boards <= Fraction(90, 100)
+        assert filled > planted.boards - 1
+
+
+@pytest.mark.parametrize("different", [False, True])
+def test_the_plan_that_cut_the_boards_stands_up(different: bool) -> None:
+    """The verifier passes it, as it passes a plan of the planner."""
+    for planted in [*lumber(different), *panels(different)]:
+        assert faults(planted.plan, planted.shop, 1) == []
+
+
+def test_sections_and_lengths_are_few_or_all_lengths_differ() -> None:
+    """As shop parts are: 4 sections and 6 lengths at most; of the other kind, no length twice."""
+    for planted in lumber(False):
+        parts = planted.shop["parts"]
+        assert len({(part["thickness"], part["width"]) for part in parts}) <= 4
+        assert len({part["length"] for part in parts}) <= 6
+    for planted in [*lumber(True), *panels(True)]:
+        parts = planted.shop["parts"]
+        assert {part["make"] for part in parts} == {1}
+        assert len({part["length"] for part in parts}) == len(parts)
+
+
+def strips(plans: list[Json]) -> list[tuple[Json, Json]]:
+    """All ripped strips, each with its blank."""
+    return [
+        (blank, strip)
+        for plan in plans
+        for cut in plan["boards"]
+        for blank in cut["blanks"]
+        for strip in blank["strips"]
+        if len(blank["strips"]) > 1
+    ]
+
+
+def test_the_jobs_have_all_that_makes_planning_hard() -> None:
+    """Turned strips, rips of offcuts both ways, several pieces a strip, whole sections, turned
+    panels with grain and without."""
+    cut = [planted.plan for planted in lumber(False)]
+    assert any(strip["turned"] for _, strip in strips(cut))
+    assert any(len(strip["pieces"]) > 2 for _, strip in strips(cut))
+    corners = [{tuple(strip["at"]) for strip in blank["strips"]} for blank, _ in strips(cut)]
+    assert any(len({x for x, _ in at}) > 1 < len({y for _, y in at}) for at in corners)
+    assert len(strips(cut)) < sum(
+        len(blank["strips"]) for plan in cut for b in plan["boards"] for blank in b["blanks"]
+    )
+    laid = [
+        (sheet.shop["boards"][0]["grain"], piece["turned"])
+        for sheet in [*panels(False), *panels(True)]
+        for panel in sheet.plan["panels"]
+        for piece in panel["pieces"]
+    ]
+    assert {(True, False), (False, True), (True, True)} <= set(laid)
+
+
+def test_equal_seeds_give_equal_jobs() -> None:
+    """And another seed gives another job."""
+    assert planted_lumber(0, 2, "usual") == planted_lumber(0, 2, "usual")
+    assert planted_lumber(0, 2, "usual") != planted_lumber(1, 2, "usual")
+    assert planted_panels(0, 2) == planted_panels(0, 2) != planted_panels(1, 2)
+
+
+# -- the planner ---------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("different", [False, True])
+def test_plans_of_planted_jobs_stand_up_and_bounds_hold(different: bool) -> None:
+    """No bound is above what is known to be enough."""
+    for planted, plan in plans(different):
+        assert faults(as_printed(plan), planted.shop, 1) == []
+        assert plan.cost_bound <= planted.plan["cost"]
+
+
+def test_as_many_boards_are_found_again_and_proved() -> None:
+    """In 95 of 100 jobs of a few lengths."""
+    missed = [
+        planted.name
+        for planted, plan in plans(False)
+        if (plan.status, plan.cost) != ("optimal", planted.plan["cost"])
+    ]
+    assert len(missed) <= (1 - WANTED) * len(plans(False)), missed

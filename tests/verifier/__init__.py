@@ -1,0 +1,1 @@
+"""What the verifier of cutting plans knows; none of it is shared with the planner."""
