@@ -12,10 +12,14 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
+from notchbook.progress import watched
+from notchbook.say import counted
+
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
 FOLDER = click.Path(path_type=Path)
+MOST_UNITS = 10_000
 
 
 class DayType(click.ParamType[date]):
@@ -85,7 +89,7 @@ def compile(shop: Path, output: Path | None, as_of: date | None, as_json: bool) 
     from notchbook.shop import compile_shop
 
     with refusals():
-        report = compile_shop(shop, output, as_of or date.today())
+        report = compile_shop(shop, output, as_of or date.today(), watched)
     if as_json:
         click.echo(json.dumps(report.as_json(), indent=1, ensure_ascii=False))
     else:
@@ -113,7 +117,7 @@ def prices(shop: Path, project: str | None, as_of: date | None, as_json: bool) -
     from notchbook.shop import NOT_READ, not_enough, price, workbook_path
 
     with refusals():
-        priced = price(shop, as_of or date.today())
+        priced = price(shop, as_of or date.today(), watched)
         found = price_list(priced, project)
     if workbook_path(priced.definitions).exists():
         click.echo(f"notice: {NOT_READ}", err=True)
@@ -124,6 +128,44 @@ def prices(shop: Path, project: str | None, as_of: date | None, as_json: bool) -
     for short in not_enough(priced):
         click.echo(f"look: {short}", err=True)
     sys.exit(1 if not_enough(priced) else 0)
+
+
+@main.command()
+@click.argument("shop", type=FOLDER)
+@click.argument("project", required=False)
+@click.option(
+    "--units",
+    type=click.IntRange(1, MOST_UNITS),
+    default=None,
+    help="How many units (the batch size if left out).",
+)
+@click.option("--all", "together", is_flag=True, help="One plan for all projects together.")
+@json_option
+def cuts(shop: Path, project: str | None, units: int | None, together: bool, as_json: bool) -> None:
+    """Show how the boards are cut, step by step; every project if none is named."""
+    from notchbook.cut_text import cuts_text
+    from notchbook.cuts import cuts as plan_cuts
+    from notchbook.cuts import cuts_together
+    from notchbook.shop import NOT_READ, workbook_path
+
+    if together and (project is not None or units is not None):
+        stop(["--all plans every project at its batch size; leave out the project and --units"])
+    with refusals():
+        if together:
+            found = cuts_together(shop, date.today(), watched)
+        else:
+            found = plan_cuts(shop, date.today(), project, units, watched)
+        told = found.as_json() if as_json else cuts_text(found)
+    if workbook_path(found.definitions).exists():
+        click.echo(f"notice: {NOT_READ}", err=True)
+    if as_json:
+        one = told[0] if together or project is not None else told
+        click.echo(json.dumps(one, indent=1, ensure_ascii=False))
+    else:
+        click.echo(told)
+    for short in found.not_enough():
+        click.echo(f"look: {short}", err=True)
+    sys.exit(1 if found.not_enough() else 0)
 
 
 @main.command()
@@ -155,8 +197,3 @@ def stop(messages: Iterable[str]) -> NoReturn:
     for message in messages:
         click.echo(message, err=True)
     sys.exit(2)
-
-
-def counted(number: int, noun: str) -> str:
-    """`1 project`, `3 projects`."""
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from importlib.resources import files
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
-from ruamel.yaml import YAML
-
+from notchbook.cautions import cautions
+from notchbook.cut_rows import cut_rows, together_rows
 from notchbook.definitions import DefinitionError, Definitions, Problem
 from notchbook.language.evaluate import Values, evaluate
 from notchbook.measure import CONVERSIONS
 from notchbook.nominal import nominal_inches
+from notchbook.plan_words import words_of
 from notchbook.planning.laid import strips_needed
-from notchbook.planning.plan import CutBoard, CutPanel
 from notchbook.sheets.calculate import Filled, frame, plain
 from notchbook.sheets.checks import KNOWN_ROWS, known_rows_line
 from notchbook.sheets.consumables import UseRow
@@ -54,7 +53,8 @@ def fill(definitions: Definitions, book: Book, plans: Plans) -> Filled:
     rows["Laid surfaces"] = _laid(definitions)
     rows["Material takeoff"] = _takeoff(definitions, plans)
     rows["Yield"] = _yield(plans)
-    rows["Cut plan"] = _cut_plan(plans)
+    rows["Cut plan"] = cut_rows(plans.cuts.values(), words_of(definitions))
+    rows["Bought together"] = _together(rows["Material takeoff"], definitions, plans)
     rows["Months and channels"] = _periods(definitions)
     rows["Tax tables"] = [vars(each) for each in figures(definitions.settings.tax)]
     rows["At a glance"] = [{"project": project} for project in definitions.projects]
@@ -111,7 +111,7 @@ def _stock(definitions: Definitions) -> Rows:
 
 def _projects(definitions: Definitions, plans: Plans) -> Rows:
     return [
-        dict(row) | {"most_units": plans.most_units(row.project)}
+        dict(row) | {"most_units": plans.most_units(row.project), "planned_batch": row.batch}
         for row in definitions.table("Projects", ProjectRow)
     ]
 
@@ -161,6 +161,15 @@ def _takeoff(definitions: Definitions, plans: Plans) -> Rows:
     ]
 
 
+def _together(takeoff: Iterable[Any], definitions: Definitions, plans: Plans) -> Iterable[Any]:
+    """The stocks of the takeoff, in the order of Stock."""
+    used = {row["stock"] for row in takeoff}
+    on_hand = {
+        row.stock: row.on_hand for row in definitions.table("Stock", StockRow) if row.stock in used
+    }
+    return together_rows(plans.together, on_hand, on_hand)
+
+
 def _yield(plans: Plans) -> Rows:
     rows: Rows = []
     for project, found in plans.yields.items():
@@ -178,64 +187,6 @@ def _yield(plans: Plans) -> Rows:
             for stock in stocks
             for row in found
         ]
-    return rows
-
-
-def _cut_plan(plans: Plans) -> Rows:
-    rows: Rows = []
-    for project, plan in plans.cuts.items():
-        cuts: list[CutBoard | CutPanel] = [*plan.boards, *plan.panels]
-        for number, cut in enumerate(cuts, 1):
-            board = {
-                "project": project,
-                "units": plan.units,
-                "board": number,
-                "stock": cut.stock,
-                "count": cut.count,
-                "on_hand": cut.on_hand,
-            }
-            rows += [board | row for row in _cuts(cut)]
-    return rows
-
-
-def _cuts(cut: CutBoard | CutPanel) -> Rows:
-    if isinstance(cut, CutPanel):
-        return [
-            {
-                "blank_length": cut.length,
-                "thickness": cut.thickness,
-                "width": piece.width,
-                "across": piece.at[1],
-                "up": piece.at[0],
-                "turned": "turned" if piece.turned else None,
-                "part": piece.part,
-                "length": piece.length,
-                "pieces": 1,
-            }
-            for piece in cut.pieces
-        ]
-    rows: Rows = []
-    for number, blank in enumerate(cut.blanks, 1):
-        for strip in blank.strips:
-            pieces: dict[tuple[str, object], int] = {}
-            for piece in strip.pieces:
-                key = (piece.part, piece.length)
-                pieces[key] = pieces.get(key, 0) + 1
-            rows += [
-                {
-                    "blank": number,
-                    "blank_length": blank.length,
-                    "thickness": strip.thickness,
-                    "width": strip.width,
-                    "across": strip.at[0],
-                    "up": strip.at[1],
-                    "turned": "turned" if strip.turned else None,
-                    "part": part,
-                    "length": length,
-                    "pieces": count,
-                }
-                for (part, length), count in pieces.items()
-            ]
     return rows
 
 
@@ -303,10 +254,3 @@ def _shop_sheets(definitions: Definitions, plans: Plans) -> dict[str, Rows]:
         ],
         "Shop cautions": told,
     }
-
-
-def cautions() -> Mapping[str, str]:
-    """The sentences of the cautions that projects name, from the data file."""
-    text = files("notchbook").joinpath("data", "cautions.yaml").read_text(encoding="utf-8")
-    found: Mapping[str, Mapping[str, str]] = YAML(typ="safe").load(text)
-    return {word: entry["say"] for word, entry in found.items()}

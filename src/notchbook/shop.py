@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import tempfile
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
@@ -13,9 +14,11 @@ from typing import TYPE_CHECKING
 from notchbook.definitions import DefinitionError, Definitions, Problem, load
 from notchbook.measure import CONVERSIONS, UNIT_WORDS, show_length
 from notchbook.money import currency_decimals
-from notchbook.planning import YieldRow, make_plan, yields
+from notchbook.planning import Planner, YieldRow
+from notchbook.planning.offcuts import with_offcuts
 from notchbook.planning.plan import Plan
 from notchbook.planning.problem import Job, misfits
+from notchbook.planning.whole_shop import WholeShop, plan_together
 from notchbook.refusals import RefusedError
 from notchbook.sheets import book_for
 from notchbook.sheets.calculate import Filled, calculate
@@ -27,6 +30,7 @@ if TYPE_CHECKING:
     from notchbook.workbook.write import Subject
 
 LEAST_YIELD = 24
+Watch = Callable[[list[str]], Iterable[str]]
 NOT_READ = (
     "numbers come from the definition files; what was typed into the shop's workbook is not read"
     " yet, so copy it over"
@@ -35,10 +39,11 @@ NOT_READ = (
 
 @dataclass(frozen=True)
 class Plans:
-    """What the planner found for each project."""
+    """What the planner found for each project, and for all of them together."""
 
     cuts: dict[str, Plan]
     yields: dict[str, list[YieldRow]]
+    together: WholeShop
 
     def most_units(self, project: str) -> int:
         """How many units the largest planned row of Yield is for."""
@@ -90,17 +95,16 @@ class Report:
         }
 
 
-def price(folder: Path, as_of: date) -> Priced:
-    """Read, plan and work out a shop.
+def price(folder: Path, as_of: date, watch: Watch = iter) -> Priced:
+    """Read, plan and work out a shop; `watch` passes on each project before it is planned.
 
     Raises DefinitionError with all problems of all files, parts that fit no stock included.
     """
-    from notchbook.planned import fill, strips_of
+    from notchbook.planned import fill
 
-    definitions = load(folder, as_of)
+    definitions, work = ready(folder, as_of)
     book = book_for(definitions.settings.tax, definitions.settings.year)
-    work = _jobs(definitions, strips_of(definitions, book))
-    plans = _plan(definitions, work)
+    plans = _plan(definitions, work, watch)
     filled = fill(definitions, book, plans)
     priced = Priced(definitions, book, plans, filled)
     calculate(book, filled, priced.units)
@@ -113,12 +117,24 @@ def check(folder: Path, as_of: date) -> Definitions:
 
     Raises DefinitionError with all problems.
     """
+    return ready(folder, as_of)[0]
+
+
+def ready(folder: Path, as_of: date) -> tuple[Definitions, dict[str, Job]]:
+    """A shop as written, and what is to be cut for a unit of each project.
+
+    Raises DefinitionError with all problems, parts that fit no stock included.
+    """
     from notchbook.planned import strips_of
 
     definitions = load(folder, as_of)
     book = book_for(definitions.settings.tax, definitions.settings.year)
-    _jobs(definitions, strips_of(definitions, book))
-    return definitions
+    return definitions, _jobs(definitions, strips_of(definitions, book))
+
+
+def batches(definitions: Definitions) -> dict[str, int]:
+    """The batch size of each project."""
+    return {row.project: row.batch for row in definitions.table("Projects", ProjectRow)}
 
 
 def workbook_path(definitions: Definitions) -> Path:
@@ -127,14 +143,14 @@ def workbook_path(definitions: Definitions) -> Path:
     return definitions.folder / "".join("-" if sign in '/\\:*?"<>|' else sign for sign in name)
 
 
-def compile_shop(folder: Path, output: Path | None, as_of: date) -> Report:
+def compile_shop(folder: Path, output: Path | None, as_of: date, watch: Watch = iter) -> Report:
     """Write the workbook of a shop.
 
     Raises DefinitionError for bad definitions and RefusedError where the file stands already.
     """
     from notchbook.workbook.write import compose
 
-    priced = price(folder, as_of)
+    priced = price(folder, as_of, watch)
     target = output or workbook_path(priced.definitions)
     if target.exists():
         raise RefusedError(
@@ -195,14 +211,16 @@ def _misfits(definitions: Definitions, project: str, job: Job) -> list[Problem]:
     return problems
 
 
-def _plan(definitions: Definitions, work: dict[str, Job]) -> Plans:
-    batches = {row.project: row.batch for row in definitions.table("Projects", ProjectRow)}
-    cuts = {project: make_plan(job, batches[project], project) for project, job in work.items()}
-    found = {
-        project: yields(job, max(LEAST_YIELD, 2 * batches[project]))
-        for project, job in work.items()
-    }
-    return Plans(cuts, found)
+def _plan(definitions: Definitions, work: dict[str, Job], watch: Watch) -> Plans:
+    sizes = batches(definitions)
+    cuts: dict[str, Plan] = {}
+    found: dict[str, list[YieldRow]] = {}
+    for project in watch(list(work)):
+        job = work[project]
+        planner, batch = Planner(job), sizes[project]
+        found[project] = planner.yields(max(LEAST_YIELD, 2 * batch), batch)
+        cuts[project] = with_offcuts(planner.plan(batch, project), job)
+    return Plans(cuts, found, plan_together(work, sizes, cuts))
 
 
 def _sort_at_a_glance(priced: Priced) -> None:

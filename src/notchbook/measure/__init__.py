@@ -3,12 +3,14 @@
 from notchbook.measure.conversions import CONVERSIONS, UNIT_WORDS, board_feet
 from notchbook.measure.formulas import evaluate
 from notchbook.measure.lengths import MeasureError, Units, parse_length, show_length
+from notchbook.measure.ruler import Ruler
 from notchbook.measure.sizes import evaluate_size, resolve_sizes, split_size
 
 __all__ = [
     "CONVERSIONS",
     "UNIT_WORDS",
     "MeasureError",
+    "Ruler",
     "Units",
     "board_feet",
     "evaluate",

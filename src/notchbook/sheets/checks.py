@@ -381,6 +381,12 @@ _NOTICES = (
         "Stock: price check",
     ),
     _notice(
+        "together",
+        "stocks whose joint shopping list is that of the last compile",
+        _states("Bought together", "other batch", "other count", "stale"),
+        "Material takeoff: state of Bought together; compile again before you shop",
+    ),
+    _notice(
         "by_preparer",
         "tools whose schedule is not worked out here",
         UNSCHEDULED,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from notchbook.language.expressions import call, look_up, this, when
+from notchbook.language.expressions import Kind, call, look_up, this, when
 from notchbook.sheets.declare import (
     AMOUNT,
     COUNT,
@@ -10,22 +10,31 @@ from notchbook.sheets.declare import (
     MONEY,
     NAME,
     WORD,
+    Look,
     Sheet,
     computed,
     planned,
     table,
 )
 
+_LETTER = Look(Kind.TEXT, "text", 8)
+_SENTENCE = Look(Kind.TEXT, "text", 92, wrap=True)
+
 CUT_PLAN = table(
     "Cut plan",
     None,
     planned("project", "project", NAME, "the project at its batch size"),
     planned("units", "for units", COUNT, "the batch that was planned"),
-    planned("board", "pattern", COUNT, "boards of one pattern are cut alike"),
+    planned("kind", "row", WORD, "get, bound, cut, step, care or keep; filter for what you want"),
+    planned("step", "step", COUNT, "do the steps in this order"),
+    planned("setting", "set to ({length})", LENGTH, "where the fence or the stop stands"),
+    planned("says", "what to do", _SENTENCE, "sizes as the shop shows them; ~ is rounded"),
+    planned("board", "board", _LETTER, "boards of one letter are cut alike"),
     planned("stock", "stock", NAME, "the board or sheet"),
     planned("count", "boards", COUNT, "how many are cut so"),
     planned("on_hand", "on hand", COUNT, "how many of them are there already"),
-    planned("blank", "blank", COUNT, "blanks are crosscut from the board in this order"),
+    planned("blank", "blank", COUNT, "blanks of one number are alike"),
+    planned("blanks", "blanks a board", COUNT, "how many of them come out of each board"),
     planned("blank_length", "blank ({length})", LENGTH, "the length of the blank"),
     planned("thickness", "strip thickness ({length})", LENGTH, "as ripped"),
     planned("width", "strip width ({length})", LENGTH, "as ripped"),
@@ -84,8 +93,8 @@ YIELD = table(
 
 CUT_PLAN_SHEET = Sheet(
     "Cut plan",
-    "How the batch of each project is cut: boards into blanks, blanks into strips, strips into"
-    " pieces.",
+    "How the batch of each project is cut, and the steps at the saw. Filter for your project;"
+    " notchbook cuts prints the same with drawings.",
     (CUT_PLAN,),
     group="output",
 )

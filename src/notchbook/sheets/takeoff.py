@@ -5,10 +5,12 @@ from __future__ import annotations
 from notchbook.language.expressions import (
     Expression,
     call,
+    count,
     look_up,
     this,
     total,
     when,
+    where,
     whole_up,
 )
 from notchbook.sheets.declare import (
@@ -134,10 +136,79 @@ TABLE = table(
     ),
     capacity=3_000,
 )
+
+_ALL_STALE = count("Projects", "stale", where("stale", "=", "stale")) + count(
+    "Stock", "stale", where("stale", "=", "stale")
+)
+
+TOGETHER = table(
+    "Bought together",
+    None,
+    planned("stock", "stock", NAME, "a stock that any project uses"),
+    computed("kind", "kind", WORD, look_up("Stock", "kind", stock=this("stock"), otherwise="")),
+    planned("boards", "boards in one plan", COUNT, "all batches cut together"),
+    computed(
+        "need",
+        "needed",
+        AMOUNT,
+        when(_IS_WOOD, this("boards"), _stock("claimed")),
+        "Boards and sheets of one plan for all projects; pieces and units for the rest.",
+    ),
+    computed(
+        "apart",
+        "needed if cut apart",
+        AMOUNT,
+        _stock("claimed"),
+        "Each project planned for itself, as Yield has it.",
+    ),
+    computed("on_hand", "on hand", AMOUNT, _stock("on_hand")),
+    computed(
+        "to_buy",
+        "packs to buy",
+        COUNT,
+        when(
+            _RECLAIMED,
+            0,
+            whole_up(call("MAX", this("need") - this("on_hand"), 0) / _stock("pack")),
+        ),
+    ),
+    computed("outlay", "outlay", MONEY, this("to_buy") * _stock("price")),
+    computed(
+        "state",
+        "state",
+        WORD,
+        when(
+            _IS_WOOD,
+            when(
+                _ALL_STALE > 0,
+                "stale",
+                when(
+                    total("Projects", "other_batch") > 0,
+                    "other batch",
+                    when(
+                        this("on_hand").differs(this("planned_on_hand")),
+                        "other count",
+                        when(
+                            call("AND", _RECLAIMED, this("need") > this("on_hand")),
+                            "not enough",
+                            "",
+                        ),
+                    ),
+                ),
+            ),
+            "",
+        ),
+        "stale: parts, saw or stock changed; other batch, other count: a batch or what is on hand"
+        " did. Compile again; until then the list is that of the last compile.",
+    ),
+    planned("planned_on_hand", "on hand when planned", AMOUNT, "what the plan counted on"),
+    capacity=1_000,
+)
 SHEET = Sheet(
     "Material takeoff",
     "For each project at its batch size. Costs value boards at the Stock price; only what to buy"
-    " looks at what is on hand.",
-    (TABLE,),
+    " looks at what is on hand. Bought together, on the right: what to buy for all batches at once,"
+    " cut by one plan, so that offcuts of one serve another; clear all filters to read it.",
+    (TABLE, TOGETHER),
     group="price",
 )

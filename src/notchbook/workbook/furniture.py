@@ -143,11 +143,12 @@ def furnish(
     first = spots[0] if spots else None
     tabular = first is not None and first.first_column == 1 and not split
     landscape = sheet.landscape and not split
+    single = tabular and len(spots) == 1  # beside another table's row, the first name misleads
     if not split:
-        page.freeze_panes = f"{'B' if tabular else 'A'}{HEAD_ROW + 1}"
+        page.freeze_panes = f"{'B' if single else 'A'}{HEAD_ROW + 1}"
         page.print_title_rows = f"{HEAD_ROW}:{HEAD_ROW}"
     _page(page, subject, landscape, width)
-    if tabular:
+    if single:
         page.print_title_cols = "A:A"  # what the row is about, on each page of a wide table
     if tabular and first is not None and first.table.spare:
         last_column = get_column_letter(len(first.columns))

@@ -186,6 +186,9 @@ class _Writer:
         frame = self.filled.tables[spot.table.name]
         shown = list(spot.rows) if spot.table.split else list(range(spot.filled))
         tallest = ws.row_dimensions[spot.head_row].height or 0
+        if spot.first_column > 1:  # beside another block, whose title the sheet bears
+            name = self.styles.text(11, bold=True)
+            self.put(ws, ABOVE_ROW, spot.first_column, spot.table.name, name)
         for n, column in enumerate(spot.columns):
             letter_column = spot.first_column + n
             lines = self.header(ws, spot, column, letter_column)

@@ -1,0 +1,95 @@
+"""The cutting plans of a shop: one for each project, or one for all of them together."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+
+from notchbook.definitions import Definitions
+from notchbook.definitions.problems import nearest
+from notchbook.plan_words import PlanWords, words_of
+from notchbook.planning import make_plan
+from notchbook.planning.offcuts import with_offcuts
+from notchbook.planning.plan import Json, Plan
+from notchbook.planning.problem import Job
+from notchbook.planning.whole_shop import WholeShop, plan_together
+from notchbook.refusals import RefusedError
+from notchbook.shop import Watch, batches, ready
+
+
+@dataclass(frozen=True)
+class Cuts:
+    """Plans with the jobs they were made for, in the order of the projects."""
+
+    definitions: Definitions
+    jobs: dict[str, Job]
+    plans: list[Plan]
+    together: WholeShop | None = None
+
+    @property
+    def words(self) -> PlanWords:
+        """The shop's words for its plans."""
+        return words_of(self.definitions)
+
+    @property
+    def prices(self) -> dict[str, Fraction]:
+        """The price of one board or sheet of each stock."""
+        return {board.stock: board.price for job in self.jobs.values() for board in job.boards}
+
+    def as_json(self) -> list[Json]:
+        """Each plan as `cuts --json` prints it."""
+        words = self.words
+        return [plan.as_json(words.decimals, words.sentences(plan)) for plan in self.plans]
+
+    def not_enough(self) -> list[str]:
+        """The projects whose reclaimed stock does not suffice, each with the stock."""
+        stocks = {
+            (part.project, part.part): part.stocks
+            for job in self.jobs.values()
+            for part in job.parts
+        }
+        return list(
+            dict.fromkeys(
+                f"{short.project}: not enough {stock}"
+                for plan in self.plans
+                for short in plan.short
+                for stock in stocks[short.project, short.part]
+            )
+        )
+
+
+def cuts(
+    folder: Path, as_of: date, project: str | None, units: int | None, watch: Watch = iter
+) -> Cuts:
+    """Plan one project, or every one for itself, at its batch size or for so many units.
+
+    `watch` passes the names of the projects on, each before it is planned. Raises
+    DefinitionError for bad definitions and RefusedError for an unknown project.
+    """
+    definitions, jobs = ready(folder, as_of)
+    known = list(jobs)
+    if project is not None and project not in known:
+        raise RefusedError(
+            f"there is no project {project!r}{nearest(project, known)}; there are "
+            + ", ".join(known)
+        )
+    sizes = batches(definitions)
+    wanted = known if project is None else [project]
+    plans = [
+        with_offcuts(make_plan(jobs[name], units or sizes[name], name), jobs[name])
+        for name in watch(wanted)
+    ]
+    return Cuts(definitions, {name: jobs[name] for name in wanted}, plans)
+
+
+def cuts_together(folder: Path, as_of: date, watch: Watch = iter) -> Cuts:
+    """Plan all projects at their batch sizes in one. Raises what `cuts` raises."""
+    alone = cuts(folder, as_of, None, None, watch)
+    found = plan_together(
+        alone.jobs,
+        batches(alone.definitions),
+        {plan.project: plan for plan in alone.plans if plan.project},
+    )
+    return Cuts(alone.definitions, alone.jobs, [found.plan], found)

@@ -1,0 +1,104 @@
+"""One plan for all projects at their batch sizes, so that offcuts of one serve another."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from notchbook.planning import make_plan
+from notchbook.planning.offcuts import with_offcuts
+from notchbook.planning.plan import Plan
+from notchbook.planning.problem import Board, Job
+
+
+@dataclass(frozen=True, slots=True)
+class WholeShop:
+    """The plan of all projects, and what they come to planned one after another.
+
+    One after another means that each project takes what the ones before have left in stock.
+    """
+
+    plan: Plan
+    alone_cost: Fraction
+    alone_boards: int
+
+    @property
+    def saved(self) -> Fraction:
+        """Money that planning together saves."""
+        return self.alone_cost - self.plan.cost
+
+    @property
+    def boards_saved(self) -> int:
+        """Boards and sheets, bought or not, that planning together saves."""
+        return self.alone_boards - self.plan.boards_cut
+
+
+def plan_together(
+    jobs: Mapping[str, Job], batches: Mapping[str, int], alone: Mapping[str, Plan]
+) -> WholeShop:
+    """Plan all projects in one; `alone` are the plans of each with all the stock to itself.
+
+    Never dearer than one after another: where the search finds nothing better, it is that.
+    Raises ValueError for a part that fits none of its boards.
+    """
+    turns = _one_after_another(jobs, batches, alone)
+    cost = sum((plan.cost for plan in turns), Fraction(0))
+    boards = sum(plan.boards_cut for plan in turns)
+    units = sum(batches[project] for project in jobs)
+    job = joined_job(jobs, batches)
+    found = replace(make_plan(job, 1, None), units=units)
+    joined = _joined(turns, found)
+    best = min(found, joined, key=lambda plan: (sum(s.count for s in plan.short), plan.cost))
+    return WholeShop(with_offcuts(best, job), cost, boards)
+
+
+def joined_job(jobs: Mapping[str, Job], batches: Mapping[str, int]) -> Job:
+    """One unit of it is a batch of every project. Raises ValueError without any job."""
+    first = next(iter(jobs.values()))
+    boards = {board.stock: board for job in jobs.values() for board in job.boards}
+    parts = tuple(
+        replace(part, make=part.make * batches[project])
+        for project, job in jobs.items()
+        for part in job.parts
+    )
+    return Job(parts, tuple(boards.values()), first.saw, first.usable_offcut)
+
+
+def _one_after_another(
+    jobs: Mapping[str, Job], batches: Mapping[str, int], alone: Mapping[str, Plan]
+) -> list[Plan]:
+    """Each project's plan, made anew where too little is left of what it takes from stock."""
+    left = {board.stock: board.on_hand for job in jobs.values() for board in job.boards}
+    plans = []
+    for project, job in jobs.items():
+        plan = alone[project]
+        taken = plan.from_stock()
+        if any(count > left[stock] for stock, count in taken.items()):
+            boards = tuple(_with(board, left[board.stock]) for board in job.boards)
+            plan = make_plan(replace(job, boards=boards), batches[project], project)
+            taken = plan.from_stock()
+        for stock, count in taken.items():
+            left[stock] -= count
+        plans.append(plan)
+    return plans
+
+
+def _with(board: Board, on_hand: int) -> Board:
+    return replace(board, on_hand=on_hand)
+
+
+def _joined(plans: list[Plan], found: Plan) -> Plan:
+    """Several plans as one, with the bound of the plan that was searched for all of them."""
+    cost = sum((plan.cost for plan in plans), Fraction(0))
+    return Plan(
+        None,
+        found.units,
+        "optimal" if cost == found.cost_bound else "feasible",
+        cost,
+        min(cost, found.cost_bound),
+        tuple(cut for plan in plans for cut in plan.boards),
+        tuple(cut for plan in plans for cut in plan.panels),
+        (),
+        tuple(short for plan in plans for short in plan.short),
+    )

@@ -1,0 +1,41 @@
+"""Small words: numbers with their nouns, and things listed in a row."""
+
+from __future__ import annotations
+
+import re
+import textwrap
+from collections.abc import Iterable
+
+COLUMNS = 80
+_IN_A_SIZE = re.compile(r"(?<=\d) (?=\d+/\d)|(?<=\d) (?=x )|(?<= x) (?=[\d~])")
+
+
+def counted(number: int, noun: str) -> str:
+    """`1 project`, `3 projects`."""
+    return f"{number:,} {noun}" if number == 1 else f"{number:,} {noun}s"
+
+
+def listed(words: Iterable[str]) -> str:
+    """`A`, `A and B`, `A, B and C`."""
+    *before, last = words
+    return f"{', '.join(before)} and {last}" if before else last
+
+
+def letters(number: int, alphabet: str) -> str:
+    """A name for 0, 1, 2 and so on: `a` to `z`, then `aa`, `ab` and so on."""
+    before, last = divmod(number, len(alphabet))
+    return (letters(before - 1, alphabet) if before else "") + alphabet[last]
+
+
+def wrapped(text: str, first: str = "", rest: str | None = None) -> list[str]:
+    """Text in lines of 80 letters after `first`, the next ones after `rest` or as far in.
+
+    A size such as `1 1/2 x 3` stays in one line.
+    """
+    lines = textwrap.wrap(
+        _IN_A_SIZE.sub("\N{NO-BREAK SPACE}", text),
+        COLUMNS,
+        initial_indent=first,
+        subsequent_indent=" " * len(first) if rest is None else rest,
+    )
+    return [line.replace("\N{NO-BREAK SPACE}", " ") for line in lines]

@@ -1,0 +1,429 @@
+"""`notchbook cuts` as a maker runs it, and what of it stands in the workbook."""
+
+from __future__ import annotations
+
+import io
+import json
+import re
+import shutil
+import sys
+from fractions import Fraction
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner, Result
+
+from notchbook import progress
+from notchbook.cli import main
+from notchbook.drawings import WIDTH, Shape, Stretch, board_drawing, plane_drawing
+from notchbook.planning import Board, Job, Part, Saw, make_plan
+from notchbook.planning.whole_shop import plan_together
+from notchbook.say import letters, listed, wrapped
+from notchbook.sheets.calculate import calculate
+
+from .examples import INCH, SHOPS, priced
+from .shops import GOOD, write_shop
+
+Json = dict[str, Any]
+
+
+def run(*words: str | Path) -> Result:
+    """A command in this process; anything but an exit is a fault of the program."""
+    result = CliRunner().invoke(main, [str(word) for word in ("cuts", *words)])
+    assert result.exception is None or isinstance(result.exception, SystemExit), result.exc_info
+    return result
+
+
+def told(*words: str | Path) -> Any:
+    """What a command tells as JSON."""
+    return json.loads(run(*words, "--json").stdout)
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The small good shop."""
+    return write_shop(tmp_path_factory.mktemp("shop"))
+
+
+# -- the text ---------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", SHOPS)
+@pytest.mark.parametrize("more", [(), ("--all",), ("--units", "37")])
+def test_examples_fit_80_columns(name: str, more: tuple[str, ...]) -> None:
+    """Every project, alone and together, in lines of at most 80 letters."""
+    result = run(SHOPS[name], *more)
+
+    assert result.exit_code == (1 if "not enough" in result.stderr else 0), result.stderr
+    assert max(map(len, result.stdout.splitlines())) <= 80
+    if more != ("--all",):
+        for project in priced(name).definitions.projects:
+            assert f"{project}: " in result.stdout
+
+
+def test_text_tells_all_of_a_plan(shop: Path) -> None:
+    """Parts, boards, steps, care and offcuts; the drawing bears the letters of the parts."""
+    result = run(shop, "herb rail", "--units", "2")
+    text = result.stdout
+
+    assert result.exit_code == 0
+    for heading in ("Pieces", "Boards", "Blanks", "Sheets", "Steps", "Care"):
+        assert f"\n{heading}\n" + "-" * len(heading) in text
+    assert "a   front                         4  3/4 x 5 1/2 x 24" in text
+    assert re.search(r"for \d+ c \(22 1/2\)", text)
+    assert "push stick" in text
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "a part with quite a long name as somebody may well write it in a hurry up to 100 letters",
+        "Überzwerchleiste " + "ß" * 40,
+        "no. (2) / left - right",
+        "x" * 100,
+    ],
+)
+def test_odd_names_fit_80_columns(tmp_path: Path, name: str) -> None:
+    """Names as long as they may be, with signs of all kinds, for parts and stocks."""
+    project = GOOD["projects/herb-rail.yaml"].replace("front", f'"{name}"')
+    project = project.replace("ply 1/4 2x4ft", name)
+    stock = GOOD["stock.yaml"].replace("ply 1/4 2x4ft", name)
+    changes = {"projects/herb-rail.yaml": project, "stock.yaml": stock}
+    folder = write_shop(tmp_path, **changes)
+
+    for more in (("herb rail",), ("--all",)):
+        result = run(folder, *more)
+        assert result.exit_code == 0, result.stderr
+        assert max(map(len, result.stdout.splitlines())) <= 80
+
+
+def test_long_and_tiny_parts(tmp_path: Path) -> None:
+    """A blank as long as the board, and a sheet of hundreds of pieces too small to be drawn."""
+    parts = """\
+project: mosaic
+title: Mosaic
+batch: 40
+parts:
+  - {part: runner, make: 1, size: 3/4 x 1 x 95 1/2, from: [pine 1x6 8ft]}
+  - {part: tile, make: 20, size: 1/4 x 1/2 x 1/2, from: [ply 1/4 2x4ft]}
+steps:
+  - {step: cut, setup: 1, minutes: 1}
+"""
+    folder = write_shop(tmp_path, **{"projects/mosaic.yaml": parts})
+    result = run(folder, "mosaic")
+
+    assert result.exit_code == 0, result.stderr
+    assert max(map(len, result.stdout.splitlines())) <= 80
+    assert "95 1/2" in result.stdout
+    assert "too small to be drawn" in result.stdout
+
+
+def test_nothing_to_saw(tmp_path: Path) -> None:
+    """Without any of the only stock there are no boards and no steps; it says what is missing."""
+    stock = GOOD["stock.yaml"].replace("on_hand: 9", "on_hand: 0")
+    project = GOOD["projects/peg-board.yaml"].replace("3/4 x 5 1/2", "7/8 x 5")
+    project = project.replace("pine 1x6 8ft", "barn board")
+    folder = write_shop(tmp_path, **{"stock.yaml": stock, "projects/peg-board.yaml": project})
+    result = run(folder, "peg board small")
+
+    assert result.exit_code == 1
+    assert "Not enough stock: 4 pieces of board cannot be made.\nNo board is cut." in result.stdout
+    assert told(folder, "peg board small")["steps"] == []
+
+
+# -- exit codes -------------------------------------------------------------------------------
+
+
+def test_an_unknown_project_names_the_nearest(shop: Path) -> None:
+    """Exit 2, nothing on stdout."""
+    result = run(shop, "herb rial")
+
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert "nearest known: herb rail" in result.stderr
+
+
+@pytest.mark.parametrize("more", [("herb rail",), ("--units", "4"), ("herb rail", "--units", "4")])
+def test_all_takes_no_project_and_no_units(shop: Path, more: tuple[str, ...]) -> None:
+    """--all is every project at its batch size; anything else is refused."""
+    result = run(shop, *more, "--all")
+
+    assert result.exit_code == 2
+    assert "--all" in result.stderr
+
+
+@pytest.mark.parametrize("units", ["0", "-1", "1.5", "many", "10001"])
+def test_units_are_a_number_from_one_on(shop: Path, units: str) -> None:
+    """Others are refused by the command line."""
+    assert run(shop, "herb rail", "--units", units).exit_code == 2
+
+
+def test_not_enough_reclaimed_stock(tmp_path: Path) -> None:
+    """Exit 1; what can be made is planned, what cannot is named."""
+    stock = GOOD["stock.yaml"].replace("on_hand: 9", "on_hand: 1")
+    folder = write_shop(tmp_path, **{"stock.yaml": stock})
+
+    for more in (("herb rail",), (), ("--all",)):
+        result = run(folder, *more)
+        assert result.exit_code == 1
+        assert "look: herb rail: not enough barn board" in result.stderr
+        assert "cannot be made" in result.stdout
+    plan = told(folder, "herb rail")
+    assert plan["short"][0]["part"] == "face"
+    assert plan["short"][0]["count"] > 0
+
+
+# -- JSON -------------------------------------------------------------------------------------
+
+
+def test_json_of_one_project(shop: Path) -> None:
+    """The fields that scripts rely on; the batch size unless units are named."""
+    plan = told(shop, "herb rail")
+
+    assert list(plan)[:9] == [
+        *("project", "units", "status", "cost", "cost_bound", "boards", "panels", "offcuts"),
+        *("short",),
+    ]
+    assert (plan["project"], plan["units"]) == ("herb rail", 6)
+    assert told(shop, "herb rail", "--units", "2")["units"] == 2
+    assert all(isinstance(step, str) for step in plan["steps"])
+    assert list(plan["boards"][0]) == [
+        *("stock", "count", "on_hand", "length", "thickness", "width", "blanks")
+    ]
+    assert list(plan["offcuts"][0]) == ["stock", "thickness", "width", "length", "count"]
+
+
+def test_json_of_all_projects_one_by_one(shop: Path) -> None:
+    """A list, in the order of the projects, even of one."""
+    plans = told(shop)
+
+    assert [plan["project"] for plan in plans] == [
+        "herb rail",
+        "peg board small",
+        "peg board large",
+    ]
+
+
+def test_json_of_all_projects_together(shop: Path) -> None:
+    """One plan without a project; each piece has its own, and each batch is made in full."""
+    plan = told(shop, "--all")
+    made: dict[tuple[str, str], int] = {}
+    for board in plan["boards"]:
+        for blank in board["blanks"]:
+            for strip in blank["strips"]:
+                for piece in strip["pieces"]:
+                    key = (piece["project"], piece["part"])
+                    made[key] = made.get(key, 0) + board["count"]
+
+    assert plan["project"] is None
+    assert plan["units"] == 6 + 4 + 4
+    assert made["herb rail", "front"] == 12
+    assert made["peg board small", "board"] == made["peg board large", "board"] == 4
+
+
+# -- all together -----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", SHOPS)
+def test_together_is_never_dearer(name: str) -> None:
+    """Nor does it take more from stock than there is."""
+    found = priced(name).plans.together
+    on_hand = {
+        row["stock"]: row["on_hand"]
+        for row in priced(name).filled.tables["Stock"].to_dict("records")
+    }
+
+    assert found.plan.cost <= found.alone_cost
+    for stock, count in found.plan.from_stock().items():
+        assert count <= on_hand[stock]
+
+
+def _job(project: str, make: int, length: int, on_hand: int) -> Job:
+    saw = Saw(Fraction(0), Fraction(0), Fraction(0), Fraction(0), None)
+    part = Part("bar", project, make, Fraction(1), Fraction(1), Fraction(length), ("rod",), False)
+    rod = Board("rod", "lumber", Fraction(1), Fraction(1), Fraction(10), Fraction(3), on_hand,
+                True, False)  # fmt: skip
+    return Job((part,), (rod,), saw, Fraction(1))
+
+
+@pytest.mark.parametrize(
+    ("on_hand", "alone", "together"),
+    [
+        (0, (6, 2), (3, 1)),  # 6 and 4 of 10, each out of its own rod, or both out of one
+        (1, (3, 2), (0, 1)),  # the rod that is there serves one of them, or both
+        (2, (0, 2), (0, 1)),
+    ],
+)
+def test_what_planning_together_saves(
+    on_hand: int, alone: tuple[int, int], together: tuple[int, int]
+) -> None:
+    """By hand; one after another, stock that one project takes is gone for the next."""
+    jobs = {"a": _job("a", 1, 6, on_hand), "b": _job("b", 1, 4, on_hand)}
+    plans = {name: make_plan(job, 1, name) for name, job in jobs.items()}
+    found = plan_together(jobs, {"a": 1, "b": 1}, plans)
+
+    assert (int(found.alone_cost), found.alone_boards) == alone
+    assert (int(found.plan.cost), found.plan.boards_cut) == together
+    assert (int(found.saved), found.boards_saved) == (alone[0] - together[0], 1)
+
+
+def test_together_tells_what_is_saved_and_bought() -> None:
+    """A row for each stock, with the total; what is saved against one after another."""
+    text = run(INCH, "--all").stdout
+    found = priced("inch").plans.together
+
+    assert "Bought together\n---------------\n" in text
+    assert f"saves {float(found.saved):.2f} USD" in text.replace("\n", " ")
+    total = next(line for line in text.splitlines() if line.startswith("total (USD)"))
+    assert total.endswith(f" {float(found.plan.cost):.2f}")
+
+
+# -- the workbook -----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", SHOPS)
+def test_cut_plan_sheet_holds_the_steps(name: str) -> None:
+    """The sentences of the command stand on Cut plan, project by project, in order."""
+    frame = priced(name).filled.tables["Cut plan"]
+
+    for plan in told(SHOPS[name]):
+        rows = frame[frame["project"] == plan["project"]]
+        assert rows[rows["kind"].isin(["step", "care"])]["says"].tolist() == plan["steps"]
+        cut = rows[rows["kind"] == "cut"]
+        pieces = (cut["count"] * cut["blanks"].fillna(1) * cut["pieces"]).sum()
+        boards = sum(
+            board["count"] * len(strip["pieces"])
+            for board in plan["boards"]
+            for blank in board["blanks"]
+            for strip in blank["strips"]
+        )
+        sheets = sum(sheet["count"] * len(sheet["pieces"]) for sheet in plan["panels"])
+        assert pieces == boards + sheets
+
+
+@pytest.mark.parametrize("name", SHOPS)
+def test_bought_together_is_what_the_plan_buys(name: str) -> None:
+    """Boards of the joint plan less what is on hand; nothing is stale at compile."""
+    frame = priced(name).filled.tables["Bought together"]
+    wood = frame[frame["kind"].isin(["lumber", "panel"])]
+    bought = priced(name).plans.together.plan.bought()
+
+    assert {s: int(n) for s, n in zip(wood["stock"], wood["to_buy"], strict=True) if n} == bought
+    assert set(frame["state"]) == {""}
+
+
+@pytest.mark.parametrize(
+    ("table", "column", "state"),
+    [("Projects", "batch", "other batch"), ("Stock", "on_hand", "other count")],
+)
+def test_bought_together_says_when_it_is_old(table: str, column: str, state: str) -> None:
+    """Another batch or another count makes the joint list one of the last compile."""
+    shop = priced("inch")
+    frame = shop.filled.tables[table]
+    before = frame[column].copy()
+    try:
+        frame.loc[0, column] = before[0] + 1
+        calculate(shop.book, shop.filled, shop.units)
+        together = shop.filled.tables["Bought together"]
+        assert state in set(together["state"])
+        assert shop.filled.lines["Checks", "together_state"] == "notice"
+        assert shop.filled.lines["Checks", "open_checks"] == 0
+    finally:
+        frame[column] = before
+        calculate(shop.book, shop.filled, shop.units)
+
+
+# -- drawings and words -----------------------------------------------------------------------
+
+
+def test_a_board_is_drawn_to_scale() -> None:
+    """Half a letter to an inch: blanks of 20 and a rest of 30 of a board of 70."""
+    drawn = board_drawing(
+        [Stretch(Fraction(20), 2, "1", "20"), Stretch(Fraction(30), 1, "", "30", waste=True)],
+        Fraction(0),
+        Fraction(1, 2),
+    )
+
+    assert drawn == [
+        "+---------+---------+--------------+",
+        "|    1    |    1    |..............|",
+        "|    20   |    20   |..... 30 .....|",
+        "+---------+---------+--------------+",
+    ]
+
+
+def test_a_section_is_drawn_to_scale() -> None:
+    """Two strips a kerf apart share a line; what is sawn off at the edges and above is waste."""
+    two = [
+        Shape(Fraction(1 + 5 * n), Fraction(0), Fraction(4), Fraction(2), "ab"[n]) for n in (0, 1)
+    ]
+    drawn = plane_drawing((Fraction(11), Fraction(3)), two, Fraction(1), Fraction(1))
+
+    assert [line[5:7] for line in drawn[1:2]] == [".."]
+    assert len({len(line) for line in drawn}) == 1
+    walls = [n for n, sign in enumerate(drawn[-2]) if sign == "|"]
+    widths = [b - a for a, b in pairwise(walls)]
+    assert widths[1] == pytest.approx(widths[2], abs=6)
+    assert widths[0] == pytest.approx(widths[1] / 4, abs=2)
+    assert "".join(drawn).count("a") == "".join(drawn).count("b") == 1
+
+
+@pytest.mark.parametrize("often", [1, 7, 60, 700])
+def test_many_blanks_fit_the_width(often: int) -> None:
+    """Blanks too narrow for their label are drawn as one stretch that says how many."""
+    length = Fraction(90, often)
+    drawn = board_drawing([Stretch(length, often, "12", "x")], Fraction(1, 8), Fraction(72, 96))
+
+    assert max(map(len, drawn)) <= WIDTH
+    if often >= 60:
+        assert f"{often} x 12" in drawn[1]
+
+
+def test_words() -> None:
+    """Lists, letters beyond z, and sizes that stay in one line."""
+    assert listed(["A"]) == "A"
+    assert listed(["A", "B", "C"]) == "A, B and C"
+    assert [letters(n, "abc") for n in (0, 2, 3, 11, 12)] == ["a", "c", "aa", "cc", "aaa"]
+    text = "x" * 70 + " rip 1 1/2 x 2 3/4 off"
+    assert wrapped(text, "  1. ") == ["  1. " + "x" * 70 + " rip", "     1 1/2 x 2 3/4 off"]
+
+
+class _Terminal(io.StringIO):
+    def isatty(self) -> bool:
+        return True
+
+
+@pytest.mark.parametrize(("patience", "drawn"), [(0.0, True), (60.0, False)])
+def test_a_bar_for_those_who_wait(
+    monkeypatch: pytest.MonkeyPatch, patience: float, drawn: bool
+) -> None:
+    """On a terminal, on stderr, once planning has taken longer than a moment."""
+    terminal = _Terminal()
+    monkeypatch.setattr(sys, "stderr", terminal)
+    monkeypatch.setattr(progress, "PATIENCE", patience)
+
+    assert list(progress.watched(["a", "b", "c"])) == ["a", "b", "c"]
+    assert ("planning" in terminal.getvalue()) is drawn
+    assert ("100%" in terminal.getvalue()) is drawn
+
+
+def test_no_bar_without_a_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nothing but the answer in a pipe."""
+    pipe = io.StringIO()
+    monkeypatch.setattr(sys, "stderr", pipe)
+    monkeypatch.setattr(progress, "PATIENCE", 0.0)
+
+    assert list(progress.watched(["a", "b"])) == ["a", "b"]
+    assert pipe.getvalue() == ""
+
+
+def test_a_workbook_that_stands_is_not_read(tmp_path: Path) -> None:
+    """The notice that numbers come from the definitions, as the other commands give it."""
+    folder = tmp_path / "shop"
+    shutil.copytree(INCH, folder)
+    CliRunner().invoke(main, ["compile", str(folder)])
+    result = run(folder, "boot bench")
+
+    assert result.exit_code == 0
+    assert "notice: numbers come from the definition files" in result.stderr
