@@ -49,8 +49,8 @@ class Begun:
             else:
                 self.spent += often * self.relaxation.grid.boards[pattern.board].price
 
-    def settle_whole(self, relaxed: Relaxed) -> None:
-        """Settle the whole boards of a fractional plan."""
+    def settle_whole(self, relaxed: Relaxed, except_for: int = 0) -> None:
+        """Settle the whole boards of a fractional plan, but for so many of each pattern."""
         for use in relaxed.uses:
-            if count := int(use.amount + 1e-6):
+            if (count := int(use.amount + 1e-6) - except_for) > 0:
                 self.settle(use.pattern, count, from_hand=use.from_hand)

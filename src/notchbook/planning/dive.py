@@ -29,15 +29,20 @@ class Dive:
 
     def cuts(self, demand: Sequence[int], hand: Sequence[int], goal: int) -> tuple[Cut, ...] | None:
         """Boards that make all of the demand for at most the goal; None where none were found."""
-        self.nodes = _NODES
-        return self._dive(Begun.of(self.relaxation, demand, hand), goal)
+        for loose in (0, 1):
+            self.nodes = _NODES
+            begun = Begun.of(self.relaxation, demand, hand)
+            if (cuts := self._dive(begun, goal, loose)) is not None:
+                return cuts
+        return None
 
-    def _dive(self, begun: Begun, goal: int) -> tuple[Cut, ...] | None:
+    def _dive(self, begun: Begun, goal: int, loose: int) -> tuple[Cut, ...] | None:
+        """`loose` of every pattern's whole boards are left open at first."""
         self.nodes -= 1
         relaxed = self.relaxation.solve(begun.need, begun.hand, proper=True, rounds=_ROUNDS)
         if begun.spent + self._least(relaxed) > goal:
             return None
-        begun.settle_whole(relaxed)
+        begun.settle_whole(relaxed, loose)
         rest = self.first_fit.best(begun.need, begun.hand)
         if not rest.short and begun.spent + rest.cost <= goal:
             return begun.cuts + rest.cuts
@@ -49,7 +54,7 @@ class Dive:
             further.settle(use.pattern, 1, from_hand=use.from_hand)
             if len(further.cuts) == len(begun.cuts) or further.spent > goal:
                 continue
-            if (cuts := self._dive(further, goal)) is not None:
+            if (cuts := self._dive(further, goal, 0)) is not None:
                 return cuts
         return None
 

@@ -11,9 +11,10 @@ from notchbook.planning.recombine import Makings, Seat, recombine
 from notchbook.planning.relaxation import Relaxation
 from notchbook.planning.wood import BoardCut, Wood
 
-_SHAKES = (10, 30, 100)  # fillings at shaken values before each attempt
+_SHAKES = (10, 30, 30)  # fillings at shaken values before each attempt
+_GLIMPSES = 3  # blanks looked at besides
 _NODES = 300
-_MOST_BLANKS, _MOST_STRIPS = 600, 400
+_MOST_BLANKS, _MOST_STRIPS = 500, 1_000
 _MOST_SEATS = 12
 
 
@@ -49,7 +50,7 @@ class LastBoards:
             last = effort == len(_SHAKES) - 1
             if last:
                 for making in makings:
-                    making.widen(demand, _MOST_BLANKS, _MOST_STRIPS)
+                    making.widen(demand, _MOST_BLANKS, _MOST_STRIPS, rng)
             seats = self._seats(demand, hand, most_cost if last else goal)
             left = self.relaxation.budget.left()
             made = recombine(makings, demand, seats, self.scarce, left, _NODES)
@@ -72,6 +73,11 @@ class LastBoards:
             prices = wood.prices(shaken, demand)
             for board in wood.boards:
                 making.take(wood.relaxed(prices, board))
+            for mark in rng.sample(
+                range(len(wood.ruler.marks)), min(_GLIMPSES, len(wood.ruler.marks))
+            ):
+                if blank := wood.blank(prices, mark):
+                    making.take(wood.board_cut([blank]))
 
     def _seats(self, demand: Sequence[int], hand: Sequence[int], most_cost: int) -> list[Seat]:
         """Every board that may be of use, those alike one after the other."""

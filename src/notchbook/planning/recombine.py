@@ -8,12 +8,14 @@ much are no more than the places in blanks at least as long (Hall's condition fo
 
 from __future__ import annotations
 
+import random
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 
 from notchbook.planning.integer import Program
 from notchbook.planning.wood import UNRIPPED, BlankCut, BoardCut, StripCut, Wood
 
+_OVER = 10.0  # what a board as much too long as it is long counts: a way in for the search
 _SHORT = 1e4  # what a piece that is not made counts; no board weighs more than 2
 
 
@@ -33,17 +35,20 @@ class Makings:
                 for strip in blank.strips:
                     self.strips[strip] = None
 
-    def widen(self, need: Sequence[int], most_blanks: int, most_strips: int) -> None:
-        """Add every strip there can be, and every pattern at every strip's length, if few."""
+    def widen(
+        self, need: Sequence[int], most_blanks: int, most_strips: int, rng: random.Random
+    ) -> None:
+        """Add every strip there can be, and every pattern at every strip's length.
+
+        All strips of a kind where they are not more than `most_strips`, and of the blanks so many.
+        """
         for kind in range(len(self.wood.kinds)):
             for strip in self.wood.all_strips(kind, need, most_strips):
                 self.strips[strip] = None
         rooms = {max(self.wood.strip_room(strip), self.wood.shortest) for strip in self.strips}
-        if len(rooms) * len(self.wood.patterns) > most_blanks:
-            return
-        for pattern in range(len(self.wood.patterns)):
-            for room in sorted(rooms):
-                self.blanks[pattern, room] = None
+        every = [(p, room) for p in range(len(self.wood.patterns)) for room in sorted(rooms)]
+        for blank in rng.sample(every, min(len(every), most_blanks)):
+            self.blanks[blank] = None
 
     def within(self, need: Sequence[int]) -> Makings:
         """The makings for a smaller demand: strips without the pieces beyond it."""
@@ -62,6 +67,7 @@ class _Columns:
     blank: dict[tuple[int, int], int] = field(default_factory=dict)
     whole: dict[tuple[int, int], int] = field(default_factory=dict)
     strip: dict[tuple[int, StripCut], int] = field(default_factory=dict)
+    over: list[int] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +99,9 @@ def recombine(
     _demand_rows(program, columns, makings, need, scarce)
     _nesting_rows(program, columns, makings, seats)
     found = program.solve(seconds, nodes)
-    return None if found is None else _boards(found, columns, makings, need, seats)
+    if found is None or any(found[column] for column in columns.over):
+        return None
+    return _boards(found, columns, makings, need, seats)
 
 
 def _seat_rows(
@@ -109,7 +117,8 @@ def _seat_rows(
         making, wood = makings[seat.wood], makings[seat.wood].wood
         open_ = program.column(seat.cost, 1)
         room = wood.room[seat.board]
-        terms = {open_: -room}
+        columns.over.append(program.column(_OVER / room, room))
+        terms = {open_: -room, columns.over[-1]: -1}
         for b, (_, length) in enumerate(making.blanks):
             if length <= room:
                 column = program.column(1e-7 * length / room, room // length)

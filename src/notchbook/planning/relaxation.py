@@ -19,6 +19,7 @@ from notchbook.planning.supply import Pattern, Supply
 
 _FINE = 1 << 20  # values are rounded to this part of the dearest piece for exact bounds
 _ROUNDS = 300
+_MANY, _AGAIN = 30, 4  # parts from which a supply is asked so often in one round
 _TINY = 1e-7
 
 
@@ -111,12 +112,25 @@ class Relaxation:
         hand: Sequence[int],
         proper: bool,
     ) -> Iterator[Pattern]:
-        """Patterns worth more than their board costs at the present values."""
+        """Patterns worth more than their board costs at the present values.
+
+        Where there are many parts, each supply is asked again for patterns of the other parts.
+        """
+        again = _AGAIN if proper and sum(map(bool, demand)) > _MANY else 1
         for number, supply in enumerate(self.supplies):
-            for pattern in self._patterns(number, supply, values, demand, proper):
-                worth = sum(v * c for v, c in zip(values, pattern.counts, strict=True))
-                if worth > self._least_cost(pattern.board, limits, hand) + _TINY:
-                    yield pattern
+            need = list(demand)
+            for _ in range(again):
+                found = [
+                    pattern
+                    for pattern in self._patterns(number, supply, values, need, proper)
+                    if sum(v * c for v, c in zip(values, pattern.counts, strict=True))
+                    > self._least_cost(pattern.board, limits, hand) + _TINY
+                ]
+                yield from found
+                for pattern in found:
+                    need = [0 if c else n for n, c in zip(need, pattern.counts, strict=True)]
+                if not found:
+                    break
 
     def _least_cost(self, board: int, limits: Mapping[int, float], hand: Sequence[int]) -> float:
         costs = [self.weight[board]] if self.grid.boards[board].buyable else []

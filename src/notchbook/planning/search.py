@@ -130,7 +130,7 @@ class Searcher:
             yield begun.cuts
             return
         last = LastBoards(relaxation, woods, self.scarce)
-        goal, most = found.bound - begun.spent, found.cost - begun.spent
+        goal, most = found.bound - begun.spent, found.cost - begun.spent - 1
         for cuts in last.attempts(begun.need, begun.hand, relaxed.values, goal, most):
             yield begun.cuts + cuts
 

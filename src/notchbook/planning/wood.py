@@ -157,14 +157,19 @@ class Wood:
         """The board's best filling; a part may come out more often than the demand says."""
         marks, unripped = self._split(prices, self.room[board])
         blanks = [whole for i, n in unripped.items() for whole in [self.whole(i)] * n]
-        for mark in marks:
-            pattern = int(prices.pattern[mark])
-            strips: list[StripCut] = []
-            for kind, often in enumerate(self.patterns[pattern]):
-                if often and (pieces := prices.strips[kind].pieces(mark)):
-                    strips += [StripCut(kind, tuple(sorted(pieces.items())))] * int(often)
-            blanks.append(BlankCut(pattern, int(self.ruler.marks[mark]), tuple(strips)))
+        blanks += [blank for mark in marks if (blank := self.blank(prices, mark))]
         return self.board_cut(blanks)
+
+    def blank(self, prices: Prices, mark: int) -> BlankCut | None:
+        """The best blank of a length; None where it is too short for any."""
+        if not prices.blank[mark]:
+            return None
+        pattern = int(prices.pattern[mark])
+        strips: list[StripCut] = []
+        for kind, often in enumerate(self.patterns[pattern]):
+            if often and (pieces := prices.strips[kind].pieces(mark)):
+                strips += [StripCut(kind, tuple(sorted(pieces.items())))] * int(often)
+        return BlankCut(pattern, int(self.ruler.marks[mark]), tuple(strips))
 
     def cut(self, board: int, values: Sequence[float], most: Sequence[int]) -> BoardCut:
         """A valuable way to cut one board, blank by blank, no part more often than `most`."""
