@@ -28,6 +28,7 @@ def assemble(
     outcomes: Sequence[Outcome],
     units: int,
     project: str | None,
+    *,
     out_of_time: bool,
 ) -> Plan:
     """Put the outcomes for all groups of parts together into one plan."""

@@ -56,6 +56,12 @@ class FirstFit:
                     found, winner = outcome, attempt
         return found
 
+    def all(self, demand: Sequence[int], hand: Sequence[int]) -> Iterator[Outcome]:
+        """What every try comes to."""
+        cost = self.bound.cost(demand, hand)
+        for attempt in self._tries:
+            yield self._attempt(attempt, demand, hand, cost)
+
     def _favouring(self, attempt: _Try | None) -> Iterator[_Try]:
         if attempt and len(self.boards) > 1:
             for board in self.boards:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from collections import Counter
 from collections.abc import Collection, Iterator, Sequence
 
 from notchbook.planning.master import FROM_HAND
@@ -11,10 +12,10 @@ from notchbook.planning.recombine import Makings, Seat, recombine
 from notchbook.planning.relaxation import Relaxation
 from notchbook.planning.wood import BoardCut, Wood
 
-_SHAKES = (10, 30, 30)  # fillings at shaken values before each attempt
+_SHAKES = (10, 40, 70)  # fillings at shaken values, in all, before each attempt
 _GLIMPSES = 3  # blanks looked at besides
-_NODES = 300
-_MOST_BLANKS, _MOST_STRIPS = 500, 1_000
+_NODES, _NEAT_NODES = 300, 60
+_MOST_BLANKS, _MOST_STRIPS = 600, 1_000
 _MOST_SEATS = 12
 
 
@@ -26,6 +27,13 @@ class LastBoards:
     ) -> None:
         self.relaxation, self.grid, self.woods = relaxation, relaxation.grid, woods
         self.scarce = scarce
+        self.forget()
+
+    def forget(self) -> None:
+        """Begin anew, as if nothing had been gathered."""
+        self.makings = [Makings(wood) for wood in self.woods]
+        self._rng = random.Random(1)
+        self._shaken = 0
 
     def attempts(
         self,
@@ -39,35 +47,55 @@ class LastBoards:
 
         No plan costs less than `goal`; one that costs more than `most_cost` is of no use.
         """
-        makings = [Makings(wood) for wood in self.woods]
-        for pattern in self.relaxation.pool.values():
-            if isinstance(pattern.cut, BoardCut):
-                makings[pattern.supply].take(pattern.cut)
-        rng = random.Random(1)
-        for effort, shakes in enumerate(_SHAKES):
-            for _ in range(shakes):
-                self._shake(makings, values, demand, rng)
-            last = effort == len(_SHAKES) - 1
-            if last:
-                for making in makings:
-                    making.widen(demand, _MOST_BLANKS, _MOST_STRIPS, rng)
+        for shakes in _SHAKES:
+            self._gather(values, demand, shakes)
+            makings, last = self.makings, shakes == _SHAKES[-1]
             seats = self._seats(demand, hand, most_cost if last else goal)
+            if not seats:
+                continue
+            if last:
+                most = _MOST_BLANKS // len(seats)
+                makings = [
+                    making.widened(demand, most, _MOST_STRIPS, random.Random(1))
+                    for making in makings
+                ]
             left = self.relaxation.budget.left()
             made = recombine(makings, demand, seats, self.scarce, left, _NODES)
             if made is not None:
                 yield tuple(self._cuts(made))
 
-    def _shake(
-        self,
-        makings: Sequence[Makings],
-        values: Sequence[float],
-        demand: Sequence[int],
-        rng: random.Random,
-    ) -> None:
+    def neat(
+        self, demand: Sequence[int], values: Sequence[float], used: Sequence[Cut]
+    ) -> tuple[Cut, ...] | None:
+        """The demand from the boards used so far, cut into few kinds of blanks."""
+        self._gather(values, demand, _SHAKES[0])
+        counts: Counter[tuple[int, bool]] = Counter()
+        for cut in used:
+            counts[cut.board, True] += cut.on_hand
+            counts[cut.board, False] += cut.count - cut.on_hand
+        wood_of = {b: w for w, wood in enumerate(self.woods) for b in wood.boards}
+        seats: list[Seat] = []
+        for (b, from_hand), count in sorted(counts.items()):
+            seats += [Seat(wood_of[b], b, self.relaxation.weight[b], from_hand)] * count
+        left = self.relaxation.budget.left()
+        made = recombine(self.makings, demand, seats, (), left, _NEAT_NODES, neat=True)
+        return None if made is None else tuple(self._cuts(made))
+
+    def _gather(self, values: Sequence[float], demand: Sequence[int], shakes: int) -> None:
+        """Take what the pool holds, and fill boards until that was done `shakes` times in all."""
+        for pattern in self.relaxation.pool.values():
+            if isinstance(pattern.cut, BoardCut):
+                self.makings[pattern.supply].take(pattern.cut)
+        while self._shaken < shakes:
+            self._shaken += 1
+            self._shake(values, demand)
+
+    def _shake(self, values: Sequence[float], demand: Sequence[int]) -> None:
         """Fill boards at other values; a little for length makes strips as full as they go."""
+        rng = self._rng
         shaken = [value * rng.uniform(0.6, 1.4) for value in values]
         little = max(shaken) * 1e-4
-        for wood, making in zip(self.woods, makings, strict=True):
+        for wood, making in zip(self.woods, self.makings, strict=True):
             for i, length in wood.length.items():
                 shaken[i] += little * length / wood.ruler.room
             prices = wood.prices(shaken, demand)

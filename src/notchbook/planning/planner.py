@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
-from notchbook.planning.assemble import assemble
+from collections.abc import Sequence
+
+from notchbook.planning.assemble import assemble, usable
 from notchbook.planning.budget import Budget
 from notchbook.planning.grid import on_grid
+from notchbook.planning.outcome import Outcome
 from notchbook.planning.plan import Plan
 from notchbook.planning.problem import Job, refuse_misfits
-from notchbook.planning.search import searchers
+from notchbook.planning.search import Searcher, searchers
+from notchbook.planning.setups import saw_settings
 from notchbook.planning.yields import Rows, YieldRow, named
+
+_NEAT = 60  # boards up to which settings are counted
 
 
 class Planner:
@@ -32,8 +38,22 @@ class Planner:
         self.budget.start()
         demand = [units * part.make for part in self.job.parts]
         hand = [board.on_hand for board in self.job.boards]
-        outcomes = [group.best(demand, hand) for group in self.groups]
-        return assemble(self.job, self.grid, outcomes, units, project, self.budget.out_of_time)
+        outcomes = [self._neatest(group, demand, hand) for group in self.groups]
+        return assemble(
+            self.job, self.grid, outcomes, units, project, out_of_time=self.budget.out_of_time
+        )
+
+    def _neatest(self, group: Searcher, demand: Sequence[int], hand: Sequence[int]) -> Outcome:
+        """Of outcomes equally good, the one cut at the fewest settings, then the longest offcut."""
+        found = group.best(demand, hand)
+        if found.boards > _NEAT:
+            return found
+        return min((found, *group.equals(demand, hand, found)), key=self._trouble)
+
+    def _trouble(self, found: Outcome) -> tuple[int, int]:
+        plan = assemble(self.job, self.grid, [found], 1, None, out_of_time=False)
+        offcuts = [left.length for cut in found.cuts for left in usable(self.grid, cut)]
+        return saw_settings(plan, self.job.saw), -max(offcuts, default=0)
 
     def yields(self, highest: int, batch: int | None = None) -> list[YieldRow]:
         """The rows for 1 to `highest` units; the row of the batch is searched whatever its size."""

@@ -16,6 +16,7 @@ from notchbook.planning.integer import Program
 from notchbook.planning.wood import UNRIPPED, BlankCut, BoardCut, StripCut, Wood
 
 _OVER = 10.0  # what a board as much too long as it is long counts: a way in for the search
+_KIND, _BLANK = 1e-2, 1e-4  # a kind of blank more, a blank more, where neatness counts
 _SHORT = 1e4  # what a piece that is not made counts; no board weighs more than 2
 
 
@@ -35,20 +36,20 @@ class Makings:
                 for strip in blank.strips:
                     self.strips[strip] = None
 
-    def widen(
+    def widened(
         self, need: Sequence[int], most_blanks: int, most_strips: int, rng: random.Random
-    ) -> None:
-        """Add every strip there can be, and every pattern at every strip's length.
+    ) -> Makings:
+        """With every strip there can be too, and every pattern at every strip's length.
 
         All strips of a kind where they are not more than `most_strips`, and of the blanks so many.
         """
+        strips = dict(self.strips)
         for kind in range(len(self.wood.kinds)):
-            for strip in self.wood.all_strips(kind, need, most_strips):
-                self.strips[strip] = None
-        rooms = {max(self.wood.strip_room(strip), self.wood.shortest) for strip in self.strips}
+            strips |= dict.fromkeys(self.wood.all_strips(kind, need, most_strips))
+        rooms = {max(self.wood.strip_room(strip), self.wood.shortest) for strip in strips}
         every = [(p, room) for p in range(len(self.wood.patterns)) for room in sorted(rooms)]
-        for blank in rng.sample(every, min(len(every), most_blanks)):
-            self.blanks[blank] = None
+        some = rng.sample(every, min(len(every), most_blanks))
+        return Makings(self.wood, self.blanks | dict.fromkeys(some), strips)
 
     def within(self, need: Sequence[int]) -> Makings:
         """The makings for a smaller demand: strips without the pieces beyond it."""
@@ -87,17 +88,22 @@ def recombine(
     scarce: Collection[int],
     seconds: float,
     nodes: int,
+    *,
+    neat: bool = False,
 ) -> list[tuple[Seat, BoardCut]] | None:
     """The boards that make the whole demand at least cost; None where none were found.
 
     `seats` lists every single board that may be used, those alike one after the other. Pieces of
-    the parts in `scarce` may stay short, which is dearer than any board.
+    the parts in `scarce` may stay short, which is dearer than any board. `neat` asks for few
+    different blanks too, then for few blanks.
     """
     makings = [making.within(need) for making in makings]
     program, columns = Program(), _Columns()
     _seat_rows(program, columns, makings, need, seats)
     _demand_rows(program, columns, makings, need, scarce)
     _nesting_rows(program, columns, makings, seats)
+    if neat:
+        _neatness_rows(program, columns, makings, seats)
     found = program.solve(seconds, nodes)
     if found is None or any(found[column] for column in columns.over):
         return None
@@ -184,6 +190,20 @@ def _nesting_rows(
             for length, column in strips:
                 if length > longest:
                     program.row(None, 0, {column: 1})
+
+
+def _neatness_rows(
+    program: Program, columns: _Columns, makings: Sequence[Makings], seats: Sequence[Seat]
+) -> None:
+    """Every kind of blank used counts: it is a length and a way to rip of its own."""
+    kinds: dict[tuple[int, int], list[int]] = {}
+    for (seat, b), column in columns.blank.items():
+        kinds.setdefault((seats[seat].wood, b), []).append(column)
+        program.cost[column] += _BLANK
+    for alike in kinds.values():
+        most = sum(int(program.upper[column]) for column in alike)
+        used = program.column(_KIND, 1)
+        program.row(0, None, {used: most, **dict.fromkeys(alike, -1)})
 
 
 def _boards(

@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from math import ceil
 
 from notchbook.planning.budget import Budget
+from notchbook.planning.covers import Cover, cheapest
 from notchbook.planning.grid import Grid
 from notchbook.planning.master import FROM_HAND, Master, Use
 from notchbook.planning.supply import Pattern, Supply
@@ -20,6 +20,7 @@ from notchbook.planning.supply import Pattern, Supply
 _FINE = 1 << 20  # values are rounded to this part of the dearest piece for exact bounds
 _ROUNDS = 300
 _MANY, _AGAIN = 30, 4  # parts from which a supply is asked so often in one round
+_FEW_PARTS = 10
 _TINY = 1e-7
 
 
@@ -141,26 +142,49 @@ class Relaxation:
     def bound(
         self, values: Sequence[float], demand: Sequence[int], hand: Sequence[int]
     ) -> Fraction:
-        """The least that `demand` costs, in money steps, proved by these values."""
+        """The least that `demand` costs, in money steps, proved by these values.
+
+        They are taken all together, and for the parts of each set of boards apart; where boards
+        differ and parts are few, each part by itself says something too.
+        """
         highest = max(values, default=0.0)
         limits = [supply.limits for supply in self.supplies]
         if highest <= 0 or not all(limits):
             return Fraction(0)
+        known = [supply for supply in limits if supply]
+        numbers = [board for supply in known for board in supply.boards]
+        bought = {b: self.grid.boards[b].price for b in numbers if self.grid.boards[b].buyable}
         whole = [float(round(max(v, 0.0) / highest * _FINE)) for v in values]
-        need = sum(int(v) * d for v, d in zip(whole, demand, strict=True))
+        covers = [self._cover(known, whole, demand, hand)]
+        if len(bought) > 1:
+            views = self._views(whole, demand)
+            covers += [self._cover(known, some, demand, hand) for some in views]
+        return cheapest(bought, covers) or Fraction(0)
+
+    def _views(self, values: Sequence[float], demand: Sequence[int]) -> Iterator[list[float]]:
+        wanted = [i for i, value in enumerate(values) if value and demand[i]]
+        for boards in dict.fromkeys(tuple(sorted(self.grid.parts[i].boards)) for i in wanted):
+            within = [i for i in wanted if set(self.grid.parts[i].boards) <= set(boards)]
+            if len(within) < len(wanted):
+                yield [value if i in within else 0.0 for i, value in enumerate(values)]
+        if len(wanted) <= _FEW_PARTS:
+            for part in wanted:
+                yield [float(i == part) for i in range(len(values))]
+
+    def _cover(
+        self,
+        supplies: Sequence[Supply],
+        values: Sequence[float],
+        demand: Sequence[int],
+        hand: Sequence[int],
+    ) -> Cover:
+        """What the demand is worth beyond the boards on hand, and each board at most."""
+        need = sum(int(value) * n for value, n in zip(values, demand, strict=True))
         worth: dict[int, int] = {}
-        for supply in filter(None, limits):
-            prices = supply.prices(whole, demand)
+        for supply in supplies:
+            prices = supply.prices(values, demand)
             worth |= {board: int(supply.worth(prices, board)) for board in supply.boards}
-        boards = self.grid.boards
-        bought = {board: worth[board] for board in worth if boards[board].buyable and worth[board]}
-        if not bought:
-            return Fraction(0)
-        rate = min(Fraction(boards[board].price, each) for board, each in bought.items())
-        by_worth = rate * (need - sum(hand[board] * each for board, each in worth.items()))
-        fewest = ceil(Fraction(need, max(worth.values()))) - sum(hand[board] for board in worth)
-        by_count = Fraction(fewest * min(boards[board].price for board in bought))
-        return max(Fraction(0), by_worth, by_count)
+        return Cover(need - sum(hand[board] * each for board, each in worth.items()), worth)
 
 
 def _within(counts: Sequence[int], demand: Sequence[int]) -> bool:

@@ -4,32 +4,32 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from fractions import Fraction
+from functools import cached_property
 
-from notchbook.planning.begun import Begun
+from notchbook.planning.attempts import Attempts
 from notchbook.planning.bound import Bound, payable
 from notchbook.planning.budget import Budget
-from notchbook.planning.choose import choose
-from notchbook.planning.dive import Dive
 from notchbook.planning.first_fit import FirstFit
 from notchbook.planning.grid import Grid
-from notchbook.planning.last_boards import LastBoards
-from notchbook.planning.outcome import Cut, Outcome, outcome
+from notchbook.planning.outcome import Outcome, outcome
 from notchbook.planning.relaxation import Relaxation, Relaxed
 from notchbook.planning.sheet import Sheet
-from notchbook.planning.supply import Pattern, Supply
+from notchbook.planning.supply import Supply
 from notchbook.planning.wood import Wood
-
-_FEW = 9  # boards that are recombined as a whole
-_LISTED = 1_500  # sets of pieces of a sheet that are all offered to the choice
-_NODES = 2_000
 
 
 class Searcher:
-    """Plans for parts that share boards among themselves and with no others."""
+    """Plans for parts that share boards among themselves and with no others.
 
-    def __init__(self, grid: Grid, members: Sequence[int], budget: Budget) -> None:
+    Every search begins anew, so that its outcome does not depend on those before; with `keep`,
+    one pool of patterns serves them all.
+    """
+
+    def __init__(
+        self, grid: Grid, members: Sequence[int], budget: Budget, *, keep: bool = False
+    ) -> None:
         self.grid, self.members, self.budget = grid, tuple(members), budget
+        self._keep = keep
         self.bound = Bound(grid, members)
         self.first_fit = FirstFit(grid, members, self.bound)
         self.boards = self.first_fit.boards
@@ -37,7 +37,6 @@ class Searcher:
             i for i in members if not any(grid.boards[b].buyable for b in grid.parts[i].boards)
         }
         self._known: dict[tuple[tuple[int, ...], tuple[int, ...]], Outcome] = {}
-        self._relaxation: Relaxation | None = None
         self._values: list[float] = []
 
     def best(self, demand: Sequence[int], hand: Sequence[int]) -> Outcome:
@@ -48,12 +47,18 @@ class Searcher:
             found = self._known[key] = self._search(self._own(demand), there)
         return found
 
+    def keeping(self) -> Searcher:
+        """A searcher for the same parts that keeps its patterns from one search to the next."""
+        other = Searcher(self.grid, self.members, self.budget, keep=True)
+        other.supplies = self.supplies
+        return other
+
     def least(self, demand: Sequence[int], hand: Sequence[int]) -> int:
         """A lower bound on the cost that takes little work once a plan has been searched for."""
         wanted = self._own(demand)
         least = self.bound.cost(wanted, hand)
         if self._values:
-            proved = self._relaxed_boards().bound(self._values, wanted, hand)
+            proved = self.attempts.relaxation.bound(self._values, wanted, hand)
             least = max(least, payable(self.grid, self.boards, proved))
         return least
 
@@ -64,16 +69,17 @@ class Searcher:
     def _search(self, demand: Sequence[int], hand: Sequence[int]) -> Outcome:
         found = self.first_fit.best(demand, hand)
         least_boards = self.bound.boards(demand)
-        if found.cannot_be_beaten(least_boards) or not any(demand):
+        there = any(hand[b] or self.grid.boards[b].buyable for b in self.boards)
+        if found.cannot_be_beaten(least_boards) or not any(demand) or not there:
             return found
-        relaxation = self._relaxed_boards()
-        relaxed = relaxation.solve(demand, hand, proper=False)
-        self._values = self._sure(relaxed.values)
-        proved = relaxation.bound(self._values, demand, hand)
+        if not self._keep:
+            self.attempts.forget()
+        relaxed = self._relaxed(demand, hand)
+        proved = self.attempts.relaxation.bound(self._values, demand, hand)
         found = replace(found, bound=max(found.bound, payable(self.grid, self.boards, proved)))
         if found.cannot_be_beaten(least_boards):
             return found
-        for cuts in self._attempts(relaxation, relaxed, demand, hand, found):
+        for cuts in self.attempts.cuts(demand, hand, relaxed, found):
             better = outcome(self.grid, cuts, demand, self.members, found.bound)
             if better.rank < found.rank:
                 found = better
@@ -81,72 +87,26 @@ class Searcher:
                 break
         return found
 
-    def _attempts(
-        self,
-        relaxation: Relaxation,
-        relaxed: Relaxed,
-        demand: Sequence[int],
-        hand: Sequence[int],
-        found: Outcome,
-    ) -> Iterator[tuple[Cut, ...]]:
-        """Ways to make the demand, the most promising first."""
-        woods = [supply for supply in relaxation.supplies if isinstance(supply, Wood)]
-        if len(woods) == len(relaxation.supplies) and any(wood.kinds for wood in woods):
-            yield from self._recombined(relaxation, relaxed, woods, demand, hand, found)
+    def equals(
+        self, demand: Sequence[int], hand: Sequence[int], found: Outcome
+    ) -> Iterator[Outcome]:
+        """Other outcomes that are as good as the one found; some are easier to cut."""
+        wanted = self._own(demand)
+        if not any(wanted):
             return
-        if any(isinstance(supply, Sheet) for supply in relaxation.supplies):
-            self._list_sheets(relaxation)
-            yield from self._chosen(relaxation, demand, hand)
-        dive = Dive(relaxation, self.first_fit)
-        goal = found.bound
-        while goal < found.cost:
-            if (cuts := dive.cuts(demand, hand, goal)) is not None:
-                yield cuts
-                return
-            yield from self._chosen(relaxation, demand, hand)
-            goal = payable(self.grid, self.boards, Fraction(goal + 1))
+        for other in self.first_fit.all(wanted, hand):
+            if other.rank == found.rank:
+                yield replace(other, bound=found.bound)
+        values = self._values or self._relaxed(wanted, hand).values
+        if cuts := self.attempts.neat(wanted, values, found):
+            other = outcome(self.grid, cuts, wanted, self.members, found.bound)
+            if other.rank == found.rank:
+                yield other
 
-    def _recombined(
-        self,
-        relaxation: Relaxation,
-        relaxed: Relaxed,
-        woods: Sequence[Wood],
-        demand: Sequence[int],
-        hand: Sequence[int],
-        found: Outcome,
-    ) -> Iterator[tuple[Cut, ...]]:
-        """Settle boards until few are left, and recombine those."""
-        begun = Begun.of(relaxation, demand, hand)
-        while relaxed.boards > _FEW:
-            settled = len(begun.cuts)
-            begun.settle_whole(relaxed)
-            if len(begun.cuts) == settled:
-                use = max(relaxed.uses, key=lambda use: use.amount)
-                begun.settle(use.pattern, 1, from_hand=use.from_hand)
-            if len(begun.cuts) == settled:
-                break
-            relaxed = relaxation.solve(begun.need, begun.hand, proper=False)
-        if not any(begun.need):
-            yield begun.cuts
-            return
-        last = LastBoards(relaxation, woods, self.scarce)
-        goal, most = found.bound - begun.spent, found.cost - begun.spent - 1
-        for cuts in last.attempts(begun.need, begun.hand, relaxed.values, goal, most):
-            yield begun.cuts + cuts
-
-    def _chosen(
-        self, relaxation: Relaxation, demand: Sequence[int], hand: Sequence[int]
-    ) -> Iterator[tuple[Cut, ...]]:
-        cuts = choose(relaxation, demand, hand, self.scarce, _NODES)
-        if cuts is not None:
-            yield cuts
-
-    def _list_sheets(self, relaxation: Relaxation) -> None:
-        """Add every set of pieces that a sheet can hold, where there are not too many."""
-        for number, sheet in enumerate(relaxation.supplies):
-            if isinstance(sheet, Sheet) and len(sheet.nodes) <= _LISTED:
-                for cut in sheet.listed():
-                    relaxation.add(Pattern(number, sheet.boards[0], cut))
+    def _relaxed(self, demand: Sequence[int], hand: Sequence[int]) -> Relaxed:
+        relaxed = self.attempts.relaxation.solve(demand, hand, proper=False)
+        self._values = self._sure(relaxed.values)
+        return relaxed
 
     def _sure(self, values: Sequence[float]) -> list[float]:
         """Values for a bound: pieces that may stay short for want of stock count nothing."""
@@ -160,20 +120,26 @@ class Searcher:
             most[i] = max((self.bound.most(i, b) for b in fitting), default=0)
         return most
 
-    def _relaxed_boards(self) -> Relaxation:
-        if self._relaxation is None:
-            sheets: list[Supply] = []
-            woods: dict[tuple[object, ...], list[int]] = {}
-            for b in self.boards:
-                board = self.grid.boards[b]
-                parts = tuple(i for i in self.members if b in self.grid.parts[i].boards)
-                if board.panel:
-                    sheets.append(Sheet(self.grid, b, self._most([b])))
-                else:
-                    woods.setdefault((board.thickness, board.width, parts), []).append(b)
-            found = [Wood(self.grid, boards, self._most(boards)) for boards in woods.values()]
-            self._relaxation = Relaxation(self.grid, [*found, *sheets], self.budget)
-        return self._relaxation
+    @cached_property
+    def attempts(self) -> Attempts:
+        """What is tried beyond first fit, and the pool of patterns it fills."""
+        relaxation = Relaxation(self.grid, self.supplies, self.budget)
+        return Attempts(relaxation, self.first_fit, self.scarce)
+
+    @cached_property
+    def supplies(self) -> list[Supply]:
+        """The boards, those of one section that the same parts are cut from together."""
+        sheets: list[Supply] = []
+        woods: dict[tuple[object, ...], list[int]] = {}
+        for b in self.boards:
+            board = self.grid.boards[b]
+            parts = tuple(i for i in self.members if b in self.grid.parts[i].boards)
+            if board.panel:
+                sheets.append(Sheet(self.grid, b, self._most([b])))
+            else:
+                woods.setdefault((board.thickness, board.width, parts), []).append(b)
+        found = [Wood(self.grid, boards, self._most(boards)) for boards in woods.values()]
+        return [*found, *sheets]
 
 
 def searchers(grid: Grid, budget: Budget) -> list[Searcher]:

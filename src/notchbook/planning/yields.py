@@ -46,13 +46,17 @@ class Row:
 class Rows:
     """The rows of parts that share boards among themselves and with no others.
 
+    One pool of patterns serves all of them. Rows asked for are searched alone too, as a plan for
+    so many units is, so that none is dearer than its plan.
+
     A board that cannot be bought is used up to what is on hand where a part has another choice;
     where it has none, the row tells the boards that would be needed. Within what there is of such
     boards, no row costs more than the next, nor more than two rows of as many units together.
     """
 
     def __init__(self, grid: Grid, searcher: Searcher, make: Sequence[int]) -> None:
-        self.grid, self.searcher, self.make = grid, searcher, make
+        self.grid, self.make = grid, make
+        self.alone, self.searcher = searcher, searcher.keeping()
         self.hand = [0 if board.buyable else board.on_hand for board in grid.boards]
 
     def upto(self, highest: int, asked: Iterable[int]) -> list[Row]:
@@ -62,23 +66,26 @@ class Rows:
         for units in range(1, highest + 1):
             joined = self._joined(rows)
             if units <= _SEARCHED or units in searched or joined is None:
-                found = self._searched(units, joined)
+                found = self._searched(self.searcher, units, joined)
                 joined = found if joined is None or found.cost < joined.cost else joined
+            if units in searched:
+                found = self._searched(self.alone, units, joined)
+                joined = found if found.cost < joined.cost else joined
             rows.append(joined)
         smooth(rows, self.grid)
         return rows
 
-    def _searched(self, units: int, joined: Row | None) -> Row:
+    def _searched(self, searcher: Searcher, units: int, joined: Row | None) -> Row:
         """The row as it is planned by itself, unless two smaller ones are as cheap as can be."""
         demand = [units * make for make in self.make]
-        if joined is not None and joined.cost <= self.searcher.least(demand, self.hand):
+        if joined is not None and joined.cost <= searcher.least(demand, self.hand):
             return joined
-        found = self.searcher.best(demand, self.hand)
+        found = searcher.best(demand, self.hand)
         row = self._row(found)
         if found.short:
             enough = [0 if board.buyable else sum(demand) for board in self.grid.boards]
             missing = [found.short.get(i, 0) for i in range(len(demand))]
-            row = row.plus(self._row(self.searcher.best(missing, enough)))
+            row = row.plus(self._row(searcher.best(missing, enough)))
         return row
 
     def _joined(self, rows: Sequence[Row]) -> Row | None:
