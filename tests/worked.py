@@ -39,6 +39,13 @@ SETTINGS: dict[str, Any] = {
     "tax": "us",
     "other_income": 0,
     "home_use": 0,
+    "home_area": 0,
+    "carried_179": 0,
+    "other_earned": 0,
+    "other_wages": 0,
+    "income_tax_rate": 0,
+    "written_off": 0,
+    "smallest": 0.01,
     "tolerance": 0.005,
 }
 CHANNEL = {"channel": "street", "fee": 0, "fixed_fee": 0, "packaging": 0, "postage": 0}

@@ -22,6 +22,8 @@ from notchbook.sheets.calculate import Filled, calculate
 from notchbook.sheets.checks import CHECKS, NOTICES
 from notchbook.sheets.declare import Book
 from notchbook.sheets.projects import ProjectRow
+from notchbook.sheets.tool_depreciation import years_shown
+from notchbook.sheets.tool_rows import ToolRow
 
 if TYPE_CHECKING:
     from notchbook.workbook.write import Subject
@@ -98,7 +100,7 @@ def price(folder: Path, as_of: date) -> Priced:
     from notchbook.planned import fill, strips_of
 
     definitions = load(folder, as_of)
-    book = book_for(definitions.settings.tax, definitions.settings.year)
+    book = _book(definitions)
     work = _jobs(definitions, strips_of(definitions, book))
     plans = _plan(definitions, work)
     filled = fill(definitions, book, plans)
@@ -106,6 +108,13 @@ def price(folder: Path, as_of: date) -> Priced:
     calculate(book, filled, priced.units)
     _sort_at_a_glance(priced)
     return priced
+
+
+def _book(definitions: Definitions) -> Book:
+    """The sheets of the shop's year, with a column for each year that a tool is written off in."""
+    settings = definitions.settings
+    years = years_shown(settings.year, definitions.table("Tool depreciation", ToolRow))
+    return book_for(settings.tax, settings.year, years)
 
 
 def check(folder: Path, as_of: date) -> Definitions:
@@ -116,7 +125,7 @@ def check(folder: Path, as_of: date) -> Definitions:
     from notchbook.planned import strips_of
 
     definitions = load(folder, as_of)
-    book = book_for(definitions.settings.tax, definitions.settings.year)
+    book = _book(definitions)
     _jobs(definitions, strips_of(definitions, book))
     return definitions
 

@@ -81,6 +81,7 @@ def _settings(found: Found, as_of: date, units: Units) -> ShopSettings | None:
         **saw.values,
         **pricing.values,
         "as_of": as_of,
+        "smallest": 10.0**-decimals,
         "tolerance": 0.5 * 10**-decimals,
     }
     told = {id(place): told_at(place, {}) for place in (found, saw, pricing)}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from notchbook.definitions.keys import Key, Reads, inside, listed, opt, word
-from notchbook.sheets.tool_depreciation import CONVENTIONS, METHODS
+from notchbook.sheets.tool_rows import CONVENTIONS, METHODS
 
 _VENDOR = (
     opt("vendor", Reads.TEXT, "where it is bought", "Yard A"),

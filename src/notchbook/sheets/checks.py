@@ -35,7 +35,7 @@ from notchbook.sheets.settings import (
     setting,
     sold_value,
 )
-from notchbook.sheets.tool_depreciation import BOUGHT_THIS_YEAR, UNSCHEDULED
+from notchbook.sheets.tool_depreciation import BOUGHT_THIS_YEAR
 
 ALL_OK = "all checks OK"
 STATE_SAYS = "Checks: "  # before the verdict, on top of every sheet
@@ -198,7 +198,10 @@ _LEDGERS: tuple[tuple[str, str, str, tuple[str, ...]], ...] = (
         "Sales ledger",
         "quantity",
         "month",
-        ("no number", "other year", "no project", "no tier", "wrong sign"),
+        (
+            *("no number", "other year", "no project", "no tier", "wrong sign", "twice"),
+            *("before sale", "not so sold"),
+        ),
     ),
     (
         "Purchases",
@@ -249,7 +252,10 @@ _NAMED: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Work steps", ("no project",)),
     ("Pricing tiers", ("no project", "no tier", "no margin left")),
     ("Statements", ("no number", "no channel")),
-    ("Tool depreciation", ("no life",)),
+    (
+        "Tool depreciation",
+        ("no life", "no class", "no rate", "no such method", "convention", "too much"),
+    ),
     ("Marks", ("no part", "does not fit")),
 )
 
@@ -379,12 +385,6 @@ _NOTICES = (
         count("Stock", "price_flag", where("price_flag", "=", "check price"))
         + count("Stock", "price_flag", where("price_flag", "=", "no date")),
         "Stock: price check",
-    ),
-    _notice(
-        "by_preparer",
-        "tools whose schedule is not worked out here",
-        UNSCHEDULED,
-        "Tool depreciation: state; a preparer's figure belongs on line 13",
     ),
     _notice(
         "no_closing",

@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Annotated, Literal
 
 from notchbook.language.expressions import (
     Expression,
+    Operand,
+    RowNumber,
     blank,
     call,
+    join,
     look_up,
     missing,
     text_in,
     this,
+    total,
     when,
+    where,
 )
 from notchbook.sheets.declare import (
     COUNT,
@@ -30,6 +36,7 @@ from notchbook.sheets.declare import (
 from notchbook.sheets.settings import state_in_year
 from notchbook.sheets.values import AnyMoney, Day, Money, Name, Quantity, Text
 
+TEXT_LINE = replace(NAME, width=30)
 KINDS = ("sale", "return", "deposit", "own use")
 
 
@@ -74,9 +81,54 @@ def _channel(column: str) -> Expression:
     return look_up("Channels", column, channel=this("channel"))
 
 
+def _of_receipt(column: str, otherwise: Operand, receipt: Expression) -> Expression:
+    """From the first row of a receipt."""
+    return look_up("Sales ledger", column, receipt=receipt, otherwise=otherwise)
+
+
+def _line_key(receipt: Expression, kind: Operand) -> Expression:
+    return join(receipt, "/", this("project"), "/", this("tier"), "/", kind)
+
+
 _SOLD = this("gross") > 0
 _SENT = call("AND", _SOLD, this("kind").differs("deposit"))
 _BACK = this("kind").equals("return")
+_ONCE = this("first_of_receipt").equals(1)
+_MATERIALS = this("quantity") * when(
+    blank(this("unit_materials")),
+    look_up("Projects", "unit_materials", project=this("project")),
+    this("unit_materials"),
+)
+
+
+def _pieces(receipt_column: str, kind: str) -> Expression:
+    """Pieces of this row's project on a receipt, or given back from it."""
+    return total(
+        "Sales ledger",
+        "quantity",
+        where(receipt_column, "=", this("return_of")),
+        where("project", "=", this("project")),
+        where("kind", "=", kind),
+    )
+
+
+_RETURN_STATE = when(
+    call("OR", call("NOT", _BACK), _of_receipt("receipt", "", this("return_of")).equals("")),
+    "",
+    when(
+        _of_receipt("date", 0, this("return_of")) > this("date"),
+        "before sale",
+        when(
+            call(
+                "AND",
+                this("deposit_back").equals(0),
+                _pieces("receipt", "sale") + _pieces("return_of", "return") < 0,
+            ),
+            "not so sold",
+            "",
+        ),
+    ),
+)
 
 _ESTIMATED = call(
     "OR",
@@ -92,6 +144,32 @@ TABLE = table(
         "channel",
         NAME,
         look_up("Tiers", "channel", tier=this("tier"), otherwise=""),
+    ),
+    computed("number", "row", COUNT, RowNumber(), "Which row of the table it is."),
+    computed(
+        "first_of_receipt",
+        "first of receipt",
+        COUNT,
+        when(_of_receipt("number", 0, this("receipt")).equals(this("number")), 1, 0),
+        "1: fixed fee and postage of the whole receipt are estimated here.",
+    ),
+    computed(
+        "line_key",
+        "line of the receipt",
+        TEXT_LINE,
+        _line_key(this("receipt"), when(blank(this("kind")), "sale", this("kind"))),
+        "Each stands once in the ledger.",
+    ),
+    computed(
+        "deposit_back",
+        "deposits given back",
+        COUNT,
+        when(
+            call("AND", _BACK, _of_receipt("kind", "", this("return_of")).equals("deposit")),
+            this("quantity"),
+            0,
+        ),
+        "A return of a deposit brings back no piece.",
     ),
     computed(
         "gross",
@@ -111,17 +189,25 @@ TABLE = table(
         MONEY,
         when(
             blank(this("fee")),
-            when(_SOLD, this("gross") * _channel("fee") + _channel("fixed_fee"), 0),
+            when(
+                _SOLD,
+                this("gross") * _channel("fee") + when(_ONCE, _channel("fixed_fee"), 0),
+                0,
+            ),
             this("fee"),
         ),
-        "As typed, else estimated from the channel.",
+        "As typed, else estimated from the channel, its fixed fee once a receipt.",
     ),
     computed(
         "postage_taken",
         "postage taken",
         MONEY,
-        when(blank(this("postage")), when(_SENT, _channel("postage"), 0), this("postage")),
-        "As typed, else estimated from the channel.",
+        when(
+            blank(this("postage")),
+            when(call("AND", _SENT, _ONCE), _channel("postage"), 0),
+            this("postage"),
+        ),
+        "As typed, else estimated from the channel, once a receipt.",
     ),
     computed(
         "net",
@@ -134,7 +220,7 @@ TABLE = table(
         "cost",
         MONEY,
         when(
-            this("kind").equals("deposit"),
+            call("OR", this("kind").equals("deposit"), this("deposit_back").differs(0)),
             0,
             this("quantity")
             * (
@@ -147,6 +233,13 @@ TABLE = table(
             ),
         ),
         "Full cost with packaging; today's unit cost until one is kept.",
+    ),
+    computed(
+        "deposit_materials",
+        "materials not sold",
+        MONEY,
+        when(this("deposit_back").equals(0), 0, _MATERIALS),
+        "Taken off the materials of the pieces sold, for deposits given back.",
     ),
     computed("profit", "profit", MONEY, this("net") - this("cost")),
     computed("month", "month", COUNT, call("MONTH", this("date"))),
@@ -175,14 +268,30 @@ TABLE = table(
                                 call("AND", call("NOT", _BACK), this("quantity") < 0),
                             ),
                             "wrong sign",
-                            when(_ESTIMATED, "estimated", ""),
+                            when(
+                                look_up(
+                                    "Sales ledger", "number", line_key=this("line_key")
+                                ).differs(this("number")),
+                                "twice",
+                                when(
+                                    _RETURN_STATE.differs(""),
+                                    _RETURN_STATE,
+                                    when(
+                                        call("AND", _BACK, blank(this("return_of"))),
+                                        "no receipt",
+                                        when(_ESTIMATED, "estimated", ""),
+                                    ),
+                                ),
+                            ),
                         ),
                     ),
                 )
             ),
         ),
-        "no number, other year, no project, no tier and wrong sign (a return is below zero, all"
-        " else above) want a correction; estimated: type the real fee and postage.",
+        "no number, other year, no project, no tier, wrong sign (a return is below zero, all else"
+        " above), twice (the same line of a receipt), before sale and not so sold (more given back"
+        " than its receipt sold) want a correction; no receipt: type which one is returned;"
+        " estimated: type the real fee and postage.",
     ),
     silent="date",
     spare=300,
