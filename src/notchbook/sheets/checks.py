@@ -130,8 +130,26 @@ _TIES = (
     _tie(
         "sales_by_project",
         "sales by project less sales of the ledger",
+        _of_kind("project") - _NET_SALES,
+        "Sales ledger: rows whose project is not on Projects; a new project needs a compile",
+    ),
+    _tie(
+        "sales_by_tier",
+        "sales by tier less sales of the ledger",
+        _of_kind("tier") - _NET_SALES,
+        "Sales ledger: tiers that are not on Settings; a new tier needs a compile",
+    ),
+    _tie(
+        "sales_by_quarter",
+        "sales by quarter less sales by month",
+        _of_kind("quarter") - _of_kind("month"),
+        "Months and channels",
+    ),
+    _tie(
+        "goods_of_projects",
+        "goods sold by project less goods of the ledger",
         total("Projects", "income", where("batch", ">=", 1)) - goods_value(*in_year()),
-        "Sales ledger: rows whose project is not on Projects",
+        "Projects: sales this year",
     ),
     _tie(
         "purchases_by_category",
@@ -182,10 +200,10 @@ _TIES = (
         "Mileage, Purchases of the category car: only one of them counts",
     ),
     _none(
-        "book_value",
-        "tools with less than nothing on the books",
-        count("Tool depreciation", "book_value", where("book_value", "<", 0)),
-        "Tool depreciation: taken before",
+        "safe_harbour",
+        "tools expensed above the safe harbour (de minimis, a yearly election with the return)",
+        _states("Tool depreciation", "above harbour"),
+        "Tool depreciation: tax method; what costs more goes through section 179 or a class",
     ),
 )
 
@@ -385,6 +403,18 @@ _NOTICES = (
         count("Stock", "price_flag", where("price_flag", "=", "check price"))
         + count("Stock", "price_flag", where("price_flag", "=", "no date")),
         "Stock: price check",
+    ),
+    _notice(
+        "tools_unsaid",
+        "tools of past years without their convention, or with nothing taken before",
+        _states("Tool depreciation", "no convention", "nothing before"),
+        "Tool depreciation: convention (half-year is taken), taken before; from last year's books",
+    ),
+    _notice(
+        "tools_later",
+        "tools that are written off beyond the years shown",
+        count("Tool depreciation", "later", where("later", ">", 0)),
+        "Tool depreciation: later years",
     ),
     _notice(
         "no_closing",

@@ -341,6 +341,7 @@ _TIERS = table(
     ),
     computed("sales", "sales this year", MONEY, sold_value(*_OF_TIER)),
     computed("returns", "returns this year", MONEY, returned_value(*_OF_TIER)),
+    computed("sales_tax", "sales tax", MONEY, total("Sales ledger", "sales_tax", *_OF_TIER)),
     computed("fees", "fees charged", MONEY, total("Sales ledger", "fee", *_OF_TIER)),
     computed("postage", "postage paid", MONEY, total("Sales ledger", "postage", *_OF_TIER)),
     *(
