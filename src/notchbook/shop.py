@@ -21,6 +21,7 @@ from notchbook.sheets import book_for
 from notchbook.sheets.calculate import Filled, calculate
 from notchbook.sheets.checks import CHECKS, NOTICES
 from notchbook.sheets.declare import Book
+from notchbook.sheets.moving_average import moving_averages
 from notchbook.sheets.projects import ProjectRow
 from notchbook.sheets.tool_depreciation import years_shown
 from notchbook.sheets.tool_rows import ToolRow
@@ -107,6 +108,8 @@ def price(folder: Path, as_of: date) -> Priced:
     priced = Priced(definitions, book, plans, filled)
     calculate(book, filled, priced.units)
     _sort_at_a_glance(priced)
+    ends = (float(filled.lines["Settings", name]) for name in ("year_start", "year_end"))
+    filled.tables["Stock"]["moving_average"] = moving_averages(filled.tables, *ends)
     return priced
 
 

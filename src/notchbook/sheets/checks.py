@@ -27,6 +27,7 @@ from notchbook.sheets.declare import (
     heading,
     line,
 )
+from notchbook.sheets.goods import GOODS, GOODS_USED, OPENING, OWN_USE
 from notchbook.sheets.settings import (
     YEAR_END,
     goods_value,
@@ -34,8 +35,10 @@ from notchbook.sheets.settings import (
     returned_value,
     setting,
     sold_value,
+    to_money,
 )
 from notchbook.sheets.tool_depreciation import BOUGHT_THIS_YEAR
+from notchbook.sheets.year_lines import year_line
 
 ALL_OK = "all checks OK"
 STATE_SAYS = "Checks: "  # before the verdict, on top of every sheet
@@ -112,6 +115,10 @@ def _of_kind(kind: str) -> Expression:
     )
 
 
+def _bought(category: str) -> Expression:
+    return total("Purchases", "amount", where("category", "=", category), *in_year())
+
+
 _NET_SALES = sold_value(*in_year()) - returned_value(*in_year())
 
 _TIES = (
@@ -164,6 +171,32 @@ _TIES = (
         total("Purchases", "amount", *in_year(), where("category", "=", "tools"))
         - BOUGHT_THIS_YEAR,
         "Purchases of the category tools, Tool depreciation: cost and in service",
+    ),
+    _tie(
+        "goods",
+        "opening stock + purchases less own use, used and closing stock",
+        OPENING
+        + _added([_bought(category) for category in GOODS])
+        - OWN_USE
+        - year_line("goods_sold")
+        - year_line("closing_stock"),
+        "Year-end: cost of goods; Counts, Purchases",
+    ),
+    _tie(
+        "goods_beyond",
+        "materials sold beyond what there was",
+        when(
+            setting("stock_method").equals("materials"),
+            call("MAX", GOODS_USED - year_line("goods_available"), 0),
+            0,
+        ),
+        "Counts: opening count; Purchases: slips that are missing; Projects: materials a unit",
+    ),
+    _none(
+        "sold_before_made",
+        "runs at the bench before which more was sold than made",
+        count("Production log", "before", where("before", "<", 0)),
+        "Production log: on hand before; Sales ledger: dates, Counts: opening count",
     ),
     _none(
         "finished_counted",
@@ -277,6 +310,31 @@ _NAMED: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Marks", ("no part", "does not fit")),
 )
 
+_FIGURES = (
+    ("share", "meals"),
+    ("section 179", "limit"),
+    ("section 179", "phase-out from"),
+    ("self-employment", "wage base"),
+    ("self-employment", "share of profit that counts"),
+    ("mileage", "standard rate"),
+    ("safe harbour", "an item"),
+    ("home", "rate a square foot"),
+)
+
+
+def _unknown(table: str, key: str) -> Expression:
+    """1 where Tax tables hold no figure of the year."""
+    found = count(
+        "Tax tables",
+        "value",
+        where("table", "=", table),
+        where("key", "=", key),
+        where("first", "<=", YEAR_END),
+        where("last", ">=", YEAR_END),
+    )
+    return when(found.equals(0), 1, 0)
+
+
 _ROWS = (
     *(row for ledger in _LEDGERS for row in _ledger_checks(*ledger)),
     *(
@@ -301,24 +359,34 @@ _ROWS = (
         "Stock: on hand",
     ),
     _none(
-        "share_of_year",
-        "share of meals that is not known for the year",
+        "year_figures",
+        "published figures that are not known for the year",
+        when(setting("tax").equals("us"), _added([_unknown(*each) for each in _FIGURES]), 0),
+        "Tax tables: meals, section 179, self-employment, mileage, safe harbour, home",
+    ),
+    _none(
+        "table_columns",
+        "depreciation percentages that do not make 100",
+        count("Tax tables", "column_gap", where("column_gap", ">", 0))
+        + count("Tax tables", "column_gap", where("column_gap", "<", 0)),
+        "Tax tables: column less the whole",
+    ),
+    _none(
+        "categories",
+        "categories without a line of the form",
         when(
-            call(
-                "AND",
-                setting("tax").equals("us"),
-                count(
-                    "Tax tables",
-                    "value",
-                    where("table", "=", "share"),
-                    where("first", "<=", YEAR_END),
-                    where("last", ">=", YEAR_END),
-                ).equals(0),
+            setting("tax").equals("us"),
+            count(
+                "Months and channels",
+                "line",
+                where("kind", "=", "category"),
+                where("line", "=", "no line"),
+                where("category", "<>", "tools"),
+                where("category", "<>", "personal"),
             ),
-            1,
             0,
         ),
-        "Tax tables: share",
+        "Months and channels: line",
     ),
 )
 
@@ -405,6 +473,18 @@ _NOTICES = (
         "Stock: price check",
     ),
     _notice(
+        "returns_unsaid",
+        "returns that name no receipt",
+        _states("Sales ledger", "no receipt"),
+        "Sales ledger: return of",
+    ),
+    _notice(
+        "stock_gap",
+        "count less books of the stock, under the stock method materials",
+        when(setting("stock_method").equals("materials"), to_money(year_line("stock_gap")), 0),
+        "Year-end: count less books; what was wasted may be written off on Settings",
+    ),
+    _notice(
         "tools_unsaid",
         "tools of past years without their convention, or with nothing taken before",
         _states("Tool depreciation", "no convention", "nothing before"),
@@ -413,7 +493,12 @@ _NOTICES = (
     _notice(
         "tools_later",
         "tools that are written off beyond the years shown",
-        count("Tool depreciation", "later", where("later", ">", 0)),
+        count(
+            "Tool depreciation",
+            "later",
+            where("later", ">", 0),
+            where("tax_method", "<>", "units of use"),
+        ),
         "Tool depreciation: later years",
     ),
     _notice(

@@ -19,12 +19,13 @@ OWN_USE = total("Projects", "materials_kept")
 CLOSING = when(
     setting("stock_method").equals("materials"), year_line("book_stock"), counted("closing")
 )
+GOODS = ("materials", "hardware", "consumables", "freight in")  # purchases that go into goods
+GOODS_USED = year_line("materials_sold") + setting("written_off")
 CLOSING_TAKEN = count("Counts", "value", *COUNTED["closing"]) > 0
 
 
 def goods_rows() -> tuple[LineRow, ...]:
     """Both ways of finding the cost of goods, side by side."""
-    used = year_line("materials_sold") + setting("written_off")
     by_count = year_line("goods_available") - year_line("counted_stock")
     return (
         heading("Stock: by the books and by the count"),
@@ -39,7 +40,7 @@ def goods_rows() -> tuple[LineRow, ...]:
             "book_stock",
             "stock by the books at the end",
             MONEY,
-            call("MAX", year_line("goods_available") - used, 0),
+            call("MAX", year_line("goods_available") - GOODS_USED, 0),
             "what there was, less materials sold and stock written off (Settings)",
         ),
         line(

@@ -48,6 +48,7 @@ from notchbook.sheets.settings import (
     in_year,
     labor_for,
     setting,
+    to_money,
 )
 from notchbook.sheets.values import Batch, Factor, Name, Share, Text
 
@@ -265,14 +266,16 @@ TABLE = table(
         "materials_sold",
         "materials sold",
         MONEY,
-        _materials(*_GOODS_SOLD) - total("Sales ledger", "deposit_materials", _MINE, *in_year()),
+        to_money(
+            _materials(*_GOODS_SOLD) - total("Sales ledger", "deposit_materials", _MINE, *in_year())
+        ),
         "As kept with each sale; today's materials a unit where none are kept.",
     ),
     computed(
         "materials_kept",
         "materials of own use",
         MONEY,
-        _materials(_MINE, where("kind", "=", "own use"), *in_year()),
+        to_money(_materials(_MINE, where("kind", "=", "own use"), *in_year())),
     ),
     computed(
         "income",
