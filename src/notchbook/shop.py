@@ -246,8 +246,13 @@ def _write_new(target: Path, data: bytes) -> None:
 
 
 def _report(priced: Priced, target: Path) -> Report:
+    return Report(str(target), checks_of(priced), notices_of(priced), not_enough(priced))
+
+
+def checks_of(priced: Priced) -> list[dict[str, object]]:
+    """Every check: what it looks at, whether it is all right, and by how much it is off."""
     lines = priced.filled.lines
-    checks: list[dict[str, object]] = [
+    return [
         {
             "check": row.label,
             "ok": lines["Checks", f"{name}_state"] == "OK",
@@ -255,12 +260,16 @@ def _report(priced: Priced, target: Path) -> Report:
         }
         for name, row in CHECKS.items()
     ]
-    notices = [
+
+
+def notices_of(priced: Priced) -> list[str]:
+    """What is worth knowing and no fault."""
+    lines = priced.filled.lines
+    return [
         f"{row.label}: {lines['Checks', name]:g}"
         for name, row in NOTICES.items()
         if lines["Checks", f"{name}_state"] != "OK"
     ]
-    return Report(str(target), checks, notices, not_enough(priced))
 
 
 def not_enough(priced: Priced) -> list[str]:
