@@ -51,14 +51,19 @@ SETTINGS: dict[str, Any] = {
     "tolerance": 0.005,
 }
 CHANNEL = {"channel": "street", "fee": 0, "fixed_fee": 0, "packaging": 0, "postage": 0}
+Names = tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]
+NAMES: Names = (("street",), ("thing",), ("stall",))
 TIER = {"tier": "stall", "channel": "street", "least_quantity": 1, "follows": "margin"}
 
 
-def worked(rows: Rows, units: Units = "inch", **settings: Any) -> Filled:
-    """All sheets worked out over the given rows; other tables are empty."""
+def worked(rows: Rows, units: Units = "inch", names: Names = NAMES, **settings: Any) -> Filled:
+    """All sheets worked out over the given rows; other tables are empty.
+
+    `names` are the channels, projects and tiers that the year is summed up by.
+    """
     said = SETTINGS | settings | {"units": units}
     book = book_for(said["tax"], said["year"])
-    periods = period_rows(said["tax"], said["year"], ("street",), ("thing",), ("stall",))
+    periods = period_rows(said["tax"], said["year"], *names)
     standing = {"Tax tables": [vars(each) for each in figures(said["tax"])]}
     standing |= {"Channels": [CHANNEL], "Tiers": [TIER], "Months and channels": periods}
     rows = standing | dict(rows)

@@ -39,21 +39,21 @@ def _self_employment() -> tuple[LineRow, ...]:
         heading("Estimates: self-employment tax, and what to set aside"),
         line(
             "se_earnings",
-            "earnings that count",
+            "self-employment: earnings that count",
             MONEY,
             when(counted < rate("least earnings"), 0, to_money(counted)),
             "the share of line 31 that counts; nothing below the least earnings",
         ),
         line(
             "se_social",
-            "social security part",
+            "self-employment: social security",
             MONEY,
             to_money(call("MIN", year_line("se_earnings"), room) * rate("social security")),
             "up to the year's wage base, less other wages (Settings)",
         ),
         line(
             "se_medicare",
-            "medicare part",
+            "self-employment: medicare",
             MONEY,
             to_money(year_line("se_earnings") * rate("medicare")),
             "without the addition for high incomes",
@@ -66,7 +66,7 @@ def _self_employment() -> tuple[LineRow, ...]:
         ),
         line(
             "se_half",
-            "of it deductible",
+            "self-employment tax: deductible half",
             MONEY,
             to_money(year_line("se_tax") * rate("deductible share")),
             "from your income, not on this form",
@@ -84,7 +84,7 @@ def _self_employment() -> tuple[LineRow, ...]:
         line("set_aside", "to set aside", MONEY, year_line("se_tax") + year_line("income_tax")),
         line(
             "payment",
-            "each of four payments",
+            "to set aside: each of four payments",
             MONEY,
             to_money(year_line("set_aside") * total("Tax tables", "value", *_payment("payment 1"))),
             "by the days below",
@@ -117,19 +117,19 @@ def _sales_tax() -> tuple[LineRow, ...]:
         *(
             line(
                 f"tax_{n}",
-                f"{name}: due from you",
+                f"sales tax of {name}: due from you",
                 MONEY,
                 total("Tiers", f"tax_{n}"),
                 "collected through channels that leave it to you" if n == 1 else "",
             )
             for n, name in enumerate(QUARTERS, 1)
         ),
-        line("tax_collected", "collected in all", MONEY, collected),
+        line("tax_collected", "sales tax collected in all", MONEY, collected),
         line(
             "tax_by_others",
-            "paid on by marketplaces",
+            "sales tax paid on by marketplaces",
             MONEY,
-            collected - own,
+            to_money(collected - own),
             "also what stands on a tier that is not on Settings",
         ),
     )
@@ -139,11 +139,17 @@ def _statements() -> tuple[LineRow, ...]:
     reported = total("Statements", "gross")
     return (
         heading("Statements of payment platforms"),
-        line("reported", "reported", MONEY, reported, "the gross of all rows on Statements"),
-        line("reported_ledger", "in the ledger", MONEY, total("Statements", "ledger")),
+        line(
+            "reported",
+            "platforms: reported",
+            MONEY,
+            reported,
+            "the gross of all rows on Statements",
+        ),
+        line("reported_ledger", "platforms: in the ledger", MONEY, total("Statements", "ledger")),
         line(
             "reported_gap",
-            "reported less ledger",
+            "platforms: reported less ledger",
             MONEY,
             year_line("reported") - year_line("reported_ledger"),
             "0, or a sale is missing here or there",
