@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from notchbook.language.expressions import Expression, join, look_up, rounded, this
-from notchbook.sheets.checks import check_line
+from notchbook.sheets.check_lines import check_line
 from notchbook.sheets.declare import (
     COUNT,
     MONEY,
