@@ -13,7 +13,7 @@ from typing import Any, TypedDict
 from notchbook.language.functions import from_serial
 from notchbook.money import currency_decimals, round_money
 from notchbook.sheets.declare import DATE, MONEY
-from notchbook.sheets.year_end import CAUTION
+from notchbook.sheets.year_end import BASIS, CAUTION
 from notchbook.shop import Priced, checks_of, price
 
 WIDTH = 80
@@ -104,5 +104,5 @@ def summary_text(books: Priced) -> str:
             told.append(f"{label[: WIDTH - _AMOUNT - 1]:<{WIDTH - _AMOUNT}}{amount}")
     checks = checks_of(books)
     ties = sum(1 for each in checks if each["ok"])
-    told += ["", f"{ties} of {len(checks)} checks OK", *textwrap.wrap(CAUTION, WIDTH)]
+    told += ["", f"{ties} of {len(checks)} checks OK", *textwrap.wrap(f"{CAUTION} {BASIS}", WIDTH)]
     return "\n".join(told)

@@ -153,8 +153,9 @@ TIES = (
     ),
     none_of(
         "safe_harbour",
-        "tools expensed above the safe harbour (de minimis, a yearly election with the return)",
+        "tools expensed above the safe harbour (yearly election)",
         states("Tool depreciation", "above harbour"),
-        "Tool depreciation: tax method; what costs more goes through section 179 or a class",
+        "Tool depreciation: expensing small tools is a yearly election (de minimis safe harbour);"
+        " what costs more goes through section 179 or a class",
     ),
 )

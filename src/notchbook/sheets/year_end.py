@@ -26,9 +26,10 @@ from notchbook.sheets.year_lines import year_line
 from notchbook.tax.forms import FormLine, categories, form_lines
 
 CAUTION = (
-    "Bookkeeping help, no tax advice: check each line against the form's instructions and ask a"
-    " licensed preparer. Cash basis: a sale counts on the day it is paid, a deposit when received."
+    "Bookkeeping help, no tax advice. Check each line against the form's own instructions and ask"
+    " a licensed preparer."
 )
+BASIS = "Cash basis: a sale counts on the day it is paid, a deposit when it is received."
 
 
 def _of_category(category: str) -> Expression:
@@ -123,6 +124,7 @@ def _form(year: int) -> tuple[LineRow, ...]:
     expenses = second[: second.index("total_expenses")]
     others = tuple(name for name in expenses if name != "depreciation")
     return (
+        LineRow(BASIS),
         *rows,
         *form_rows(others),
         *home_rows("us"),
@@ -146,6 +148,7 @@ def _by_category() -> tuple[LineRow, ...]:
     expenses = ("goods_sold", *others, "charged_fees", "paid_postage", "depreciation")
     rules = _income_rules()
     return (
+        LineRow(BASIS),
         heading("Income"),
         *(line(name, label, MONEY, rules[name], _NOTES.get(name, "")) for name, label in _INCOME),
         heading("Cost of goods"),
