@@ -7,18 +7,14 @@ from typing import Annotated, Literal
 
 from notchbook.language.expressions import (
     Expression,
-    Operand,
     RowNumber,
     blank,
     call,
-    join,
     look_up,
     missing,
     text_in,
     this,
-    total,
     when,
-    where,
 )
 from notchbook.sheets.declare import (
     COUNT,
@@ -33,8 +29,16 @@ from notchbook.sheets.declare import (
     computed,
     table,
 )
+from notchbook.sheets.receipts import (
+    BACK,
+    DEPOSIT_BACK,
+    FIRST_OF_RECEIPT,
+    LINE_KEY,
+    RETURN_STATE,
+    TWICE,
+)
 from notchbook.sheets.settings import state_in_year
-from notchbook.sheets.values import AnyMoney, Day, Money, Name, Quantity, Text
+from notchbook.sheets.values import AnyMoney, Day, Money, Name, Quantity, Receipt, Text
 
 TEXT_LINE = replace(NAME, width=30)
 KINDS = ("sale", "return", "deposit", "own use")
@@ -44,7 +48,7 @@ class SaleRow(Row):
     """A line of a receipt."""
 
     date: Annotated[Day, Given("date", DATE, "the day it was paid")]
-    receipt: Annotated[Text, Given("receipt", WORD, "the receipt's number")]
+    receipt: Annotated[Receipt, Given("receipt", WORD, "the receipt's number")]
     project: Annotated[Name, Given("project", NAME, "what was sold", "Projects.project")]
     tier: Annotated[Name, Given("tier", NAME, "at which kind of price", "Tiers.tier")]
     kind: Annotated[
@@ -64,9 +68,9 @@ class SaleRow(Row):
     postage_charged: Annotated[
         AnyMoney, Given("postage charged", MONEY, "what the buyer paid for it")
     ] = 0.0
-    return_of: Annotated[Text | None, Given("return of", WORD, "the receipt that is returned")] = (
-        None
-    )
+    return_of: Annotated[
+        Receipt | None, Given("return of", WORD, "the receipt that is returned")
+    ] = None
     unit_cost: Annotated[
         Money | None, Given("unit cost", MONEY, "kept from the time of the sale; blank: today's")
     ] = None
@@ -81,18 +85,8 @@ def _channel(column: str) -> Expression:
     return look_up("Channels", column, channel=this("channel"))
 
 
-def _of_receipt(column: str, otherwise: Operand, receipt: Expression) -> Expression:
-    """From the first row of a receipt."""
-    return look_up("Sales ledger", column, receipt=receipt, otherwise=otherwise)
-
-
-def _line_key(receipt: Expression, kind: Operand) -> Expression:
-    return join(receipt, "/", this("project"), "/", this("tier"), "/", kind)
-
-
 _SOLD = this("gross") > 0
 _SENT = call("AND", _SOLD, this("kind").differs("deposit"))
-_BACK = this("kind").equals("return")
 _ONCE = this("first_of_receipt").equals(1)
 _MATERIALS = this("quantity") * when(
     blank(this("unit_materials")),
@@ -100,35 +94,6 @@ _MATERIALS = this("quantity") * when(
     this("unit_materials"),
 )
 
-
-def _pieces(receipt_column: str, kind: str) -> Expression:
-    """Pieces of this row's project on a receipt, or given back from it."""
-    return total(
-        "Sales ledger",
-        "quantity",
-        where(receipt_column, "=", this("return_of")),
-        where("project", "=", this("project")),
-        where("kind", "=", kind),
-    )
-
-
-_RETURN_STATE = when(
-    call("OR", call("NOT", _BACK), _of_receipt("receipt", "", this("return_of")).equals("")),
-    "",
-    when(
-        _of_receipt("date", 0, this("return_of")) > this("date"),
-        "before sale",
-        when(
-            call(
-                "AND",
-                this("deposit_back").equals(0),
-                _pieces("receipt", "sale") + _pieces("return_of", "return") < 0,
-            ),
-            "not so sold",
-            "",
-        ),
-    ),
-)
 
 _ESTIMATED = call(
     "OR",
@@ -215,25 +180,21 @@ TABLE = table(
         "first_of_receipt",
         "first of receipt",
         COUNT,
-        when(_of_receipt("number", 0, this("receipt")).equals(this("number")), 1, 0),
+        FIRST_OF_RECEIPT,
         "1: fixed fee and postage of the whole receipt are estimated here.",
     ),
     computed(
         "line_key",
         "line of the receipt",
         TEXT_LINE,
-        _line_key(this("receipt"), when(blank(this("kind")), "sale", this("kind"))),
+        LINE_KEY,
         "Each stands once in the ledger.",
     ),
     computed(
         "deposit_back",
         "deposits given back",
         COUNT,
-        when(
-            call("AND", _BACK, _of_receipt("kind", "", this("return_of")).equals("deposit")),
-            this("quantity"),
-            0,
-        ),
+        DEPOSIT_BACK,
         "A return of a deposit brings back no piece.",
     ),
     computed(
@@ -264,23 +225,17 @@ TABLE = table(
                         when(
                             call(
                                 "OR",
-                                call("AND", _BACK, this("quantity") > 0),
-                                call("AND", call("NOT", _BACK), this("quantity") < 0),
+                                call("AND", BACK, this("quantity") > 0),
+                                call("AND", call("NOT", BACK), this("quantity") < 0),
                             ),
                             "wrong sign",
                             when(
-                                look_up(
-                                    "Sales ledger", "number", line_key=this("line_key")
-                                ).differs(this("number")),
+                                TWICE,
                                 "twice",
                                 when(
-                                    _RETURN_STATE.differs(""),
-                                    _RETURN_STATE,
-                                    when(
-                                        call("AND", _BACK, blank(this("return_of"))),
-                                        "no receipt",
-                                        when(_ESTIMATED, "estimated", ""),
-                                    ),
+                                    RETURN_STATE.differs(""),
+                                    RETURN_STATE,
+                                    when(_ESTIMATED, "estimated", ""),
                                 ),
                             ),
                         ),
