@@ -14,6 +14,7 @@ from notchbook.language.expressions import (
     when,
     where,
 )
+from notchbook.sheets import tool_basis as basis
 from notchbook.sheets import tool_schedule as schedule
 from notchbook.sheets.declare import (
     AMOUNT,
@@ -31,6 +32,7 @@ from notchbook.sheets.declare import (
 )
 from notchbook.sheets.settings import in_year, setting
 from notchbook.sheets.tool_rows import METHODS_WITHOUT_FORM, ToolRow
+from notchbook.sheets.tool_states import state
 
 LEAST_YEARS, MOST_YEARS = 8, 40
 
@@ -73,44 +75,44 @@ _WEAR = (
         "Uses or hours, by the pieces on the production log.",
     ),
     computed("first_year", "first year", YEAR, call("YEAR", this("in_service"))),
-    computed("last_year", "sold in", YEAR, schedule.LAST_YEAR),
-    computed("written", "to write off", MONEY, schedule.WRITTEN, "By the business share."),
+    computed("last_year", "sold in", YEAR, basis.LAST_YEAR),
+    computed("written", "to write off", MONEY, basis.WRITTEN, "By the business share."),
 )
 _CLASSES = (
     computed(
         "tax_class",
         "tax class",
         WORD,
-        schedule.TAX_CLASS,
+        basis.TAX_CLASS,
         "For section 179 and bonus by the life in years: 3, 5 or 7; blank: 7, the class of wood"
         " products machinery.",
     ),
-    computed("quarter", "quarter", COUNT, schedule.quarter(this("in_service"))),
+    computed("quarter", "quarter", COUNT, basis.quarter(this("in_service"))),
     computed(
         "qualifying",
         "new this year",
         MONEY,
-        schedule.QUALIFYING,
+        basis.QUALIFYING,
         "Put to work this year, in a class, and not sold in the same year.",
     ),
     computed(
         "section_179",
         "section 179",
         MONEY,
-        schedule.SECTION_179,
+        basis.SECTION_179,
         "Chosen up to the year's limit; Year-end takes of it what the profit allows.",
     ),
     computed(
         "tested",
         "basis tested",
         MONEY,
-        schedule.TESTED,
+        basis.TESTED,
         "For the mid-quarter test: after section 179, before bonus.",
     ),
     computed(
-        "bonus", "bonus", MONEY, schedule.BONUS, "At the rate of the day it was acquired and used."
+        "bonus", "bonus", MONEY, basis.BONUS, "At the rate of the day it was acquired and used."
     ),
-    computed("basis", "basis of the class", MONEY, schedule.BASIS),
+    computed("basis", "basis of the class", MONEY, basis.BASIS),
 )
 
 
@@ -187,7 +189,7 @@ def _table(with_classes: bool, years: int) -> Table:
             schedule.GAIN,
             "What it brought less its book value, in the year it is sold.",
         ),
-        computed("state", "state", WORD, schedule.state(with_classes), _STATES),
+        computed("state", "state", WORD, state(with_classes), _STATES),
         silent="tool",
         spare=20,
         capacity=1_000,
