@@ -67,7 +67,7 @@ def words(node: Expression, names: Names) -> str:
 
     def bracketed(child: Expression) -> str:
         text = inner(child)
-        return f"({text})" if isinstance(child, Arithmetic | If | Negate) else text
+        return f"({text})" if isinstance(child, Arithmetic | If | Negate | SumOwn) else text
 
     match node:
         case Literal(value):

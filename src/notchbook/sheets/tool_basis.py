@@ -40,13 +40,15 @@ def quarter(day: Expression) -> Expression:
     return whole_up(call("MONTH", day) / Unit("quarter"))
 
 
-def salvage() -> Expression:
+def _salvage() -> Expression:
     """What stays on the books: the tax classes write off the whole cost."""
     kept = call("OR", BY_LIFE, METHOD.equals("units of use"))
     return when(kept, this("salvage"), 0)
 
 
-WRITTEN = (this("cost") - salvage()) * SHARE
+BUSINESS_COST = this("cost") * SHARE
+MOST = this("cost") - _salvage()
+WRITTEN = this("most") * SHARE
 TAX_CLASS = when(
     call("OR", *(METHOD.equals(f"macrs {years}") for years in (3, 5, 7))),
     METHOD,
@@ -86,5 +88,7 @@ BONUS = when(
     to_money(this("written") * _BONUS_RATE),
     0,
 )
+EXPENSED = when(METHOD.equals("expensed"), this("written"), 0)
+AT_ONCE = this("section_179") + this("bonus") + EXPENSED
 BASIS = this("written") - this("section_179") - this("bonus")
 TESTED = this("qualifying") - when(THIS_YEAR, this("section_179"), 0)

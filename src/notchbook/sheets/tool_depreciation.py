@@ -7,6 +7,7 @@ from dataclasses import replace
 from math import ceil
 
 from notchbook.language.expressions import (
+    Above,
     Expression,
     call,
     this,
@@ -76,6 +77,14 @@ _WEAR = (
     ),
     computed("first_year", "first year", YEAR, call("YEAR", this("in_service"))),
     computed("last_year", "sold in", YEAR, basis.LAST_YEAR),
+    computed("business_cost", "cost for the business", MONEY, basis.BUSINESS_COST),
+    computed(
+        "most",
+        "cost less salvage",
+        MONEY,
+        basis.MOST,
+        "Tax classes and expensed tools write off the whole cost.",
+    ),
     computed("written", "to write off", MONEY, basis.WRITTEN, "By the business share."),
 )
 _CLASSES = (
@@ -139,26 +148,69 @@ def _months(convention: Expression) -> tuple[Column, ...]:
     )
 
 
-def _years(number: int, with_classes: bool) -> tuple[Column, ...]:
-    columns: list[Column] = []
-    above: Expression = setting("year")
-    for n in range(number):
-        before = tuple(column.name for column in columns)
-        rule = schedule.taken_in_year(before, with_classes)
-        note = "Taken in the year that stands above."
-        columns.append(computed(f"year_{n}", f"year {n + 1}", MONEY, rule, note, above=above))
-        above = above + 1
-    return tuple(columns)
+def _above(n: int) -> Expression:
+    """The n-th year shown."""
+    year: Expression = setting("year")
+    for _ in range(n):
+        year = year + 1
+    return year
+
+
+def _years(number: int) -> tuple[Column, ...]:
+    note = "Taken in the year that stands above: as its rule on the right gives, rounded."
+    return tuple(
+        computed(
+            f"year_{n}", f"year {n + 1}", MONEY, schedule.taken_in_year(n), note, above=_above(n)
+        )
+        for n in range(number)
+    )
+
+
+def _workings(number: int, with_classes: bool) -> tuple[Column, ...]:
+    """How each year comes about: months of use that are gone, then what the method gives."""
+    before = schedule.months_gone(setting("year") - 1)
+    return (
+        computed("gone_before", "months gone before", AMOUNT, before, "Before this year."),
+        *(
+            computed(
+                f"gone_{n}",
+                f"months gone year {n + 1}",
+                AMOUNT,
+                schedule.months_gone(Above()),
+                "Months of its life in use up to the year above.",
+                above=_above(n),
+            )
+            for n in range(number)
+        ),
+        *(
+            computed(
+                f"rule_{n}",
+                f"rule of year {n + 1}",
+                MONEY,
+                schedule.by_rule(n, with_classes),
+                "What the tax method gives for the year above.",
+                above=_above(n),
+            )
+            for n in range(number)
+        ),
+    )
 
 
 def _table(with_classes: bool, years: int) -> Table:
-    shown = _years(years, with_classes)
+    shown = _years(years)
     convention = schedule.CONVENTION_BY_CLASS if with_classes else schedule.CONVENTION_BY_LIFE
     built = table(
         "Tool depreciation",
         ToolRow,
         *_WEAR,
         *(_CLASSES if with_classes else ()),
+        computed(
+            "at_once",
+            "at once",
+            MONEY,
+            basis.AT_ONCE if with_classes else basis.EXPENSED,
+            "Written off in the first year, whatever the method does with the rest.",
+        ),
         *_months(convention),
         *shown,
         computed(
@@ -190,6 +242,7 @@ def _table(with_classes: bool, years: int) -> Table:
             "What it brought less its book value, in the year it is sold.",
         ),
         computed("state", "state", WORD, state(with_classes), _STATES),
+        *_workings(years, with_classes),
         silent="tool",
         spare=20,
         capacity=1_000,

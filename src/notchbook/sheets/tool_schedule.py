@@ -31,10 +31,8 @@ from notchbook.sheets.tool_basis import (
     SHARE,
     SOLD_AT_ONCE,
     THIS_YEAR,
-    WRITTEN,
     YEAR,
     quarter,
-    salvage,
 )
 
 # --- conventions and months --------------------------------------------------------------------
@@ -106,21 +104,18 @@ BY_USE = when(
 # --- one year ----------------------------------------------------------------------------------
 
 
-def _months_gone(year: Expression) -> Expression:
+def months_gone(year: Expression) -> Expression:
     """Months of use that have passed at the end of a year."""
     gone = this("first_months") + (year - this("first_year")) * Unit("year")
     return call("MAX", call("MIN", gone, this("use_months")), 0)
 
 
-_MONTHS = _months_gone(Above()) - _months_gone(Above() - 1)
-
-
-def _declining(before: Expression, still_open: Expression) -> Expression:
+def _declining(before: Expression, months: Expression, gone: Expression) -> Expression:
     """Twice the straight line on what is on the books, or straight line once that is more."""
-    on_the_books = this("cost") * SHARE - before
+    still_open = this("written") - before
     rate = constant("declining balance", "rate")
-    by_rate = on_the_books * rate * _MONTHS / LIFE_MONTHS
-    straight = still_open * _MONTHS / (LIFE_MONTHS - _months_gone(Above() - 1))
+    by_rate = (this("business_cost") - before) * rate * months / LIFE_MONTHS
+    straight = still_open * months / (LIFE_MONTHS - gone)
     return call("MIN", call("MAX", by_rate, straight), still_open)
 
 
@@ -141,34 +136,39 @@ def _in_class() -> Expression:
     return this("basis") * percent * part
 
 
-def taken_in_year(years_before: tuple[str, ...], with_classes: bool) -> Expression:
-    """What is taken in the year above the header, rounded, never more than is still open.
+def by_rule(n: int, with_classes: bool) -> Expression:
+    """What the method gives for the year above the header, the n-th shown, before rounding."""
+    gone = this(f"gone_{n - 1}" if n else "gone_before")
+    months = this(f"gone_{n}") - gone
+    by_life = when(
+        METHOD.equals("straight line"),
+        this("written") * months / LIFE_MONTHS,
+        when(METHOD.equals("declining balance"), _declining(taken_until(n), months, gone), 0),
+    )
+    by_year = when(IN_CLASS, _in_class(), by_life) if with_classes else by_life
+    at_once = when(Above().equals(this("first_year")), this("at_once"), 0) + by_year
+    return at_once + this("by_use") if n == 0 else at_once
+
+
+def taken_until(n: int) -> Expression:
+    """What was taken before the n-th year shown."""
+    return sum_of("taken_before", *(f"year_{earlier}" for earlier in range(n)))
+
+
+def taken_in_year(n: int) -> Expression:
+    """What is taken in the n-th year shown, rounded, never more than is still open.
 
     The last year takes what rounding has left. A lowered business share does not stop the schedule:
     only the cost itself does.
     """
-    before = sum_of("taken_before", *years_before)
-    still_open = this("written") - before
-    by_life = when(
-        METHOD.equals("straight line"),
-        this("written") * _MONTHS / LIFE_MONTHS,
-        when(METHOD.equals("declining balance"), _declining(before, still_open), 0),
-    )
-    by_year = when(IN_CLASS, _in_class(), by_life) if with_classes else by_life
-    expensed = when(METHOD.equals("expensed"), this("written"), 0)
-    at_once = this("section_179") + this("bonus") + expensed if with_classes else expensed
-    planned = (
-        when(Above().equals(this("first_year")), at_once, 0)
-        + when(Above().equals(YEAR), this("by_use"), 0)
-        + by_year
-    )
-    most = this("cost") - salvage() - before
+    still_open = this("written") - taken_until(n)
     left_by_rounding = (Above() - this("first_year") + 1) * setting("smallest")
+    most = this("most") - taken_until(n)
     return to_money(
         when(
-            call("ABS", still_open - planned) <= left_by_rounding,
+            call("ABS", still_open - this(f"rule_{n}")) <= left_by_rounding,
             call("MAX", still_open, 0),
-            call("MAX", call("MIN", planned, most), 0),
+            call("MAX", call("MIN", this(f"rule_{n}"), most), 0),
         )
     )
 
@@ -179,14 +179,14 @@ def taken_in_year(years_before: tuple[str, ...], with_classes: bool) -> Expressi
 def taken(year_0: str) -> Expression:
     """Taken up to the end of this year; a tool expensed in a past year is gone from the books."""
     past = call("AND", METHOD.equals("expensed"), this("first_year") < YEAR)
-    return when(past, WRITTEN, sum_of("taken_before", year_0))
+    return when(past, this("written") + 0, sum_of("taken_before", year_0))
 
 
 SOLD = call("AND", this("last_year") > 0, this("last_year") <= YEAR)
-BOOK_VALUE = when(SOLD, 0, call("MAX", this("cost") * SHARE - this("taken"), 0))
+BOOK_VALUE = when(SOLD, 0, call("MAX", this("business_cost") - this("taken"), 0))
 GAIN = when(
     call("AND", this("last_year") > 0, this("last_year").equals(YEAR)),
-    this("disposed_for") * SHARE - call("MAX", this("cost") * SHARE - this("taken"), 0),
+    this("disposed_for") * SHARE - call("MAX", this("business_cost") - this("taken"), 0),
     0,
 )
 
