@@ -8,8 +8,10 @@ from typing import Any
 import pytest
 from pytest import approx
 
+from notchbook.sheets.moving_average import moving_averages
+
 from .engine_cases import Example, Examples, by_pandas
-from .worked import project
+from .worked import project, worked
 
 PUB_334 = "IRS Publication 334"
 OPENSTAX = "OpenStax, Principles of Accounting 1 and 2"
@@ -155,3 +157,34 @@ def test_published_years(name: str, engine: str) -> None:
     assert found == {
         place: approx(value, abs=one.within) for place, value in one.expected.items()
     }, one.source
+
+
+def test_moving_average_by_the_ledgers() -> None:
+    """GPS trackers by their dates: 26.29 after the second purchase, 31.24 at the end (m67891)."""
+
+    def day(number: int) -> date:
+        return date(2026, 7, number)
+
+    bought = {"stock": "tracker"}
+    filled = worked(
+        {
+            "Projects": [project()],
+            "Stock": [{"stock": "tracker", "kind": "hardware", "price": 33, "pack": 1}],
+            "Consumables": [
+                {"project": "thing", "stock": "tracker", "basis": "piece", "amount": 1}
+            ],
+            "Material takeoff": [{"project": "thing", "stock": "tracker"}],
+            "Counts": [{"date": FIRST, "stock": "tracker", "quantity": 150, "value": 3_150}],
+            "Production log": [
+                {"date": day(5), "project": "thing", "made": 120, "spoiled": 0},
+                {"date": day(15), "project": "thing", "made": 180, "spoiled": 0},
+            ],
+            "Purchases": [
+                slip(210 * 33, date=day(25), packs=210, **bought),
+                slip(225 * 27, date=day(10), packs=225, **bought),
+            ],
+        }
+    )
+    year = [float(filled.lines["Settings", name]) for name in ("year_start", "year_end")]
+
+    assert moving_averages(filled.tables, *year) == [approx(8_902.06 / 285, abs=0.0001)]

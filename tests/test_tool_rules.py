@@ -235,6 +235,32 @@ def test_months_in_use_of_a_sold_tool() -> None:
     assert shown(sold_late)[:2] == approx([200 * 6 / 12, 0], abs=0.005)
 
 
+@pytest.mark.parametrize(
+    ("convention", "sold", "taken"),
+    [
+        ("half-year", date(2026, 3, 3), 100),
+        ("half-year", date(2024, 9, 9), 0),
+        ("mid-quarter", date(2026, 3, 3), 200 * 0.125),
+        ("mid-quarter", date(2026, 11, 3), 200 * 0.875),
+    ],
+)
+def test_straight_line_in_the_year_of_sale(convention: str, sold: date, taken: float) -> None:
+    """By the convention of the first year: half a year, or from the middle of the quarter."""
+    row = tool("straight line", date(2024, 2, 2), life_years=5, convention=convention)
+    filled = books(row | {"taken_before": 300, "disposed": sold})
+
+    assert shown(filled)[:2] == approx([taken, 0])
+
+
+def test_declining_balance_in_the_year_of_sale() -> None:
+    """Twice the straight line on 600, for the four months to the end of April."""
+    row = tool("declining balance", date(2025, 1, 1), life_years=5, taken_before=400)
+    filled = books(row | {"disposed": date(2026, 4, 30), "disposed_for": 500})
+
+    assert shown(filled)[:2] == approx([600 * 0.4 * 4 / 12, 0])
+    assert value(filled, "Tool depreciation", "gain") == approx(500 - 520)
+
+
 def test_an_expensed_tool_sold_later_is_all_gain() -> None:
     """Nothing of it is on the books; the business share of the money is gain."""
     filled = books(

@@ -256,7 +256,7 @@ def checks_of(priced: Priced) -> list[dict[str, object]]:
         {
             "check": row.label,
             "ok": lines["Checks", f"{name}_state"] == "OK",
-            "difference": lines["Checks", name],
+            "difference": round(float(lines["Checks", name]), 6) + 0.0,
         }
         for name, row in CHECKS.items()
     ]
