@@ -284,7 +284,6 @@ def test_published_in_pandas(name: str) -> None:
     assert by_pandas(one) == _about(one), one.source
 
 
-@pytest.mark.xdist_group("published tools")
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_published_in_the_workbook(name: str) -> None:
     """LibreOffice finds it from the formulas alone."""
