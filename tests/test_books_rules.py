@@ -110,24 +110,6 @@ def test_never_more_than_is_left_is_taken() -> None:
     assert value(filled, "Tool depreciation", "book_value") == approx(0)
 
 
-@pytest.mark.parametrize(
-    "more",
-    [
-        {"disposed": date(2026, 3, 3)},
-        {"convention": "mid-quarter"},
-        {"tax_method": "macrs 7"},
-        {"tax_method": "section 179"},
-    ],
-)
-def test_what_a_preparer_works_out_is_not_taken_here(more: Any) -> None:
-    """Nothing is deducted for it, and a notice names it."""
-    filled = tool(**more)
-
-    assert value(filled, "Tool depreciation", "state") == "by preparer"
-    assert filled.lines["Year-end", "depreciation"] == 0
-    assert filled.lines["Checks", "by_preparer"] == 1
-
-
 def test_a_blank_business_share_is_the_whole() -> None:
     """As the definitions say where it is left out."""
     filled = tool(business_share=None)

@@ -18,7 +18,7 @@ from notchbook.sheets import BOOKS
 
 from .examples import AS_OF, INCH, SHOPS, STARTERS, priced
 from .malformed_cases import CASES, Case
-from .shops import write_shop
+from .shops import GOOD, write_shop
 
 DAY = f"--as-of={AS_OF}"
 
@@ -231,6 +231,75 @@ def test_prices_of_an_unknown_project() -> None:
     assert name in result.stderr
 
 
+def test_year_end_in_80_columns() -> None:
+    """The summary fits a terminal, with the printed numbers and the usual caution."""
+    result = run("year-end", INCH, DAY)
+
+    assert result.exit_code == 0
+    assert max(len(line) for line in result.stdout.splitlines()) <= 80
+    assert re.search(r"(?m)^27b +Other expenses +40\.00$", result.stdout)
+    assert "no tax advice" in result.stdout
+    assert re.search(r"(?m)^payment due 2026-04-15 ", result.stdout)
+
+
+def test_year_end_as_json() -> None:
+    """The fields that scripts rely on; the lines add up as the form says."""
+    found = json.loads(run("year-end", INCH, DAY, "--json").stdout)
+    amounts = {each["line"]: each["amount"] for each in found["lines"]}
+    expenses = [
+        each["amount"]
+        for each in found["lines"]
+        if re.fullmatch(r"([89]|1\d|2[0-7])[ab]?", each["line"])
+    ]
+
+    assert list(found) == ["year", "lines", "estimates", "checks"]
+    assert list(found["lines"][0]) == ["line", "label", "amount"]
+    assert list(found["estimates"][0]) == ["label", "amount"]
+    assert list(found["checks"][0]) == ["check", "ok", "difference"]
+    assert amounts["7"] == pytest.approx(amounts["1"] - amounts["2"] - amounts["42"])
+    assert amounts["28"] == pytest.approx(sum(expenses))
+    assert amounts["31"] == pytest.approx(amounts["7"] - amounts["28"] - amounts["30"])
+    assert all(each["ok"] for each in found["checks"])
+
+
+def test_year_end_without_a_form() -> None:
+    """Income and expense by category; the category stands where a form has its line."""
+    found = json.loads(run("year-end", SHOPS["metric"], DAY, "--json").stdout)
+    amounts = {each["line"]: each["amount"] for each in found["lines"]}
+
+    assert amounts["booth and rent"] == 90
+    assert amounts["profit"] == pytest.approx(
+        amounts["income"] - amounts["expenses with cost of goods"]
+    )
+
+
+@pytest.mark.parametrize(("currency", "decimals"), [("JPY", 0), ("KWD", 3), ("USD", 2)])
+def test_year_end_in_other_currencies(currency: str, decimals: int, tmp_path: Path) -> None:
+    """Amounts have the decimals of the currency."""
+    folder = write_shop(
+        tmp_path,
+        **{"shop.yaml": GOOD["shop.yaml"].replace("currency: USD", f"currency: {currency}")},
+    )
+    result = run("year-end", folder, DAY, "--json")
+    amounts = [each["amount"] for each in json.loads(result.stdout)["lines"]]
+
+    assert all(round(each, decimals) == each for each in amounts)
+    assert all(isinstance(each, int) for each in amounts) is (decimals == 0)
+    shown = run("year-end", folder, DAY).stdout.splitlines()[3]
+    assert re.search(r"\d\." + r"\d" * decimals + "$" if decimals else r" \d+$", shown)
+
+
+def test_year_end_with_a_check_that_fails(tmp_path: Path) -> None:
+    """Exit 1, and the check is told on stderr with its amount."""
+    sales = GOOD["ledgers/sales.csv"].replace(
+        "101,herb rail,market stall,2", "101,herb rail,market stall,20"
+    )
+    result = run("year-end", write_shop(tmp_path, **{"ledgers/sales.csv": sales}), DAY)
+
+    assert result.exit_code == 1
+    assert "look: projects with more sold than made: 2" in result.stderr
+
+
 def test_reference_names_every_key_and_column() -> None:
     """Nothing is left out of the reference, and it fits a terminal."""
     told = run("reference").stdout
@@ -265,7 +334,7 @@ def test_missing_shop(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("x")
 
     for path in (tmp_path / "none", tmp_path / "file"):
-        for command in ("check", "compile", "prices"):
+        for command in ("check", "compile", "prices", "year-end"):
             result = run(command, path)
             assert result.exit_code == 2
             assert result.stderr

@@ -30,7 +30,7 @@ from notchbook.sheets.sales_ledger import SaleRow
 from notchbook.sheets.settings import ChannelRow, TierRow
 from notchbook.sheets.statements import StatementRow
 from notchbook.sheets.stock import StockRow
-from notchbook.sheets.tool_depreciation import ToolRow
+from notchbook.sheets.tool_rows import ToolRow
 from tests.shops import GOOD, write_shop
 
 TODAY = date(2026, 6, 1)

@@ -9,7 +9,6 @@ from typing import Any
 import pytest
 from openpyxl import load_workbook
 
-from notchbook.sheets import BOOKS
 from notchbook.shop import compile_shop
 
 from .engines import (
@@ -101,7 +100,7 @@ def test_one_rule_a_column(shop: str) -> None:
                 assert len(shapes) == 1, (ws.title, cells[0].coordinate, shapes)
                 columns += shapes != {"given"}
 
-    tables = BOOKS[priced(shop).definitions.settings.tax].tables.values()
+    tables = priced(shop).book.tables.values()
     assert columns == sum(
         1 for table in tables if not table.split for column in table.columns if column.rule
     )

@@ -10,6 +10,8 @@ from notchbook.measure import CONVERSIONS, Units
 from notchbook.sheets import book_for
 from notchbook.sheets.calculate import Filled, calculate, frame, plain
 from notchbook.sheets.declare import Role
+from notchbook.sheets.months_and_channels import period_rows
+from notchbook.tax.forms import figures
 
 Rows = Mapping[str, Sequence[Mapping[str, Any]]]
 SETTINGS: dict[str, Any] = {
@@ -39,18 +41,33 @@ SETTINGS: dict[str, Any] = {
     "tax": "us",
     "other_income": 0,
     "home_use": 0,
+    "home_area": 0,
+    "carried_179": 0,
+    "other_earned": 0,
+    "other_wages": 0,
+    "income_tax_rate": 0,
+    "written_off": 0,
+    "smallest": 0.01,
     "tolerance": 0.005,
 }
 CHANNEL = {"channel": "street", "fee": 0, "fixed_fee": 0, "packaging": 0, "postage": 0}
+Names = tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]
+NAMES: Names = (("street",), ("thing",), ("stall",))
 TIER = {"tier": "stall", "channel": "street", "least_quantity": 1, "follows": "margin"}
 
 
-def worked(rows: Rows, units: Units = "inch", **settings: Any) -> Filled:
-    """All sheets worked out over the given rows; other tables are empty."""
-    book = book_for("us", settings.get("year", SETTINGS["year"]))
-    rows = {"Channels": [CHANNEL], "Tiers": [TIER]} | dict(rows)
-    tables = {name: frame(table, rows.get(name, ())) for name, table in book.tables.items()}
+def worked(rows: Rows, units: Units = "inch", names: Names = NAMES, **settings: Any) -> Filled:
+    """All sheets worked out over the given rows; other tables are empty.
+
+    `names` are the channels, projects and tiers that the year is summed up by.
+    """
     said = SETTINGS | settings | {"units": units}
+    book = book_for(said["tax"], said["year"])
+    periods = period_rows(said["tax"], said["year"], *names)
+    standing = {"Tax tables": [vars(each) for each in figures(said["tax"])]}
+    standing |= {"Channels": [CHANNEL], "Tiers": [TIER], "Months and channels": periods}
+    rows = standing | dict(rows)
+    tables = {name: frame(table, rows.get(name, ())) for name, table in book.tables.items()}
     lines: dict[tuple[str, str], float | str] = {
         (block, cell.name): plain(said.get(cell.name, 0 if cell.role is Role.PLANNED else None))
         for block, its in book.lines.items()

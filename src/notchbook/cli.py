@@ -130,6 +130,31 @@ def prices(shop: Path, project: str | None, as_of: date | None, as_json: bool) -
     sys.exit(1 if not_enough(priced) else 0)
 
 
+@main.command("year-end")
+@click.argument("shop", type=FOLDER)
+@as_of_option
+@json_option
+def year_end(shop: Path, as_of: date | None, as_json: bool) -> None:
+    """Sum up SHOP's year: the lines of the tax form, what they ask for, and the checks."""
+    from notchbook.profit_summary import read_books, summary, summary_text
+    from notchbook.shop import NOT_READ, notices_of, workbook_path
+
+    with refusals():
+        books = read_books(shop, as_of or date.today())
+    found = summary(books)
+    if as_json:
+        click.echo(json.dumps(found, indent=1, ensure_ascii=False))
+    else:
+        click.echo(summary_text(books))
+    off = [each for each in found["checks"] if not each["ok"]]
+    for each in off:
+        click.echo(f"look: {each['check']}: {each['difference']:g}", err=True)
+    told = [NOT_READ] if workbook_path(books.definitions).exists() else []
+    for notice in [*told, *notices_of(books)]:
+        click.echo(f"notice: {notice}", err=True)
+    sys.exit(1 if off else 0)
+
+
 @main.command()
 @click.argument("shop", type=FOLDER)
 @click.argument("project", required=False)

@@ -19,12 +19,13 @@ from notchbook.sheets.consumables import UseRow
 from notchbook.sheets.cut_list import CutRow
 from notchbook.sheets.declare import Book, Role
 from notchbook.sheets.laid_surfaces import LaidRow
+from notchbook.sheets.months_and_channels import period_rows
 from notchbook.sheets.pricing_tiers import PriceRow
 from notchbook.sheets.projects import ProjectRow
-from notchbook.sheets.settings import ChannelRow, ShopSettings
+from notchbook.sheets.settings import ChannelRow, ShopSettings, TierRow
 from notchbook.sheets.stock import StockRow
 from notchbook.sheets.work_steps import StepRow
-from notchbook.tax.forms import categories, figures, form_lines
+from notchbook.tax.forms import figures
 
 if TYPE_CHECKING:
     from notchbook.shop import Plans
@@ -190,39 +191,11 @@ def _yield(plans: Plans) -> Rows:
     return rows
 
 
-_MONTHS = (
-    *("Jan", "Feb", "Mar", "Apr", "May", "Jun"),
-    *("Jul", "Aug", "Sep", "Oct", "Nov", "Dec"),
-)
-
-
 def _periods(definitions: Definitions) -> Rows:
     settings = definitions.settings
-    months: Rows = [
-        {"kind": "month", "label": name, "first_month": n, "months": 1}
-        for n, name in enumerate(_MONTHS, 1)
-    ]
-    quarters: Rows = [
-        {"kind": "quarter", "label": f"quarter {n + 1}", "first_month": 3 * n + 1, "months": 3}
-        for n in range(4)
-    ]
-    year = {"first_month": 1, "months": 12}
-    channels: Rows = [
-        {"kind": "channel", "label": row.channel, "channel": row.channel} | year
-        for row in definitions.table("Channels", ChannelRow)
-    ]
-    numbers = {each.name: f"line {each.number}" for each in form_lines(settings.tax, settings.year)}
-    rows: Rows = [
-        {
-            "kind": "category",
-            "label": each.category,
-            "category": each.category,
-            "line": numbers.get(each.line, "no line"),
-        }
-        | year
-        for each in categories(settings.tax)
-    ]
-    return [*months, *quarters, *channels, *rows]
+    channels = [row.channel for row in definitions.table("Channels", ChannelRow)]
+    tiers = [row.tier for row in definitions.table("Tiers", TierRow)]
+    return period_rows(settings.tax, settings.year, channels, definitions.projects, tiers)
 
 
 def _shop_sheets(definitions: Definitions, plans: Plans) -> dict[str, Rows]:

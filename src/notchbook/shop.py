@@ -24,7 +24,10 @@ from notchbook.sheets import book_for
 from notchbook.sheets.calculate import Filled, calculate
 from notchbook.sheets.checks import CHECKS, NOTICES
 from notchbook.sheets.declare import Book
+from notchbook.sheets.moving_average import moving_averages
 from notchbook.sheets.projects import ProjectRow
+from notchbook.sheets.tool_depreciation import years_shown
+from notchbook.sheets.tool_rows import ToolRow
 
 if TYPE_CHECKING:
     from notchbook.workbook.write import Subject
@@ -103,13 +106,22 @@ def price(folder: Path, as_of: date, watch: Watch = iter) -> Priced:
     from notchbook.planned import fill
 
     definitions, work = ready(folder, as_of)
-    book = book_for(definitions.settings.tax, definitions.settings.year)
+    book = _book(definitions)
     plans = _plan(definitions, work, watch)
     filled = fill(definitions, book, plans)
     priced = Priced(definitions, book, plans, filled)
     calculate(book, filled, priced.units)
     _sort_at_a_glance(priced)
+    ends = (float(filled.lines["Settings", name]) for name in ("year_start", "year_end"))
+    filled.tables["Stock"]["moving_average"] = moving_averages(filled.tables, *ends)
     return priced
+
+
+def _book(definitions: Definitions) -> Book:
+    """The sheets of the shop's year, with a column for each year that a tool is written off in."""
+    settings = definitions.settings
+    years = years_shown(settings.year, definitions.table("Tool depreciation", ToolRow))
+    return book_for(settings.tax, settings.year, years)
 
 
 def check(folder: Path, as_of: date) -> Definitions:
@@ -128,8 +140,7 @@ def ready(folder: Path, as_of: date) -> tuple[Definitions, dict[str, Job]]:
     from notchbook.planned import strips_of
 
     definitions = load(folder, as_of)
-    book = book_for(definitions.settings.tax, definitions.settings.year)
-    return definitions, _jobs(definitions, strips_of(definitions, book))
+    return definitions, _jobs(definitions, strips_of(definitions, _book(definitions)))
 
 
 def batches(definitions: Definitions) -> dict[str, int]:
@@ -252,21 +263,30 @@ def _write_new(target: Path, data: bytes) -> None:
 
 
 def _report(priced: Priced, target: Path) -> Report:
+    return Report(str(target), checks_of(priced), notices_of(priced), not_enough(priced))
+
+
+def checks_of(priced: Priced) -> list[dict[str, object]]:
+    """Every check: what it looks at, whether it is all right, and by how much it is off."""
     lines = priced.filled.lines
-    checks: list[dict[str, object]] = [
+    return [
         {
             "check": row.label,
             "ok": lines["Checks", f"{name}_state"] == "OK",
-            "difference": lines["Checks", name],
+            "difference": round(float(lines["Checks", name]), 6) + 0.0,
         }
         for name, row in CHECKS.items()
     ]
-    notices = [
+
+
+def notices_of(priced: Priced) -> list[str]:
+    """What is worth knowing and no fault."""
+    lines = priced.filled.lines
+    return [
         f"{row.label}: {lines['Checks', name]:g}"
         for name, row in NOTICES.items()
         if lines["Checks", f"{name}_state"] != "OK"
     ]
-    return Report(str(target), checks, notices, not_enough(priced))
 
 
 def not_enough(priced: Priced) -> list[str]:

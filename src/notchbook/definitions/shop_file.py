@@ -64,7 +64,7 @@ def read_shop(source: Source, entries: Entries, as_of: date, known: Known) -> Sh
 
 
 def _settings(found: Found, as_of: date, units: Units) -> ShopSettings | None:
-    saw, pricing = found.inside("saw"), found.inside("pricing")
+    saw, pricing, year_end = (found.inside(key) for key in ("saw", "pricing", "year_end"))
     decimals = _currency(found)
     _check_name(found)
     _check_above_zero(found, "show_fractions_to")
@@ -72,7 +72,8 @@ def _settings(found: Found, as_of: date, units: Units) -> ShopSettings | None:
         _check_above_zero(saw, "deepest_cut")
     if saw is None or pricing is None or decimals is None:
         return None
-    if not (found.whole and saw.whole and pricing.whole):
+    places = [each for each in (found, saw, pricing, year_end) if each is not None]
+    if not all(each.whole for each in places):
         return None
     values = {
         **_FOR_ALL,
@@ -80,13 +81,15 @@ def _settings(found: Found, as_of: date, units: Units) -> ShopSettings | None:
         **found.pick(*_PLAIN),
         **saw.values,
         **pricing.values,
+        **(year_end.values if year_end is not None else {}),
         "as_of": as_of,
+        "smallest": 10.0**-decimals,
         "tolerance": 0.5 * 10**-decimals,
     }
-    told = {id(place): told_at(place, {}) for place in (found, saw, pricing)}
+    told = {id(place): told_at(place, {}) for place in places}
 
     def report(name: str, message: str) -> None:
-        place = next((each for each in (saw, pricing) if each.has(name)), found)
+        place = next((each for each in places[1:] if each.has(name)), found)
         told[id(place)](name, message)
 
     return checked(ShopSettings, values, report)

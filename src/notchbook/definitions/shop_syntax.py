@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from notchbook.definitions.keys import Key, Reads, inside, listed, opt, word
-from notchbook.sheets.tool_depreciation import CONVENTIONS, METHODS
+from notchbook.sheets.tool_rows import CONVENTIONS, METHODS
 
 _VENDOR = (
     opt("vendor", Reads.TEXT, "where it is bought", "Yard A"),
@@ -41,6 +41,7 @@ SHOP_SYNTAX: Mapping[str, tuple[Key, ...]] = {
             False,
         ),
         word("tax", ("us", "none"), "the tax form of the year's end"),
+        inside("year_end", "year_end", "what the year's end asks beside the ledgers", False),
         listed("channels", "channel", "the ways of selling, at least one"),
         listed("tiers", "tier", "the kinds of price, at least one"),
     ),
@@ -63,6 +64,16 @@ SHOP_SYNTAX: Mapping[str, tuple[Key, ...]] = {
         Key("main_tier", Reads.NAME, "the tier that projects are judged by", "market stall"),
         Key("worth_per_hour", Reads.MONEY, "earned an hour: from here worth making", "30"),
         Key("skip_per_hour", Reads.MONEY, "earned an hour: below it, skip it", "15"),
+    ),
+    "year_end": (
+        opt("other_income", Reads.MONEY, "business income that is no sale; else 0", "40.00"),
+        opt("home_use", Reads.MONEY, "what you claim for the home; else by home_area", "600.00"),
+        opt("home_area", Reads.NUMBER, "square feet used for the business alone; else 0", "120"),
+        opt("written_off", Reads.MONEY, "stock wasted or lost, written off; else 0", "12.00"),
+        opt("carried_179", Reads.MONEY, "section 179 carried in from past years; else 0", "0.00"),
+        opt("other_earned", Reads.MONEY, "wages and other business income; else 0", "21000.00"),
+        opt("other_wages", Reads.MONEY, "wages with social security held back; else 0", "21000.00"),
+        opt("income_tax_rate", Reads.PERCENT, "your own guess, to set aside; else 0", "12%"),
     ),
     "channel": (
         Key("channel", Reads.NAME, "a way of selling", "saturday market"),

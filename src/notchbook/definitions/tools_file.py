@@ -11,7 +11,7 @@ from notchbook.definitions.places import Found, read_place
 from notchbook.definitions.problems import Source
 from notchbook.definitions.reading import Entries
 from notchbook.definitions.scalars import Scope
-from notchbook.sheets.tool_depreciation import ToolRow
+from notchbook.sheets.tool_rows import ToolRow
 
 NEEDED: Mapping[tuple[str, str], str] = {
     ("wear", "per use"): "expected_uses",

@@ -29,7 +29,9 @@ from notchbook.language.expressions import (
     Own,
     Products,
     Round,
+    RowNumber,
     SumLines,
+    SumOwn,
     Total,
     Unit,
     Where,
@@ -123,6 +125,12 @@ def _evaluate(node: Expression, values: Values) -> Any:
             return _Matches(node.table, node.where, values).products(node.columns)
         case SumLines(sheet, names):
             return float(sum(_blank_to_zero(values.lines[sheet, name]) for name in names))
+        case SumOwn(names):
+            return sum(number(Own(name)) for name in names)
+        case RowNumber():
+            if values.own is None:
+                raise ValueError("a line has no row to number")
+            return np.arange(1.0, len(values.own) + 1)
     assert_never(node)
 
 

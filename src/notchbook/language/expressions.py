@@ -221,6 +221,18 @@ class SumLines(Node):
     names: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class SumOwn(Node):
+    """The sum of several number columns of the same row."""
+
+    names: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class RowNumber(Node):
+    """Which row of its table this is, counted from 1 below the header."""
+
+
 Expression: TypeAlias = (
     Literal
     | Unit
@@ -239,6 +251,8 @@ Expression: TypeAlias = (
     | Total
     | Products
     | SumLines
+    | SumOwn
+    | RowNumber
 )
 
 
@@ -273,6 +287,11 @@ def walk(node: Expression) -> Iterator[Expression]:
 def this(name: str) -> Own:
     """A column of the same row."""
     return Own(name)
+
+
+def sum_of(*names: str) -> SumOwn:
+    """Columns of the same row added up."""
+    return SumOwn(names)
 
 
 def blank(value: Own | Line) -> Blank:

@@ -26,7 +26,9 @@ from notchbook.language.expressions import (
     Own,
     Products,
     Round,
+    RowNumber,
     SumLines,
+    SumOwn,
     Total,
     Unit,
     Where,
@@ -36,7 +38,7 @@ ALLOWED_FUNCTIONS = frozenset(
     {
         *("SUM", "SUMIFS", "SUMPRODUCT", "COUNTIFS", "AVERAGEIFS", "_xlfn.MAXIFS", "_xlfn.MINIFS"),
         *("MIN", "MAX", "IF", "IFERROR", "AND", "OR", "NOT", "ROUND", "ROUNDUP", "ROUNDDOWN"),
-        *("INT", "MOD", "ABS", "INDEX", "MATCH", "ISTEXT", "LEFT", "LEN", "UPPER"),
+        *("INT", "MOD", "ABS", "INDEX", "MATCH", "ROW", "ISTEXT", "LEFT", "LEN", "UPPER"),
         *("DATE", "YEAR", "MONTH", "DAY"),
     }
 )
@@ -64,6 +66,10 @@ class Places(Protocol):
 
     def above(self) -> str:
         """The cell above this column's header."""
+        ...
+
+    def head(self) -> str:
+        """A cell of this table's header row."""
         ...
 
     def column(self, table: str, name: str) -> str:
@@ -149,6 +155,10 @@ class _Printer:
                 return self.call("SUMPRODUCT", *([mask] if tests else []), *ranges)
             case SumLines(sheet, names):
                 return self.call("SUM", self.places.lines(sheet, names))
+            case SumOwn(names):
+                return self.call("SUM", *(self.places.own(name) for name in names))
+            case RowNumber():
+                return self.call("ROW") + "-" + self.call("ROW", self.places.head())
         assert_never(node)
 
     def call(self, function: str, *arguments: str) -> str:
@@ -205,6 +215,8 @@ def _precedence(node: Expression) -> int:
             return _PRECEDENCE["="]
         case Join():
             return _PRECEDENCE["&"]
+        case RowNumber():
+            return _PRECEDENCE["-"]
         case Negate():
             return _NEGATION
         case _:

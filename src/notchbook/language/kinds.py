@@ -21,7 +21,9 @@ from notchbook.language.expressions import (
     Own,
     Products,
     Round,
+    RowNumber,
     SumLines,
+    SumOwn,
     Total,
     Unit,
     Where,
@@ -72,10 +74,13 @@ def kind_of(node: Expression, table: str | None, schema: Schema) -> Kind:
     match node:
         case Literal(value):
             return Kind.TEXT if isinstance(value, str) else Kind.NUMBER
-        case Unit() | Above() | SumLines() | Products():
+        case Unit() | Above() | RowNumber() | SumLines() | SumOwn() | Products():
             if isinstance(node, SumLines):
                 for name in node.names:
                     numeric(Line(node.sheet, name))
+            if isinstance(node, SumOwn):
+                for name in node.names:
+                    numeric(Own(name))
             if isinstance(node, Products):
                 for column in node.columns:
                     same(schema.column_kind(node.table, column), Kind.NUMBER, node)

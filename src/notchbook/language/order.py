@@ -12,6 +12,7 @@ from notchbook.language.expressions import (
     Own,
     Products,
     SumLines,
+    SumOwn,
     Total,
     walk,
 )
@@ -31,6 +32,8 @@ def needs(node: Expression, table: str | None) -> set[Name]:
                 found.add((sheet, name))
             case SumLines(sheet, names):
                 found |= {(sheet, name) for name in names}
+            case SumOwn(names):
+                found |= {(table or "", name) for name in names}
             case LookUp(other, key, _, value, _):
                 found |= {(other, key), (other, value)}
             case Total(_, other, column, where):

@@ -20,7 +20,9 @@ from notchbook.language.expressions import (
     Own,
     Products,
     Round,
+    RowNumber,
     SumLines,
+    SumOwn,
     Total,
     Unit,
     Where,
@@ -65,7 +67,7 @@ def words(node: Expression, names: Names) -> str:
 
     def bracketed(child: Expression) -> str:
         text = inner(child)
-        return f"({text})" if isinstance(child, Arithmetic | If | Negate) else text
+        return f"({text})" if isinstance(child, Arithmetic | If | Negate | SumOwn) else text
 
     match node:
         case Literal(value):
@@ -117,6 +119,13 @@ def words(node: Expression, names: Names) -> str:
                 first, last = (names.line(sheet, line) for line in (lines[0], lines[-1]))
                 return f"the sum of {first} to {last}"
             return " + ".join(names.line(sheet, line) for line in lines)
+        case SumOwn(own):
+            told_own = [names.column(None, name) for name in own]
+            if len(told_own) > 4:
+                return f"the sum of {told_own[0]}, {told_own[1]} to {told_own[-1]}"
+            return " + ".join(told_own)
+        case RowNumber():
+            return "the number of the row"
     assert_never(node)
 
 

@@ -35,7 +35,7 @@ from notchbook.sheets import (
 )
 from notchbook.sheets.declare import Book
 
-_BEFORE_YEAR_END = (
+_BEFORE_TOOLS = (
     settings.SHEET,
     stock.SHEET,
     projects.SHEET,
@@ -52,7 +52,6 @@ _BEFORE_YEAR_END = (
     mileage.SHEET,
     counts.SHEET,
     statements.SHEET,
-    tool_depreciation.SHEET,
 )
 _AFTER_YEAR_END = (
     months_and_channels.SHEET,
@@ -65,12 +64,15 @@ _AFTER_YEAR_END = (
 
 
 @cache
-def book_for(tax: str, year: int) -> Book:
+def book_for(tax: str, year: int, tool_years: int = tool_depreciation.LEAST_YEARS) -> Book:
     """The sheets of a country's tax rules in a year, every rule checked.
+
+    Tool depreciation shows so many years from this one on.
 
     Raises RuleError for an unknown name, a kind that does not fit, or a circle of rules.
     """
-    rest = (*_BEFORE_YEAR_END, year_end.sheet(tax, year), *_AFTER_YEAR_END)
+    of_country = (tool_depreciation.sheet(tax, tool_years), year_end.sheet(tax, year))
+    rest = (*_BEFORE_TOOLS, *of_country, *_AFTER_YEAR_END)
     contents = tuple((sheet.name, sheet.instruction.split(". ")[0].rstrip(".")) for sheet in rest)
     book = Book((start.sheet(contents), *rest, shop_sheets.SHEET))
     check(book)

@@ -1,11 +1,12 @@
-"""Months and channels: the year by month, quarter, channel and category of purchases."""
+"""Months and channels: the year by month, quarter, channel, project, tier and category."""
 
 from __future__ import annotations
+
+from collections.abc import Callable, Iterable
 
 from notchbook.language.expressions import (
     Expression,
     Where,
-    blank,
     call,
     this,
     total,
@@ -23,31 +24,68 @@ from notchbook.sheets.declare import (
     planned,
     table,
 )
-from notchbook.sheets.settings import returned_value, setting, sold_value
+from notchbook.sheets.settings import QUARTERS, returned_value, setting, sold_value
+from notchbook.tax.forms import categories, form_lines
 
 _PERIOD = (where("date", ">=", this("start")), where("date", "<=", this("end")))
-_BY_CHANNEL = call("NOT", blank(this("channel")))
-_BY_CATEGORY = call("NOT", blank(this("category")))
+_KINDS = ("channel", "category", "project", "tier")
+_MONTHS = (
+    *("Jan", "Feb", "Mar", "Apr", "May", "Jun"),
+    *("Jul", "Aug", "Sep", "Oct", "Nov", "Dec"),
+)
 
 
-def _sold(by_tier: str, in_period: Expression) -> Expression:
-    """Channels add up their tiers; months and quarters read the ledger; categories sell nothing."""
-    of_channel = total("Tiers", by_tier, channel=this("channel"))
-    return when(_BY_CHANNEL, of_channel, when(_BY_CATEGORY, 0, in_period))
+def _is(kind: str) -> Expression:
+    return this("kind").equals(kind)
+
+
+def _sold(by_tier: str, in_period: Callable[..., Expression]) -> Expression:
+    """Channels add up their tiers; all else reads the ledger; categories sell nothing."""
+    of_channel = total("Tiers", by_tier, channel=this("label"))
+    of_project = in_period(*_PERIOD, where("project", "=", this("label")))
+    of_tier = in_period(*_PERIOD, where("tier", "=", this("label")))
+    of_ledger = when(_is("project"), of_project, when(_is("tier"), of_tier, in_period(*_PERIOD)))
+    return when(_is("channel"), of_channel, when(_is("category"), 0, of_ledger))
+
+
+def _ledger(column: str) -> Callable[..., Expression]:
+    return lambda *conditions: total("Sales ledger", column, *conditions)
 
 
 def _spent(*conditions: Where) -> Expression:
     return total("Purchases", "amount", *conditions, *_PERIOD)
 
 
+def period_rows(
+    tax: str, year: int, channels: Iterable[str], projects: Iterable[str], tiers: Iterable[str]
+) -> list[dict[str, object]]:
+    """The rows: months, quarters, channels, projects, tiers, and categories with their lines."""
+    months: list[dict[str, object]] = [
+        {"kind": "month", "label": name, "first_month": n, "months": 1}
+        for n, name in enumerate(_MONTHS, 1)
+    ]
+    months += [
+        {"kind": "quarter", "label": name, "first_month": 3 * n + 1, "months": 3}
+        for n, name in enumerate(QUARTERS)
+    ]
+    numbers = {each.name: f"line {each.number}" for each in form_lines(tax, year)}
+    lines = {each.category: numbers.get(each.line, "no line") for each in categories(tax)}
+    named = {"channel": channels, "project": projects, "tier": tiers, "category": lines}
+    return months + [
+        {"kind": kind, "label": label, "first_month": 1, "months": 12}
+        | ({"category": label, "line": lines[label]} if kind == "category" else {})
+        for kind, labels in named.items()
+        for label in labels
+    ]
+
+
 TABLE = table(
     "Months and channels",
     None,
     planned("kind", "kind", WORD, "what the row sums up"),
-    planned("label", "of", NAME, "the month, quarter, channel or category"),
+    planned("label", "of", NAME, "the month, quarter, channel, project, tier or category"),
     planned("first_month", "first month", COUNT, "the month it begins with"),
     planned("months", "months", COUNT, "how many months it lasts"),
-    planned("channel", "channel", NAME, "only in rows of channels"),
     planned("category", "category", NAME, "only in rows of categories"),
     planned("line", "line", WORD, "the line of the tax form, for categories"),
     computed("start", "from", DATE, call("DATE", setting("year"), this("first_month"), 1)),
@@ -61,25 +99,32 @@ TABLE = table(
         "sales",
         "sales",
         MONEY,
-        _sold("sales", sold_value(*_PERIOD)),
+        _sold("sales", sold_value),
         "Pieces × price less discounts, plus postage charged.",
     ),
-    computed("returns", "returns", MONEY, _sold("returns", returned_value(*_PERIOD))),
-    computed("fees", "fees charged", MONEY, _sold("fees", total("Sales ledger", "fee", *_PERIOD))),
+    computed(
+        "sales_tax",
+        "sales tax collected",
+        MONEY,
+        _sold("sales_tax", _ledger("sales_tax")),
+        "Not in sales; part of it is yours to pay on, see Year-end.",
+    ),
+    computed("returns", "returns", MONEY, _sold("returns", returned_value)),
+    computed("fees", "fees charged", MONEY, _sold("fees", _ledger("fee"))),
     computed(
         "postage",
         "postage paid",
         MONEY,
-        _sold("postage", total("Sales ledger", "postage", *_PERIOD)),
+        _sold("postage", _ledger("postage")),
     ),
     computed(
         "spent",
         "purchases",
         MONEY,
         when(
-            _BY_CHANNEL,
-            0,
-            when(_BY_CATEGORY, _spent(where("category", "=", this("category"))), _spent()),
+            _is("category"),
+            _spent(where("category", "=", this("category"))),
+            when(call("OR", *(_is(kind) for kind in _KINDS)), 0, _spent()),
         ),
     ),
     computed(
@@ -93,7 +138,7 @@ TABLE = table(
 )
 SHEET = Sheet(
     "Months and channels",
-    "Totals of the ledgers. Filter by kind: month, quarter, channel or category.",
+    "Totals of the ledgers. Filter by kind: month, quarter, channel, project, tier or category.",
     (TABLE,),
     group="books",
 )

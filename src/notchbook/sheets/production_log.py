@@ -4,7 +4,16 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from notchbook.language.expressions import call, look_up, missing, text_in, this, when
+from notchbook.language.expressions import (
+    call,
+    look_up,
+    missing,
+    text_in,
+    this,
+    total,
+    when,
+    where,
+)
 from notchbook.sheets.declare import (
     COUNT,
     DATE,
@@ -18,7 +27,7 @@ from notchbook.sheets.declare import (
     computed,
     table,
 )
-from notchbook.sheets.settings import state_in_year
+from notchbook.sheets.settings import YEAR_START, state_in_year
 from notchbook.sheets.values import Day, Name, Number, Text
 
 
@@ -34,6 +43,12 @@ class ProductionRow(Row):
     ] = None
     note: Annotated[Text | None, Given("note", TEXT, "anything")] = None
 
+
+_EARLIER = (
+    where("project", "=", this("project")),
+    where("date", ">=", YEAR_START),
+    where("date", "<", this("date")),
+)
 
 TABLE = table(
     "Production log",
@@ -51,6 +66,17 @@ TABLE = table(
         "longer than planned (min)",
         MINUTES,
         when(this("minutes").equals(0), 0, this("minutes") - this("planned_minutes")),
+    ),
+    computed(
+        "before",
+        "on hand before",
+        COUNT,
+        look_up("Projects", "opening", project=this("project"))
+        + total("Production log", "made", *_EARLIER)
+        - total("Production log", "spoiled", *_EARLIER)
+        - total("Sales ledger", "quantity", *_EARLIER, where("kind", "<>", "deposit"))
+        + total("Sales ledger", "deposit_back", *_EARLIER),
+        "Finished ones just before this run; below 0, some were sold before they were made.",
     ),
     computed("month", "month", COUNT, call("MONTH", this("date"))),
     computed(

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Annotated, Literal
 
 from notchbook.language.expressions import (
     Expression,
+    RowNumber,
     blank,
     call,
     look_up,
@@ -27,9 +29,18 @@ from notchbook.sheets.declare import (
     computed,
     table,
 )
+from notchbook.sheets.receipts import (
+    BACK,
+    DEPOSIT_BACK,
+    FIRST_OF_RECEIPT,
+    LINE_KEY,
+    RETURN_STATE,
+    TWICE,
+)
 from notchbook.sheets.settings import state_in_year
-from notchbook.sheets.values import AnyMoney, Day, Money, Name, Quantity, Text
+from notchbook.sheets.values import AnyMoney, Day, Money, Name, Quantity, Receipt, Text
 
+TEXT_LINE = replace(NAME, width=30)
 KINDS = ("sale", "return", "deposit", "own use")
 
 
@@ -37,7 +48,7 @@ class SaleRow(Row):
     """A line of a receipt."""
 
     date: Annotated[Day, Given("date", DATE, "the day it was paid")]
-    receipt: Annotated[Text, Given("receipt", WORD, "the receipt's number")]
+    receipt: Annotated[Receipt, Given("receipt", WORD, "the receipt's number")]
     project: Annotated[Name, Given("project", NAME, "what was sold", "Projects.project")]
     tier: Annotated[Name, Given("tier", NAME, "at which kind of price", "Tiers.tier")]
     kind: Annotated[
@@ -57,9 +68,9 @@ class SaleRow(Row):
     postage_charged: Annotated[
         AnyMoney, Given("postage charged", MONEY, "what the buyer paid for it")
     ] = 0.0
-    return_of: Annotated[Text | None, Given("return of", WORD, "the receipt that is returned")] = (
-        None
-    )
+    return_of: Annotated[
+        Receipt | None, Given("return of", WORD, "the receipt that is returned")
+    ] = None
     unit_cost: Annotated[
         Money | None, Given("unit cost", MONEY, "kept from the time of the sale; blank: today's")
     ] = None
@@ -76,7 +87,13 @@ def _channel(column: str) -> Expression:
 
 _SOLD = this("gross") > 0
 _SENT = call("AND", _SOLD, this("kind").differs("deposit"))
-_BACK = this("kind").equals("return")
+_ONCE = this("first_of_receipt").equals(1)
+_MATERIALS = this("quantity") * when(
+    blank(this("unit_materials")),
+    look_up("Projects", "unit_materials", project=this("project")),
+    this("unit_materials"),
+)
+
 
 _ESTIMATED = call(
     "OR",
@@ -111,17 +128,25 @@ TABLE = table(
         MONEY,
         when(
             blank(this("fee")),
-            when(_SOLD, this("gross") * _channel("fee") + _channel("fixed_fee"), 0),
+            when(
+                _SOLD,
+                this("gross") * _channel("fee") + when(_ONCE, _channel("fixed_fee"), 0),
+                0,
+            ),
             this("fee"),
         ),
-        "As typed, else estimated from the channel.",
+        "As typed, else estimated from the channel, its fixed fee once a receipt.",
     ),
     computed(
         "postage_taken",
         "postage taken",
         MONEY,
-        when(blank(this("postage")), when(_SENT, _channel("postage"), 0), this("postage")),
-        "As typed, else estimated from the channel.",
+        when(
+            blank(this("postage")),
+            when(call("AND", _SENT, _ONCE), _channel("postage"), 0),
+            this("postage"),
+        ),
+        "As typed, else estimated from the channel, once a receipt.",
     ),
     computed(
         "net",
@@ -134,7 +159,7 @@ TABLE = table(
         "cost",
         MONEY,
         when(
-            this("kind").equals("deposit"),
+            call("OR", this("kind").equals("deposit"), this("deposit_back").differs(0)),
             0,
             this("quantity")
             * (
@@ -150,6 +175,35 @@ TABLE = table(
     ),
     computed("profit", "profit", MONEY, this("net") - this("cost")),
     computed("month", "month", COUNT, call("MONTH", this("date"))),
+    computed("number", "row", COUNT, RowNumber(), "Which row of the table it is."),
+    computed(
+        "first_of_receipt",
+        "first of receipt",
+        COUNT,
+        FIRST_OF_RECEIPT,
+        "1: fixed fee and postage of the whole receipt are estimated here.",
+    ),
+    computed(
+        "line_key",
+        "line of the receipt",
+        TEXT_LINE,
+        LINE_KEY,
+        "Each stands once in the ledger.",
+    ),
+    computed(
+        "deposit_back",
+        "deposits given back",
+        COUNT,
+        DEPOSIT_BACK,
+        "A return of a deposit brings back no piece.",
+    ),
+    computed(
+        "deposit_materials",
+        "materials not sold",
+        MONEY,
+        when(this("deposit_back").equals(0), 0, _MATERIALS),
+        "Taken off the materials of the pieces sold, for deposits given back.",
+    ),
     computed(
         "state",
         "state",
@@ -171,18 +225,28 @@ TABLE = table(
                         when(
                             call(
                                 "OR",
-                                call("AND", _BACK, this("quantity") > 0),
-                                call("AND", call("NOT", _BACK), this("quantity") < 0),
+                                call("AND", BACK, this("quantity") > 0),
+                                call("AND", call("NOT", BACK), this("quantity") < 0),
                             ),
                             "wrong sign",
-                            when(_ESTIMATED, "estimated", ""),
+                            when(
+                                TWICE,
+                                "twice",
+                                when(
+                                    RETURN_STATE.differs(""),
+                                    RETURN_STATE,
+                                    when(_ESTIMATED, "estimated", ""),
+                                ),
+                            ),
                         ),
                     ),
                 )
             ),
         ),
-        "no number, other year, no project, no tier and wrong sign (a return is below zero, all"
-        " else above) want a correction; estimated: type the real fee and postage.",
+        "no number, other year, no project, no tier, wrong sign (a return is below zero, all else"
+        " above), twice (the same line of a receipt), before sale and not so sold (more given back"
+        " than its receipt sold) want a correction; no receipt: type which one is returned;"
+        " estimated: type the real fee and postage.",
     ),
     silent="date",
     spare=300,

@@ -17,6 +17,7 @@ from notchbook.language.expressions import (
     call,
     look_up,
     products,
+    rounded,
     this,
     total,
     when,
@@ -53,6 +54,7 @@ from notchbook.sheets.values import (
     LengthOrNone,
     Money,
     Name,
+    Number,
     Positive,
     Share,
     Text,
@@ -130,7 +132,8 @@ class ShopSettings(BaseModel):
         Given(
             "stock method",
             WORD,
-            "so far both go by Counts: opening + purchases - closing",
+            "materials: stock is a cost when the piece is sold, by the materials kept with each"
+            " sale. inventory: by Counts, opening + purchases - closing",
             ("materials", "inventory"),
         ),
     ]
@@ -141,8 +144,36 @@ class ShopSettings(BaseModel):
         Money, Given("other income", MONEY, "business income that is no sale; see Year-end")
     ] = 0.0
     home_use: Annotated[
-        Money, Given("business use of the home", MONEY, "the amount you may claim; see Year-end")
+        Money,
+        Given("business use of the home", MONEY, "the amount you may claim; 0: by the area below"),
     ] = 0.0
+    home_area: Annotated[
+        Number,
+        Given("home area (sq ft)", AMOUNT, "used for the business alone; for the simplified rate"),
+    ] = 0.0
+    carried_179: Annotated[
+        Money,
+        Given("section 179 carried in", MONEY, "what past years' profit was too small for"),
+    ] = 0.0
+    other_earned: Annotated[
+        Money,
+        Given("other earned income", MONEY, "wages and other business; raises section 179's limit"),
+    ] = 0.0
+    other_wages: Annotated[
+        Money,
+        Given("other wages", MONEY, "social security was held back from them; see Year-end"),
+    ] = 0.0
+    income_tax_rate: Annotated[
+        Share,
+        Given("income tax rate", PERCENT, "your own guess, set aside with self-employment tax"),
+    ] = 0.0
+    written_off: Annotated[
+        Money,
+        Given("stock written off", MONEY, "wasted or lost; only with the stock method materials"),
+    ] = 0.0
+    smallest: Annotated[
+        Positive, Given("smallest amount", RATE, "what amounts are rounded to; the currency's")
+    ]
     tolerance: Annotated[
         Positive, Given("tolerance of checks", RATE, "sums that differ by less are taken as equal")
     ]
@@ -226,8 +257,8 @@ class TierRow(Row):
 _CHANNELS = table("Channels", ChannelRow, silent="channel", spare=6, capacity=100)
 
 
-def _channel(name: str) -> Expression:
-    return look_up("Channels", name, channel=this("channel"))
+def _channel(name: str, otherwise: Operand = 0) -> Expression:
+    return look_up("Channels", name, channel=this("channel"), otherwise=otherwise)
 
 
 SOLD = (where("kind", "<>", "return"), where("kind", "<>", "own use"))
@@ -260,9 +291,31 @@ def goods_value(*conditions: Where) -> Expression:
     return _goods(*sold) - _sum("discount", *sold) + _goods(*back) + _sum("discount", *back)
 
 
+def to_money(value: Expression) -> Expression:
+    """Rounded to the smallest amount of the currency, half away from zero."""
+    return rounded(value / setting("smallest"), 0) * setting("smallest")
+
+
 def labor_for(minutes: Expression) -> Expression:
     """What so many minutes of work cost."""
     return minutes / Unit("hour") * setting("labor_rate")
+
+
+QUARTERS = ("quarter 1", "quarter 2", "quarter 3", "quarter 4")
+
+
+def _tax_due(quarter: str) -> Expression:
+    def day(end: str) -> Expression:
+        return look_up("Months and channels", end, label=quarter)
+
+    collected = total(
+        "Sales ledger",
+        "sales_tax",
+        where("tier", "=", this("tier")),
+        where("date", ">=", day("start")),
+        where("date", "<=", day("end")),
+    )
+    return when(_channel("collects_sales_tax", "").equals("self"), collected, 0)
 
 
 _OF_TIER = (where("tier", "=", this("tier")), *in_year())
@@ -288,8 +341,19 @@ _TIERS = table(
     ),
     computed("sales", "sales this year", MONEY, sold_value(*_OF_TIER)),
     computed("returns", "returns this year", MONEY, returned_value(*_OF_TIER)),
+    computed("sales_tax", "sales tax", MONEY, total("Sales ledger", "sales_tax", *_OF_TIER)),
     computed("fees", "fees charged", MONEY, total("Sales ledger", "fee", *_OF_TIER)),
     computed("postage", "postage paid", MONEY, total("Sales ledger", "postage", *_OF_TIER)),
+    *(
+        computed(
+            f"tax_{n}",
+            f"sales tax {name}",
+            MONEY,
+            _tax_due(name),
+            "Collected through a channel that leaves it to you to pay it on.",
+        )
+        for n, name in enumerate(QUARTERS, 1)
+    ),
     silent="tier",
     spare=6,
     capacity=100,
@@ -322,7 +386,9 @@ _LINES = Lines(
         *_rows("local_factor", "target_margin", "ending", "offcuts", "main_tier"),
         *_rows("check_prices_after"),
         heading("Books"),
-        *_rows("stock_method", "tax", "other_income", "home_use", "tolerance"),
+        *_rows("stock_method", "written_off", "tax", "other_income", "home_use", "home_area"),
+        *_rows("carried_179", "other_earned", "other_wages", "income_tax_rate"),
+        *_rows("smallest", "tolerance"),
     ),
 )
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from notchbook.language.expressions import Expression, join, look_up, rounded, this
-from notchbook.sheets.checks import check_line
+from notchbook.sheets.check_lines import check_line
 from notchbook.sheets.declare import (
     COUNT,
     MONEY,
@@ -20,7 +20,7 @@ from notchbook.sheets.declare import (
     table,
 )
 from notchbook.sheets.settings import setting
-from notchbook.sheets.year_end import year_line
+from notchbook.sheets.year_lines import year_line
 
 
 def _project(column: str, otherwise: int | str = 0) -> Expression:

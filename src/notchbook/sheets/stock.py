@@ -37,6 +37,7 @@ from notchbook.sheets.declare import (
     table,
 )
 from notchbook.sheets.settings import setting
+from notchbook.sheets.stock_report import STOCK_REPORT
 from notchbook.sheets.values import Day, Length, Money, Name, Number, Positive, Text
 
 KINDS = ("lumber", "panel", "hardware", "consumable")
@@ -204,6 +205,7 @@ TABLE = table(
         ),
         "Reclaimed stock that all projects together want and that is not there.",
     ),
+    *STOCK_REPORT,
     computed("size_sum", "size sum", CHECKSUM, _SIZE, "Changes when a size does."),
     computed("plan_key", "plan words", LABEL, _PLAN_KEY, "What else the plan looked at."),
     computed(

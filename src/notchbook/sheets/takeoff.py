@@ -26,7 +26,7 @@ from notchbook.sheets.declare import (
     planned,
     table,
 )
-from notchbook.sheets.settings import setting
+from notchbook.sheets.settings import in_year, setting
 
 
 def _stock(column: str) -> Expression:
@@ -77,6 +77,15 @@ TABLE = table(
         AMOUNT,
         when(_IS_WOOD, _planned("offcut_boards"), 0),
         "By volume.",
+    ),
+    computed(
+        "year_need",
+        "used this year",
+        AMOUNT,
+        this("need")
+        / this("batch")
+        * total("Production log", "made", where("project", "=", this("project")), *in_year()),
+        "By the pieces on the production log, at this batch size.",
     ),
     computed("each", "each", RATE, _stock("each")),
     computed(

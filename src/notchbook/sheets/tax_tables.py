@@ -4,7 +4,16 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from notchbook.language.expressions import rounded, this, total, when, where
+from notchbook.language.expressions import (
+    Expression,
+    Operand,
+    call,
+    rounded,
+    this,
+    total,
+    when,
+    where,
+)
 from notchbook.sheets.declare import (
     DATE,
     FACTOR,
@@ -18,7 +27,27 @@ from notchbook.sheets.declare import (
     planned,
     table,
 )
-from notchbook.sheets.settings import in_year
+from notchbook.sheets.settings import YEAR_END, in_year
+
+
+def constant(name: str, key: Operand) -> Expression:
+    """A figure that is the same in every year."""
+    return total("Tax tables", "value", where("table", "=", name), where("key", "=", key))
+
+
+def figure(name: str, key: str) -> Expression:
+    """A figure of the shop's year; 0 where the tables do not reach."""
+    return total(
+        "Tax tables",
+        "value",
+        where("table", "=", name),
+        where("key", "=", key),
+        where("first", "<=", YEAR_END),
+        where("last", ">=", YEAR_END),
+    )
+
+
+_IN_SCHEDULE = (where("table", "=", this("table")), where("key", "=", this("key")))
 
 TABLE = table(
     "Tax tables",
@@ -50,6 +79,21 @@ TABLE = table(
             0,
         ),
         "For mileage: the rate times the miles of its days.",
+    ),
+    computed(
+        "column_gap",
+        "column less the whole",
+        replace(FACTOR, format="fine"),
+        when(
+            call(
+                "AND",
+                this("year_number").equals(1),
+                call("OR", *(this("table").equals(f"macrs {years}") for years in (3, 5, 7))),
+            ),
+            rounded(total("Tax tables", "value", *_IN_SCHEDULE) - 1, 6),
+            0,
+        ),
+        "The percentages of a class and convention make 100 together.",
     ),
     capacity=2_000,
 )

@@ -2,187 +2,70 @@
 
 from __future__ import annotations
 
-from typing import Annotated, ClassVar, Literal
+from collections.abc import Iterable
+from dataclasses import replace
+from math import ceil
 
 from notchbook.language.expressions import (
     Above,
     Expression,
-    Unit,
-    blank,
     call,
-    count,
     this,
     total,
     when,
     where,
 )
+from notchbook.sheets import tool_basis as basis
+from notchbook.sheets import tool_schedule as schedule
 from notchbook.sheets.declare import (
     AMOUNT,
     COUNT,
-    DATE,
     MONEY,
-    NAME,
     PERCENT,
     RATE,
     WORD,
+    YEAR,
     Column,
-    Given,
-    Row,
     Sheet,
+    Table,
     computed,
     table,
 )
 from notchbook.sheets.settings import in_year, setting
-from notchbook.sheets.values import Day, Money, Name, Portion, Positive
+from notchbook.sheets.tool_rows import METHODS_WITHOUT_FORM, ToolRow
+from notchbook.sheets.tool_states import state
 
-METHODS = (
-    "expensed",
-    "section 179",
-    "bonus",
-    "macrs 3",
-    "macrs 5",
-    "macrs 7",
-    "straight line",
-    "declining balance",
-    "units of use",
-)
-CONVENTIONS = ("months", "half-year", "mid-quarter")
-YEARS_SHOWN = 10
+LEAST_YEARS, MOST_YEARS = 8, 40
 
 
-class ToolRow(Row):
-    """A tool, what it cost and how it wears."""
-
-    key: ClassVar[tuple[str, ...]] = ("tool",)
-    tool: Annotated[Name, Given("tool", NAME, "the tool")]
-    cost: Annotated[Money, Given("cost", MONEY, "with tax, delivery and setting up")]
-    acquired: Annotated[
-        Day | None, Given("acquired", DATE, "the day it was ordered, where it matters")
-    ] = None
-    in_service: Annotated[Day, Given("in service", DATE, "the day it was ready for work")]
-    business_share: Annotated[
-        Portion,
-        Given("business share", PERCENT, "the share of its use for the business"),
-    ] = 1.0
-    salvage: Annotated[Money, Given("salvage", MONEY, "what it brings in the end")] = 0.0
-    life_years: Annotated[Positive | None, Given("life (years)", AMOUNT, "for straight line")] = (
-        None
-    )
-    wear: Annotated[
-        Literal["per use", "hours"] | None,
-        Given("wear", WORD, "how its wear is counted in prices", ("per use", "hours"), strict=True),
-    ] = None
-    expected_uses: Annotated[
-        Positive | None, Given("expected uses", COUNT, "how often it serves in its life")
-    ] = None
-    life_hours: Annotated[
-        Positive | None, Given("life (hours)", COUNT, "how long it runs in its life")
-    ] = None
-    tax_method: Annotated[
-        Literal[
-            "expensed",
-            "section 179",
-            "bonus",
-            "macrs 3",
-            "macrs 5",
-            "macrs 7",
-            "straight line",
-            "declining balance",
-            "units of use",
-        ],
-        Given("tax method", WORD, "how the tax form gets its cost", METHODS, strict=True),
+def years_shown(year: int, tools: Iterable[ToolRow]) -> int:
+    """How many years from `year` on it takes until every tool is written off."""
+    last = [
+        tool.in_service.year + ceil(tool.life_years or 0)
+        for tool in tools
+        if tool.tax_method in ("straight line", "declining balance")
     ]
-    taken_before: Annotated[
-        Money, Given("taken before", MONEY, "depreciation of past years, as filed")
-    ] = 0.0
-    convention: Annotated[
-        Literal["months", "half-year", "mid-quarter"] | None,
-        Given(
-            "convention", WORD, "how its first year counts; blank: months", CONVENTIONS, strict=True
-        ),
-    ] = None
-    disposed: Annotated[Day | None, Given("disposed", DATE, "the day it was sold or lost")] = None
-    disposed_for: Annotated[Money | None, Given("disposed for", MONEY, "what it brought")] = None
+    return min(max([LEAST_YEARS, *(end - year + 1 for end in last)]), MOST_YEARS)
 
 
-_SHARE = when(blank(this("business_share")), 1, this("business_share"))
-_FIRST_YEAR = call("YEAR", this("in_service"))
-_LIFE_MONTHS = this("life_years") * Unit("year")
-_FIRST_MONTHS = when(
-    this("convention").equals("half-year"),
-    total(
-        "Tax tables",
-        "value",
-        where("table", "=", "convention"),
-        where("key", "=", "half-year"),
-    )
-    * Unit("year"),
-    Unit("year") + 1 - call("MONTH", this("in_service")),
-)
+def _wear(word: str, of: str) -> Expression:
+    worn = (this("cost") - this("salvage")) / this(of)
+    return when(this("wear").equals(word), worn, 0)
 
 
-def _months_gone(year: Expression) -> Expression:
-    """Months of its life that have passed at the end of a year."""
-    gone = this("first_months") + (year - _FIRST_YEAR) * Unit("year")
-    return when(year < _FIRST_YEAR, 0, call("MIN", call("MAX", gone, 0), _LIFE_MONTHS))
-
-
-_BY_PREPARER = call(
-    "OR",
-    call(
-        "AND",
-        this("tax_method").differs("straight line"),
-        this("tax_method").differs("expensed"),
-    ),
-    call("NOT", blank(this("disposed"))),
-    this("convention").equals("mid-quarter"),
-)
-
-
-def _taken_in_year(still_open: Expression) -> Expression:
-    """What is taken in the year above, never more than is still open."""
-    straight = this("basis") * (_months_gone(Above()) - _months_gone(Above() - 1)) / _LIFE_MONTHS
-    at_once = when(Above().equals(_FIRST_YEAR), this("basis"), 0)
-    planned_share = when(this("tax_method").equals("expensed"), at_once, straight)
-    return when(_BY_PREPARER, 0, call("MIN", planned_share, call("MAX", still_open, 0)))
-
-
-def _schedule() -> tuple[Column, ...]:
-    columns = []
-    above: Expression = setting("year")
-    still_open: Expression = this("basis") - this("taken_before")
-    for n in range(YEARS_SHOWN):
-        note = "Taken in the year that stands above."
-        rule = _taken_in_year(still_open)
-        columns.append(computed(f"year_{n}", f"year {n + 1}", MONEY, rule, note, above=above))
-        above = above + 1
-        still_open = still_open - this(f"year_{n}")
-    return tuple(columns)
-
-
-TABLE = table(
-    "Tool depreciation",
-    ToolRow,
+_WEAR = (
     computed(
         "wear_use",
         "wear a use",
         RATE,
-        when(
-            this("wear").equals("per use"),
-            (this("cost") - this("salvage")) / this("expected_uses"),
-            0,
-        ),
+        _wear("per use", "expected_uses"),
         "For prices; the tax form does not see it.",
     ),
     computed(
         "wear_hour",
         "wear an hour",
         RATE,
-        when(
-            this("wear").equals("hours"),
-            (this("cost") - this("salvage")) / this("life_hours"),
-            0,
-        ),
+        _wear("hours", "life_hours"),
         "For prices; the tax form does not see it.",
     ),
     computed(
@@ -192,66 +75,212 @@ TABLE = table(
         total("Consumables", "year_amount", tool=this("tool")),
         "Uses or hours, by the pieces on the production log.",
     ),
+    computed("first_year", "first year", YEAR, call("YEAR", this("in_service"))),
+    computed("last_year", "sold in", YEAR, basis.LAST_YEAR),
+    computed("business_cost", "cost for the business", MONEY, basis.BUSINESS_COST),
     computed(
-        "basis",
-        "basis",
+        "most",
+        "cost less salvage",
         MONEY,
-        (this("cost") - when(this("tax_method").equals("straight line"), this("salvage"), 0))
-        * _SHARE,
-        "What can be written off.",
+        basis.MOST,
+        "Tax classes and expensed tools write off the whole cost.",
     ),
-    computed("first_months", "months in the first year", COUNT, _FIRST_MONTHS),
-    *_schedule(),
+    computed("written", "to write off", MONEY, basis.WRITTEN, "By the business share."),
+)
+_CLASSES = (
     computed(
-        "taken",
-        "taken up to this year",
-        MONEY,
-        when(
-            call("AND", this("tax_method").equals("expensed"), setting("year") > _FIRST_YEAR),
-            this("basis"),
-            this("taken_before") + this("year_0"),
-        ),
-        "A tool expensed in a past year is gone from the books.",
-    ),
-    computed(
-        "book_value",
-        "book value",
-        MONEY,
-        this("cost") * _SHARE - this("taken"),
-        "At the end of this year.",
-    ),
-    computed(
-        "state",
-        "state",
+        "tax_class",
+        "tax class",
         WORD,
-        when(
-            _BY_PREPARER,
-            "by preparer",
-            when(
-                call(
-                    "AND",
-                    this("tax_method").equals("straight line"),
-                    blank(this("life_years")),
-                ),
-                "no life",
-                "",
-            ),
-        ),
-        "by preparer: this workbook does not work its schedule out and takes nothing for it.",
+        basis.TAX_CLASS,
+        "For section 179 and bonus by the life in years: 3, 5 or 7; blank: 7, the class of wood"
+        " products machinery.",
     ),
-    silent="tool",
-    spare=20,
-    capacity=1_000,
+    computed("quarter", "quarter", COUNT, basis.quarter(this("in_service"))),
+    computed(
+        "qualifying",
+        "new this year",
+        MONEY,
+        basis.QUALIFYING,
+        "Put to work this year, in a class, and not sold in the same year.",
+    ),
+    computed(
+        "section_179",
+        "section 179",
+        MONEY,
+        basis.SECTION_179,
+        "Chosen up to the year's limit; Year-end takes of it what the profit allows.",
+    ),
+    computed(
+        "tested",
+        "basis tested",
+        MONEY,
+        basis.TESTED,
+        "For the mid-quarter test: after section 179, before bonus.",
+    ),
+    computed(
+        "bonus", "bonus", MONEY, basis.BONUS, "At the rate of the day it was acquired and used."
+    ),
+    computed("basis", "basis of the class", MONEY, basis.BASIS),
 )
-SHEET = Sheet(
-    "Tool depreciation",
-    "Wear serves the prices; the years on the right serve the tax form. The two are kept apart.",
-    (TABLE,),
-    group="books",
-    takes_rows=True,
+
+
+def _months(convention: Expression) -> tuple[Column, ...]:
+    return (
+        computed(
+            "used_convention",
+            "convention used",
+            WORD,
+            convention,
+            "As typed; else months, and in a tax class what this year's test says.",
+        ),
+        computed("convention_key", "row of the table", WORD, schedule.CONVENTION_KEY),
+        computed("first_months", "months in the first year", AMOUNT, schedule.FIRST_MONTHS),
+        computed(
+            "sale_share",
+            "share of the year it is sold in",
+            PERCENT,
+            schedule.SALE_SHARE,
+            "Nothing where it was put to work in the same year.",
+        ),
+        computed("use_months", "months in use", AMOUNT, schedule.USE_MONTHS),
+        computed("by_use", "by units of use", MONEY, schedule.BY_USE),
+    )
+
+
+def _above(n: int) -> Expression:
+    """The n-th year shown."""
+    year: Expression = setting("year")
+    for _ in range(n):
+        year = year + 1
+    return year
+
+
+def _years(number: int) -> tuple[Column, ...]:
+    note = "Taken in the year that stands above: as its rule on the right gives, rounded."
+    return tuple(
+        computed(
+            f"year_{n}", f"year {n + 1}", MONEY, schedule.taken_in_year(n), note, above=_above(n)
+        )
+        for n in range(number)
+    )
+
+
+def _workings(number: int, with_classes: bool) -> tuple[Column, ...]:
+    """How each year comes about: months of use that are gone, then what the method gives."""
+    before = schedule.months_gone(setting("year") - 1)
+    return (
+        computed("gone_before", "months gone before", AMOUNT, before, "Before this year."),
+        *(
+            computed(
+                f"gone_{n}",
+                f"months gone year {n + 1}",
+                AMOUNT,
+                schedule.months_gone(Above()),
+                "Months of its life in use up to the year above.",
+                above=_above(n),
+            )
+            for n in range(number)
+        ),
+        *(
+            computed(
+                f"rule_{n}",
+                f"rule of year {n + 1}",
+                MONEY,
+                schedule.by_rule(n, with_classes),
+                "What the tax method gives for the year above.",
+                above=_above(n),
+            )
+            for n in range(number)
+        ),
+    )
+
+
+def _table(with_classes: bool, years: int) -> Table:
+    shown = _years(years)
+    convention = schedule.CONVENTION_BY_CLASS if with_classes else schedule.CONVENTION_BY_LIFE
+    built = table(
+        "Tool depreciation",
+        ToolRow,
+        *_WEAR,
+        *(_CLASSES if with_classes else ()),
+        computed(
+            "at_once",
+            "at once",
+            MONEY,
+            basis.AT_ONCE if with_classes else basis.EXPENSED,
+            "Written off in the first year, whatever the method does with the rest.",
+        ),
+        *_months(convention),
+        *shown,
+        computed(
+            "later",
+            "later years",
+            MONEY,
+            schedule.later(tuple(column.name for column in shown)),
+            "What the years shown leave open.",
+        ),
+        computed(
+            "taken",
+            "taken up to this year",
+            MONEY,
+            schedule.taken("year_0"),
+            "A tool expensed in a past year is gone from the books.",
+        ),
+        computed(
+            "book_value",
+            "book value",
+            MONEY,
+            schedule.BOOK_VALUE,
+            "At the end of this year, by the business share.",
+        ),
+        computed(
+            "gain",
+            "gain or loss",
+            MONEY,
+            schedule.GAIN,
+            "What it brought less its book value, in the year it is sold.",
+        ),
+        computed("state", "state", WORD, state(with_classes), _STATES),
+        *_workings(years, with_classes),
+        silent="tool",
+        spare=20,
+        capacity=1_000,
+    )
+    if with_classes:
+        return built
+    return replace(
+        built,
+        columns=tuple(
+            replace(column, choices=METHODS_WITHOUT_FORM) if column.name == "tax_method" else column
+            for column in built.columns
+        ),
+    )
+
+
+_STATES = (
+    "no life: type life (years), or the uses or hours it lasts. no class: a tax class lasts 3, 5 or"
+    " 7 years. no rate: Tax tables hold no bonus for its days. above harbour: too dear to be"
+    " expensed. convention: the year's test says another one. too much: more taken than it cost."
+    " no convention, nothing before: a past year's convention or depreciation is not typed."
 )
+
+
+def sheet(tax: str, years: int) -> Sheet:
+    """The sheet with so many years; a country without a form knows no tax classes."""
+    with_classes = tax == "us"
+    elect = " A class without section 179 or bonus means that you elect out of the bonus."
+    return Sheet(
+        "Tool depreciation",
+        "Wear serves the prices; the years on the right serve the tax form. The two are kept apart."
+        + (elect if with_classes else ""),
+        (_table(with_classes, years),),
+        group="books",
+        takes_rows=True,
+    )
+
 
 BOUGHT_THIS_YEAR = total("Tool depreciation", "cost", *in_year("in_service"))
 EXPENSED = total("Tool depreciation", "year_0", where("tax_method", "=", "expensed"))
-DEPRECIATED = total("Tool depreciation", "year_0", where("tax_method", "<>", "expensed"))
-UNSCHEDULED = count("Tool depreciation", "state", where("state", "=", "by preparer"))
+WRITTEN_DOWN = total("Tool depreciation", "year_0", where("tax_method", "<>", "expensed"))
+GAINS = total("Tool depreciation", "gain")

@@ -11,6 +11,7 @@ from pydantic import AfterValidator, BeforeValidator, Field
 
 WILDCARDS = "*?~<>="
 LONGEST_NAME = 100
+LONGEST_RECEIPT = 60
 _ESCAPE = re.compile(r"_x[0-9A-Fa-f]{4}_")  # read as a single sign by spreadsheet programs
 
 
@@ -29,6 +30,16 @@ def _name(text: str) -> str:
         raise ValueError(
             "a name without a letter is taken for a number or a date by a spreadsheet; "
             "add a word, as in no 12"
+        )
+    return _text(text)
+
+
+def _receipt(text: str) -> str:
+    found = sorted({sign for sign in text if sign in WILDCARDS})
+    if found:
+        raise ValueError(
+            f"a receipt cannot hold {' '.join(found)}, which a spreadsheet reads as a wildcard "
+            "or a comparison; write it in letters, digits, spaces and - / . ( )"
         )
     return _text(text)
 
@@ -60,6 +71,7 @@ def _not_bool(value: object) -> object:
 
 
 Name = Annotated[str, Field(min_length=1, max_length=LONGEST_NAME), AfterValidator(_name)]
+Receipt = Annotated[str, Field(max_length=LONGEST_RECEIPT), AfterValidator(_receipt)]
 Text = Annotated[str, Field(max_length=500), AfterValidator(_text)]
 Length = Annotated[Fraction, BeforeValidator(_exact), Field(gt=0, le=100_000)]
 LengthOrNone = Annotated[Fraction, BeforeValidator(_exact), Field(ge=0, le=100_000)]

@@ -4,49 +4,36 @@ from __future__ import annotations
 
 from notchbook.language.expressions import (
     Expression,
-    Line,
     SumLines,
-    products,
-    rounded,
+    call,
     total,
     where,
 )
-from notchbook.sheets.counts import COUNTED
 from notchbook.sheets.declare import MONEY, LineRow, Lines, Sheet, heading, line
+from notchbook.sheets.estimates import estimate_rows, home_rows
+from notchbook.sheets.goods import CLOSING, OPENING, OWN_USE, goods_rows
 from notchbook.sheets.settings import (
-    YEAR_END,
     in_year,
     returned_value,
     setting,
     sold_value,
+    to_money,
 )
-from notchbook.sheets.tool_depreciation import DEPRECIATED, EXPENSED
+from notchbook.sheets.tax_tables import figure
+from notchbook.sheets.tool_depreciation import EXPENSED, GAINS, WRITTEN_DOWN
+from notchbook.sheets.tool_lines import DEPRECIATION, form_rows, plain_rows
+from notchbook.sheets.year_lines import year_line
 from notchbook.tax.forms import FormLine, categories, form_lines
 
 CAUTION = (
     "Bookkeeping help, no tax advice. Check each line against the form's own instructions and ask"
     " a licensed preparer."
 )
-
-
-def year_line(name: str) -> Line:
-    """A line of the Year-end sheet."""
-    return Line("Year-end", name)
-
-
-def _counted(when_counted: str) -> Expression:
-    return total("Counts", "value", *COUNTED[when_counted])
+BASIS = "Cash basis: a sale counts on the day it is paid, a deposit when it is received."
 
 
 def _of_category(category: str) -> Expression:
     return total("Months and channels", "spent", category=category)
-
-
-def _share(key: str) -> Expression:
-    mine = (where("table", "=", "share"), where("key", "=", key))
-    return total(
-        "Tax tables", "value", *mine, where("first", "<=", YEAR_END), where("last", ">=", YEAR_END)
-    )
 
 
 def _by_categories(name: str, country: str) -> Expression:
@@ -64,9 +51,6 @@ def _by_categories(name: str, country: str) -> Expression:
 FEES = total("Sales ledger", "fee", *in_year())
 POSTAGE = total("Sales ledger", "postage", *in_year())
 MILES = total("Tax tables", "amount", where("table", "=", "mileage"))
-OWN_USE = products(
-    "Sales ledger", ("quantity", "unit_materials"), *in_year(), where("kind", "=", "own use")
-)
 
 
 def _form_rules(lines: tuple[FormLine, ...]) -> dict[str, Expression]:
@@ -88,18 +72,20 @@ def _form_rules(lines: tuple[FormLine, ...]) -> dict[str, Expression]:
         "gross_income": year_line("gross_profit") + year_line("other_income"),
         "car": by["car"] + MILES,
         "commissions": by["commissions"] + FEES,
-        "depreciation": DEPRECIATED,
+        "depreciation": DEPRECIATION,
         "office": by["office"] + POSTAGE,
         "supplies": by["supplies"] + EXPENSED,
-        "meals": rounded(by["meals"] * _share("meals"), 2),
+        "meals": to_money(by["meals"] * figure("share", "meals")),
         "total_expenses": SumLines("Year-end", expenses),
         "tentative_profit": year_line("gross_income") - year_line("total_expenses"),
-        "home": setting("home_use") + 0,
+        "home": call(
+            "MIN", year_line("home_claimed"), call("MAX", year_line("tentative_profit"), 0)
+        ),
         "net_profit": year_line("tentative_profit") - year_line("home"),
-        "opening_stock": _counted("opening"),
+        "opening_stock": OPENING,
         "purchases": by["purchases"] - OWN_USE,
         "goods_available": SumLines("Year-end", third),
-        "closing_stock": _counted("closing"),
+        "closing_stock": CLOSING,
         "goods_sold": year_line("goods_available") - year_line("closing_stock"),
     }
 
@@ -109,13 +95,14 @@ _NOTES = {
     "commissions": "fees as really charged in the ledger, and slips of the category fees",
     "office": "slips of office and postage, and postage as really paid in the ledger",
     "supplies": "slips of supplies and packaging, and tools written off at once",
-    "depreciation": "from Tool depreciation; tools by preparer are not in it",
+    "depreciation": "from Tool depreciation; see how it comes about below",
     "meals": "at the share that may be deducted",
     "car": "mileage at the standard rate; slips of the category car only in its place",
     "opening_stock": "what Counts values on the first day, or the day before",
-    "closing_stock": "what Counts values on the last day, or the day after",
+    "closing_stock": "inventory: what Counts values on the last day, or the day after; materials:"
+    " what is not in the pieces sold",
     "purchases": "slips of materials and hardware, less what was kept for own use",
-    "home": "typed on Settings",
+    "home": "as claimed below, at most the profit before it",
 }
 _PARTS = {"I": "Part I, income", "II": "Part II, expenses", "III": "Part III, cost of goods sold"}
 
@@ -133,56 +120,100 @@ def _form(year: int) -> tuple[LineRow, ...]:
         rows.append(
             line(each.name, each.label, MONEY, rule, _NOTES.get(each.name, ""), each.number)
         )
-    return tuple(rows)
+    second = [each.name for each in lines if each.part == "II"]
+    expenses = second[: second.index("total_expenses")]
+    others = tuple(name for name in expenses if name != "depreciation")
+    return (
+        LineRow(BASIS),
+        *rows,
+        *form_rows(others),
+        *home_rows("us"),
+        *goods_rows(),
+        *estimate_rows("us"),
+    )
 
 
 def _by_category() -> tuple[LineRow, ...]:
-    spent = [each for each in categories("none") if each.category not in ("tools", "personal")]
-    names = {each.category: each.category.replace(" ", "_") for each in spent}
-    income = year_line("gross_receipts") - year_line("returns") + year_line("other_income")
+    """Income, goods and expenses by category, for a country without a form."""
+    used = [each for each in categories("none") if each.category not in ("tools", "personal")]
+    names = {each.category: each.category.replace(" ", "_") for each in used}
+    goods = tuple(names[each.category] for each in used if each.line == "goods")
+    others = tuple(names[each.category] for each in used if each.line != "goods")
+    spent = {
+        names[each.category]: line(
+            names[each.category], each.category, MONEY, _of_category(each.category)
+        )
+        for each in used
+    }
+    expenses = ("goods_sold", *others, "charged_fees", "paid_postage", "depreciation")
+    rules = _income_rules()
     return (
+        LineRow(BASIS),
         heading("Income"),
-        line("gross_receipts", "sales", MONEY, sold_value(*in_year()), _NOTES["gross_receipts"]),
-        line("returns", "returns", MONEY, returned_value(*in_year())),
-        line("other_income", "other income", MONEY, setting("other_income") + 0),
-        line("gross_income", "income", MONEY, income),
-        heading("Expenses"),
-        line("opening_stock", "stock at the beginning", MONEY, _counted("opening")),
-        *(
-            line(names[each.category], each.category, MONEY, _of_category(each.category))
-            for each in spent
+        *(line(name, label, MONEY, rules[name], _NOTES.get(name, "")) for name, label in _INCOME),
+        heading("Cost of goods"),
+        line("opening_stock", "stock at the beginning", MONEY, OPENING, _NOTES["opening_stock"]),
+        *(spent[name] for name in goods),
+        line("own_use", "less own use", MONEY, OWN_USE),
+        line(
+            "goods_available",
+            "goods there were",
+            MONEY,
+            SumLines("Year-end", ("opening_stock", *goods)) - year_line("own_use"),
         ),
+        line("closing_stock", "less stock at the end", MONEY, CLOSING, _NOTES["closing_stock"]),
+        line(
+            "goods_sold",
+            "cost of goods sold",
+            MONEY,
+            year_line("goods_available") - year_line("closing_stock"),
+        ),
+        heading("Expenses"),
+        *(spent[name] for name in others),
         line("charged_fees", "fees charged on sales", MONEY, FEES),
         line("paid_postage", "postage paid on sales", MONEY, POSTAGE),
-        line("depreciation", "tools written off", MONEY, DEPRECIATED + EXPENSED),
-        line("own_use", "less own use", MONEY, -OWN_USE),
-        line("closing_stock", "less stock at the end", MONEY, -_counted("closing")),
+        line("depreciation", "tools written off", MONEY, WRITTEN_DOWN + EXPENSED),
         line(
             "total_expenses",
-            "expenses",
+            "expenses with cost of goods",
             MONEY,
-            SumLines(
-                "Year-end",
-                (
-                    "opening_stock",
-                    *names.values(),
-                    "charged_fees",
-                    "paid_postage",
-                    "depreciation",
-                    "own_use",
-                    "closing_stock",
-                ),
-            ),
+            SumLines("Year-end", expenses),
         ),
         heading("Result"),
-        line("home", "business use of the home", MONEY, setting("home_use") + 0),
+        line("home", "business use of the home", MONEY, year_line("home_claimed") + 0),
         line(
             "net_profit",
             "profit",
             MONEY,
             year_line("gross_income") - year_line("total_expenses") - year_line("home"),
         ),
+        *home_rows("none"),
+        *plain_rows(),
+        *goods_rows(),
+        *estimate_rows("none"),
     )
+
+
+_INCOME = (
+    ("gross_receipts", "sales"),
+    ("returns", "less returns"),
+    ("other_income", "other income"),
+    ("tool_gains", "gain or loss on tools sold"),
+    ("gross_income", "income"),
+)
+
+
+def _income_rules() -> dict[str, Expression]:
+    return {
+        "gross_receipts": sold_value(*in_year()),
+        "returns": returned_value(*in_year()),
+        "other_income": setting("other_income") + 0,
+        "tool_gains": GAINS,
+        "gross_income": year_line("gross_receipts")
+        - year_line("returns")
+        + year_line("other_income")
+        + year_line("tool_gains"),
+    }
 
 
 def sheet(tax: str, year: int) -> Sheet:

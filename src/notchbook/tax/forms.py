@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 from functools import cache
 from importlib.resources import files
 
@@ -73,7 +74,7 @@ def figures(country: str) -> tuple[TaxFigure, ...]:
     def day(text: str) -> date | None:
         return date.fromisoformat(text) if text else None
 
-    return tuple(
+    dated = tuple(
         TaxFigure(
             row["table"],
             row["key"],
@@ -84,4 +85,23 @@ def figures(country: str) -> tuple[TaxFigure, ...]:
             row["source"],
         )
         for row in _rows(country, "tables.csv")
+    )
+    return dated + (_percent_figures() if country == "us" else ())
+
+
+def _percent_figures() -> tuple[TaxFigure, ...]:
+    """The depreciation percentages by class, convention and year, as shares of the basis."""
+    return tuple(
+        TaxFigure(
+            row["table"],
+            row["key"],
+            None,
+            None,
+            int(year),
+            float(Decimal(row[year]) / 100),
+            row["source"],
+        )
+        for row in _rows("us", "macrs.csv")
+        for year in row
+        if year.isdigit() and row[year]
     )

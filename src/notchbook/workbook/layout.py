@@ -165,6 +165,10 @@ class LinePlaces:
         """Lines have no header."""
         raise LookupError("a line has no header")
 
+    def head(self) -> str:
+        """Lines have no header."""
+        raise LookupError("a line has no header")
+
     def column(self, table: str, name: str) -> str:
         """The range of a column over its capacity."""
         return self.layout.tables[table].area(name)
@@ -218,6 +222,10 @@ class RowPlaces(LinePlaces):
     def above(self) -> str:
         """The cell above this column's header."""
         return f"{self.spot.letters[self.named.name]}${ABOVE_ROW}"
+
+    def head(self) -> str:
+        """The header cell of this column."""
+        return f"${self.spot.letters[self.named.name]}${self.spot.head_row}"
 
     def is_text(self, node: Expression) -> bool:
         """Whether the node gives text."""

@@ -22,7 +22,8 @@ from notchbook.language.formula import ROW
 from notchbook.language.functions import from_serial
 from notchbook.measure import Units
 from notchbook.sheets.calculate import Filled
-from notchbook.sheets.checks import STATE_SAYS, check_line
+from notchbook.sheets.check_lines import check_line
+from notchbook.sheets.checks import STATE_SAYS
 from notchbook.sheets.declare import YEAR, Book, Column, LineRow, Role, Sheet
 from notchbook.sheets.told import Told
 from notchbook.workbook import furniture

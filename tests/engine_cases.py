@@ -1,0 +1,114 @@
+"""Worked examples as small workbooks: built once, recalculated together by LibreOffice."""
+
+from __future__ import annotations
+
+import subprocess
+import tempfile
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+from openpyxl import load_workbook
+from openpyxl.utils import get_column_letter
+
+from notchbook.measure import CONVERSIONS
+from notchbook.sheets import book_for
+from notchbook.sheets.calculate import Filled
+from notchbook.sheets.declare import Book, Table
+from notchbook.workbook.layout import Layout, arrange
+from notchbook.workbook.write import Subject, compose
+
+from .engines import libreoffice, serial, without_values
+from .worked import SETTINGS, Rows, worked
+
+Place = tuple[str, str, int] | tuple[str, str]  # (table, column, row) or (sheet, line)
+
+
+def without_ready_rows(book: Book) -> Book:
+    """The same sheets with few blank rows and short ranges, which only take time here."""
+    return Book(
+        tuple(
+            replace(
+                sheet,
+                blocks=tuple(
+                    replace(block, spare=0, capacity=200) if isinstance(block, Table) else block
+                    for block in sheet.blocks
+                ),
+            )
+            for sheet in book.sheets
+        )
+    )
+
+
+@dataclass(frozen=True)
+class Example:
+    """Rows of a shop, and what a publication says comes out."""
+
+    source: str
+    rows: Rows
+    expected: Mapping[Place, float | str]
+    within: float = 0.005
+    settings: Mapping[str, Any] = field(default_factory=dict)
+
+    def worked(self) -> Filled:
+        """All sheets worked out by pandas."""
+        return worked(self.rows, **self.settings)
+
+    def layout(self) -> Layout:
+        """Where everything stands in the example's workbook."""
+        tax, year = (self.settings.get(name, SETTINGS[name]) for name in ("tax", "year"))
+        units = {name: by_unit["inch"] for name, by_unit in CONVERSIONS.items()}
+        return arrange(without_ready_rows(book_for(tax, year)), self.worked(), units)
+
+    def write(self, path: Path) -> None:
+        """The example as a workbook."""
+        layout = self.layout()
+        subject = Subject("Example", 2026, "USD", 2, "inch", "letter")
+        path.write_bytes(compose(layout.book, self.worked(), layout.units, subject))
+
+
+def by_pandas(example: Example) -> dict[Place, Any]:
+    """What pandas finds at each expected place."""
+    filled = example.worked()
+    return {
+        place: filled.tables[place[0]][place[1]].tolist()[place[2]]
+        if len(place) == 3
+        else filled.lines[place]
+        for place in example.expected
+    }
+
+
+class Examples(dict[str, Example]):
+    """Examples by name, all recalculated by LibreOffice in one go when the first is asked for."""
+
+    @cached_property
+    def recalculated(self) -> dict[str, Path]:
+        """The workbooks as LibreOffice calculates them from formulas without stored values."""
+        folder = Path(tempfile.mkdtemp(prefix="notchbook-examples-"))
+        bare = {}
+        for n, (name, example) in enumerate(self.items()):
+            example.write(folder / f"written-{n}.xlsx")
+            bare[name] = folder / f"example-{n}.xlsx"
+            without_values(folder / f"written-{n}.xlsx", bare[name])
+        with tempfile.TemporaryDirectory() as profile:
+            command = [libreoffice(), "--headless", f"-env:UserInstallation=file://{profile}"]
+            command += ["--convert-to", "xlsx", "--outdir", str(folder / "out")]
+            command += [str(path) for path in bare.values()]
+            subprocess.run(command, check=True, capture_output=True, timeout=600)
+        return {name: folder / "out" / path.name for name, path in bare.items()}
+
+    def by_libreoffice(self, name: str) -> dict[Place, Any]:
+        """What LibreOffice calculates at each expected place of one example."""
+        book = load_workbook(self.recalculated[name], data_only=True)
+        layout = self[name].layout()
+        return {place: serial(_cell(book, layout, place)) for place in self[name].expected}
+
+
+def _cell(book: Any, layout: Layout, place: Place) -> Any:
+    if len(place) == 2:
+        row, column = layout.lines[place[0]].addresses[place[1]]
+        return book[layout.lines[place[0]].sheet][f"{get_column_letter(column)}{row}"].value
+    spot = layout.tables[place[0]]
+    return book[spot.sheet][f"{spot.letters[place[1]]}{spot.first_row + place[2]}"].value

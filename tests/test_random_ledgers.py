@@ -1,0 +1,221 @@
+"""Ledgers nobody thought of: the year's totals against a few lines of pandas, and what breaks."""
+
+from __future__ import annotations
+
+import copy
+import os
+from collections.abc import Callable
+from datetime import date, timedelta
+from typing import Any
+
+import pandas as pd
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from pytest import approx
+
+from notchbook.sheets.calculate import Filled
+from notchbook.tax.forms import categories
+
+from .worked import CHANNEL, TIER, project, worked
+
+Ledgers = dict[str, list[dict[str, Any]]]
+FIRST = date(2026, 1, 1)
+THINGS, TIERS = ("thing", "other"), ("stall", "post")
+CATEGORIES = [each.category for each in categories("us") if each.category != "car"]
+LINE_OF = {each.category: each.line for each in categories("us")}
+MANY = int(os.environ.get("NOTCHBOOK_LEDGERS", "12"))
+
+days = st.integers(1, 364).map(lambda n: FIRST + timedelta(days=n))
+cents = st.integers(0, 30_000).map(lambda n: n / 100)
+
+
+@st.composite
+def sales(draw: st.DrawFn) -> list[dict[str, Any]]:
+    """Receipts of one or two lines, some of them given back later, deposits, pieces kept."""
+    rows: list[dict[str, Any]] = []
+    for number in range(draw(st.integers(1, 12))):
+        day, tier = draw(days), draw(st.sampled_from(TIERS))
+        kind = draw(st.sampled_from(["sale", "sale", "sale", "deposit", "own use"]))
+        for thing in draw(st.sampled_from([THINGS[:1], THINGS[1:], THINGS])):
+            price, quantity = draw(cents), draw(st.integers(1, 5))
+            row = {"date": day, "receipt": f"R{number}", "project": thing, "tier": tier}
+            row |= {"kind": kind, "quantity": quantity, "price": price}
+            row |= {"discount": round(draw(st.sampled_from([0, 0.1])) * price, 2)}
+            row |= {"sales_tax": draw(cents), "postage_charged": draw(cents)}
+            row |= {"fee": draw(st.none() | cents), "postage": draw(st.none() | cents)}
+            row |= {"unit_materials": draw(cents), "return_of": None}
+            rows.append(row)
+            if kind == "sale" and draw(st.integers(0, 4)) == 0:
+                back = {"kind": "return", "quantity": -1, "receipt": f"B{number}{thing}"}
+                back |= {"date": min(day + timedelta(days=9), date(2026, 12, 31))}
+                back |= {"return_of": row["receipt"], "postage_charged": 0.0, "fee": -0.5}
+                rows.append(row | back)
+    return rows
+
+
+@st.composite
+def purchases(draw: st.DrawFn) -> list[dict[str, Any]]:
+    return [
+        {"date": draw(days), "vendor": "v", "what": "w", "amount": draw(cents)}
+        | {"category": draw(st.sampled_from(CATEGORIES)), "receipt": f"P{number}"}
+        for number in range(draw(st.integers(1, 12)))
+    ]
+
+
+@st.composite
+def ledgers(draw: st.DrawFn) -> Ledgers:
+    """A year that is in order."""
+    bought = draw(purchases())
+    tools = [
+        {"tool": f"t{n}", "cost": row["amount"], "in_service": row["date"], "salvage": 0}
+        | {"tax_method": "expensed", "taken_before": 0, "business_share": 1}
+        for n, row in enumerate(bought)
+        if row["category"] == "tools"
+    ]
+    made = [{"date": FIRST, "project": thing, "made": 99, "spoiled": 0} for thing in THINGS]
+    counts = [{"date": FIRST, "stock": "wood", "quantity": 1, "value": 50_000}]
+    counts += [{"date": date(2026, 12, 31), "stock": "wood", "quantity": 1, "value": draw(cents)}]
+    miles = [
+        {"date": draw(days), "purpose": "p", "miles": draw(st.integers(1, 900)) / 10}
+        for _ in range(draw(st.integers(0, 3)))
+    ]
+    return {
+        "Sales ledger": draw(sales()),
+        "Purchases": bought,
+        "Production log": made,
+        "Counts": counts,
+        "Mileage": miles,
+        "Tool depreciation": tools,
+    }
+
+
+def books(rows: Ledgers, method: str) -> Filled:
+    web = {"channel": "web", "fee": 0.1, "fixed_fee": 0.5, "packaging": 0, "postage": 9}
+    standing = {
+        "Projects": [project(), project(project="other")],
+        "Stock": [{"stock": "wood", "kind": "lumber", "price": 1, "pack": 1}],
+        "Channels": [CHANNEL | {"collects_sales_tax": "self"}, web],
+        "Tiers": [TIER, TIER | {"tier": "post", "channel": "web"}],
+    }
+    names = (("street", "web"), THINGS, TIERS)
+    return worked(standing | rows, names=names, stock_method=method)
+
+
+def expected(rows: Ledgers, method: str) -> dict[str, float]:
+    """The lines of the form, worked out apart from the rules of the sheets."""
+    sold, bought = pd.DataFrame(rows["Sales ledger"]), pd.DataFrame(rows["Purchases"])
+    paid = sold.quantity * sold.price + sold.postage_charged
+    into = (paid - sold.discount)[sold.kind.isin(["sale", "deposit"])].sum()
+    back = -(paid + sold.discount)[sold.kind == "return"].sum()
+    cost = sold.quantity * sold.unit_materials
+    used, kept = cost[sold.kind.isin(["sale", "return"])].sum(), cost[sold.kind == "own use"].sum()
+    spent = bought.groupby(bought.category.map(LINE_OF)).amount.sum().to_dict()
+    opening, closing = (row["value"] for row in rows["Counts"])
+    third = sum(spent.pop(name, 0) for name in ("purchases", "materials", "other_costs"))
+    if method == "inventory":
+        used = opening + third - kept - closing
+    tools = bought[bought.category == "tools"].amount.sum()
+    miles = round(0.725 * sum(row["miles"] for row in rows["Mileage"]) + 1e-9, 2)
+    spent["meals"] = round(spent.get("meals", 0) / 2 + 1e-9, 2)
+    expenses = sum(amount for line, amount in spent.items() if line)
+    expenses += tools + miles + sold.fee.sum() + sold.postage.sum()
+    return {
+        "gross_receipts": into,
+        "returns": back,
+        "goods_sold": used,
+        "total_expenses": expenses,
+        "net_profit": into - back - used - expenses,
+    }
+
+
+def open_checks(filled: Filled) -> set[str]:
+    told = {
+        name.removesuffix("_state")
+        for (sheet, name), state in filled.lines.items()
+        if sheet == "Checks" and name.endswith("_state") and state == "look"
+    }
+    return {name for name in told if not name.endswith("_known") and not name.startswith("stale")}
+
+
+@settings(max_examples=MANY, deadline=None, suppress_health_check=list(HealthCheck))
+@given(ledgers(), st.sampled_from(["materials", "inventory"]))
+def test_the_years_totals_and_every_check(rows: Ledgers, method: str) -> None:
+    """To the cent as an independent computation has it, and no check wants a look."""
+    filled = books(rows, method)
+    found = {name: filled.lines["Year-end", name] for name in expected(rows, method)}
+
+    assert found == approx(expected(rows, method), abs=0.005)
+    assert open_checks(filled) == set()
+
+
+def _change(table: str, column: str, value: Any) -> Callable[[Ledgers], None]:
+    def corrupt(rows: Ledgers) -> None:
+        rows[table][-1][column] = value
+
+    return corrupt
+
+
+def _twice(rows: Ledgers) -> None:
+    rows["Sales ledger"].append(dict(rows["Sales ledger"][0]))
+
+
+def _unmade(rows: Ledgers) -> None:
+    first = rows["Sales ledger"][0]
+    rows["Sales ledger"].append(
+        first | {"receipt": "late", "kind": "sale", "quantity": 150, "price": 0, "fee": 0}
+    )
+
+
+def _wrong_sign(rows: Ledgers) -> None:
+    row = rows["Sales ledger"][-1]
+    row["quantity"] = -row["quantity"]
+
+
+def _tool(rows: Ledgers) -> None:
+    rows["Purchases"].append(rows["Purchases"][0] | {"category": "tools", "amount": 12.34})
+
+
+CORRUPTED: dict[str, tuple[Callable[[Ledgers], None], set[str]]] = {
+    "a tier that is not there": (
+        _change("Sales ledger", "tier", "nowhere"),
+        {"sales_ledger_rows"},
+    ),
+    "a project that is not there": (
+        _change("Sales ledger", "project", "nothing"),
+        {"sales_ledger_rows"},
+    ),
+    "a sale of another year": (
+        _change("Sales ledger", "date", date(2027, 1, 1)),
+        {"sales_ledger_rows"},
+    ),
+    "a sale without a date": (_change("Sales ledger", "date", None), {"sales_ledger_undated"}),
+    "a sale without a number": (
+        _change("Sales ledger", "quantity", None),
+        {"sales_ledger_numbers"},
+    ),
+    "a wrong sign": (_wrong_sign, {"sales_ledger_rows"}),
+    "a line twice": (_twice, {"sales_ledger_rows"}),
+    "more sold than made": (_unmade, {"finished_below_zero"}),
+    "an unknown category": (
+        _change("Purchases", "category", "sundries"),
+        {"purchases_rows"},
+    ),
+    "a slip of another year": (
+        _change("Purchases", "date", date(2025, 12, 31)),
+        {"purchases_rows"},
+    ),
+    "a tool that is not on its sheet": (_tool, {"tools_bought"}),
+}
+
+
+@settings(max_examples=max(MANY // 6, 2), deadline=None, suppress_health_check=list(HealthCheck))
+@given(ledgers())
+@pytest.mark.parametrize("what", CORRUPTED)
+def test_the_right_check_fails(what: str, rows: Ledgers) -> None:
+    """One entry spoiled, and the check that looks at it says so."""
+    corrupt, wanted = CORRUPTED[what]
+    spoiled = copy.deepcopy(rows)
+    corrupt(spoiled)
+
+    assert wanted <= open_checks(books(spoiled, "inventory"))
