@@ -11,7 +11,6 @@ from notchbook.definitions import Definitions
 from notchbook.definitions.problems import nearest
 from notchbook.plan_words import PlanWords, words_of
 from notchbook.planning import make_plan
-from notchbook.planning.offcuts import with_offcuts
 from notchbook.planning.plan import Json, Plan
 from notchbook.planning.problem import Job
 from notchbook.planning.whole_shop import WholeShop, plan_together
@@ -77,10 +76,7 @@ def cuts(
         )
     sizes = batches(definitions)
     wanted = known if project is None else [project]
-    plans = [
-        with_offcuts(make_plan(jobs[name], units or sizes[name], name), jobs[name])
-        for name in watch(wanted)
-    ]
+    plans = [make_plan(jobs[name], units or sizes[name], name) for name in watch(wanted)]
     return Cuts(definitions, {name: jobs[name] for name in wanted}, plans)
 
 

@@ -77,7 +77,8 @@ class PlanWords:
         if plan.cost == plan.cost_bound:
             return "Proved: no cheaper plan exists."
         gap, bound = self.money(plan.cost - plan.cost_bound), self.money(plan.cost_bound)
-        return f"Not proved: within {gap} of the bound; no plan costs less than {bound}."
+        said = f"Not proved: within {gap} of the bound; no plan costs less than {bound}."
+        return f"{said} The search ran out of time." if plan.out_of_time else said
 
     def to_get(self, plan: Plan) -> list[str]:
         """What to buy and what to take from stock."""

@@ -15,7 +15,6 @@ from notchbook.definitions import DefinitionError, Definitions, Problem, load
 from notchbook.measure import CONVERSIONS, UNIT_WORDS, show_length
 from notchbook.money import currency_decimals
 from notchbook.planning import Planner, YieldRow
-from notchbook.planning.offcuts import with_offcuts
 from notchbook.planning.plan import Plan
 from notchbook.planning.problem import Job, misfits
 from notchbook.planning.whole_shop import WholeShop, plan_together
@@ -230,7 +229,7 @@ def _plan(definitions: Definitions, work: dict[str, Job], watch: Watch) -> Plans
         job = work[project]
         planner, batch = Planner(job), sizes[project]
         found[project] = planner.yields(max(LEAST_YIELD, 2 * batch), batch)
-        cuts[project] = with_offcuts(planner.plan(batch, project), job)
+        cuts[project] = planner.plan(batch, project)
     return Plans(cuts, found, plan_together(work, sizes, cuts))
 
 

@@ -1,18 +1,16 @@
 """From grid steps back to the shop's unit: the cuts of a search become a plan."""
 
-from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from notchbook.planning.filled import LaidBlank, LaidStrip, Leftover
+from notchbook.planning.filled import LaidBlank, LaidStrip
 from notchbook.planning.grid import Grid
 from notchbook.planning.outcome import Cut, Outcome
 from notchbook.planning.plan import (
     Blank,
     CutBoard,
     CutPanel,
-    Offcut,
     PanelPiece,
     Piece,
     Plan,
@@ -45,7 +43,7 @@ def assemble(
         Fraction(bound, grid.money),
         tuple(scribe.board(cut) for cut in cuts if not grid.boards[cut.board].panel),
         tuple(scribe.panel(cut) for cut in cuts if grid.boards[cut.board].panel),
-        tuple(scribe.offcuts(cuts)),
+        (),
         tuple(Short(job.parts[i].part, job.parts[i].project, short[i]) for i in sorted(short)),
         out_of_time=out_of_time and cost > bound,
     )
@@ -61,16 +59,6 @@ def merged(cuts: Iterable[Cut]) -> list[Cut]:
             known, count=known.count + cut.count, on_hand=known.on_hand + cut.on_hand
         )
     return sorted(together.values(), key=lambda cut: cut.board)
-
-
-def usable(grid: Grid, cut: Cut) -> list[Leftover]:
-    """The leftovers of one board that are worth keeping: a sheet's must be so both ways."""
-    sheet = grid.boards[cut.board].panel
-    return [
-        left
-        for left in cut.filled.leftovers
-        if left.length >= grid.usable_offcut and (not sheet or left.width >= grid.usable_offcut)
-    ]
 
 
 class _Scribe:
@@ -117,21 +105,3 @@ class _Scribe:
             for laid in cut.filled.sheet
         )
         return CutPanel(of.stock, cut.count, cut.on_hand, of.thickness, of.width, of.length, pieces)
-
-    def offcuts(self, cuts: Sequence[Cut]) -> list[Offcut]:
-        """Usable offcuts of one size together, longest first within a stock."""
-        sizes: Counter[tuple[int, Leftover]] = Counter()
-        for cut in cuts:
-            for left in usable(self.grid, cut):
-                sizes[cut.board, left] += cut.count
-        ordered = sorted(sizes, key=lambda key: (key[0], -key[1].length, key[1]))
-        return [
-            Offcut(
-                self.job.boards[board].stock,
-                self.length(left.thickness),
-                self.length(left.width),
-                self.length(left.length),
-                sizes[board, left],
-            )
-            for board, left in ordered
-        ]

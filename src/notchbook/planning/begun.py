@@ -37,7 +37,7 @@ class Begun:
             count = min(count, self.hand[pattern.board])
         while count > 0 and any(n and c for n, c in zip(self.need, pattern.counts, strict=True)):
             wanted = [min(n, c) for n, c in zip(self.need, pattern.counts, strict=True)]
-            filled = supply.filled(pattern.board, pattern.cut, wanted)
+            filled = supply.filled(pattern.cut, wanted)
             pairs = zip(self.need, filled.counts, strict=True)
             often = min(count, *(n // c for n, c in pairs if c))
             count -= often

@@ -31,19 +31,10 @@ class LaidPiece(NamedTuple):
     turned: bool
 
 
-class Leftover(NamedTuple):
-    """What is left of a board; usable or not."""
-
-    thickness: int
-    width: int
-    length: int
-
-
 class Filled(NamedTuple):
-    """A board cut up: pieces by part, their volume, the layout (one of two kinds), the rest."""
+    """A board cut up: pieces by part, their volume, the layout (one of two kinds)."""
 
     counts: tuple[int, ...]
     volume: int
     blanks: tuple[LaidBlank, ...]
     sheet: tuple[LaidPiece, ...]
-    leftovers: tuple[Leftover, ...]

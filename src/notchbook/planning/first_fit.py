@@ -11,10 +11,10 @@ from typing import NamedTuple
 
 from notchbook.planning.bound import Bound
 from notchbook.planning.filled import Filled
+from notchbook.planning.fit_lumber import BlankLength, fill_board
+from notchbook.planning.fit_panels import fill_sheet
 from notchbook.planning.grid import Grid, GridPart
-from notchbook.planning.lumber import BlankLength, fill_board
 from notchbook.planning.outcome import Cut, Outcome
-from notchbook.planning.panels import fill_sheet
 
 
 class _Try(NamedTuple):

@@ -122,5 +122,5 @@ class LastBoards:
 
     def _cuts(self, made: Sequence[tuple[Seat, BoardCut]]) -> Iterator[Cut]:
         for seat, cut in made:
-            filled = self.woods[seat.wood].filled(seat.board, cut, cut.counts)
+            filled = self.woods[seat.wood].filled(cut, cut.counts)
             yield Cut(seat.board, filled, 1, int(seat.from_hand))

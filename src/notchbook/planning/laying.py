@@ -1,40 +1,28 @@
-"""A board's blanks, strips and pieces put in their places, and what is left of it."""
+"""A board's blanks, strips and pieces put in their places."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from notchbook.planning.filled import Filled, LaidBlank, LaidStrip, Leftover
+from notchbook.planning.filled import Filled, LaidBlank, LaidStrip
 from notchbook.planning.guillotine import Layout
 
 if TYPE_CHECKING:
     from notchbook.planning.wood import BlankCut, BoardCut, StripCut, Wood
 
 
-def lay_board(wood: Wood, board: int, cut: BoardCut, wanted: Sequence[int]) -> Filled:
+def lay_board(wood: Wood, cut: BoardCut, wanted: Sequence[int]) -> Filled:
     """The cut in its places, the longest blank first; pieces beyond `wanted` are not cut."""
-    grid, kerf = wood.grid, wood.grid.saw.kerf
     need = list(wanted)
-    blanks: list[LaidBlank] = []
-    left: list[Leftover] = []
-    size = grid.boards[board]
-    room = size.length - 2 * grid.saw.end_trim + kerf
+    blanks = []
     for blank in cut.blanks:
         strips = [kept for strip in blank.strips if (kept := _kept(strip, need)).pieces]
-        if not strips:
-            continue
-        length = _length(wood, blank, strips)
-        room -= length + kerf
-        laid, rests = _lay_blank(wood, blank, strips, length)
-        blanks.append(laid)
-        left += rests
-    left.insert(0, Leftover(size.thickness, size.width, room - kerf))
+        if strips:
+            blanks.append(_lay_blank(wood, blank, strips))
     counts = tuple(n - m for n, m in zip(wanted, need, strict=True))
-    volume = sum(n * part.volume for n, part in zip(counts, grid.parts, strict=True))
-    return Filled(
-        counts, volume, tuple(blanks), (), tuple(rest for rest in left if rest.length > 0)
-    )
+    volume = sum(n * part.volume for n, part in zip(counts, wood.grid.parts, strict=True))
+    return Filled(counts, volume, tuple(blanks), ())
 
 
 def _kept(strip: StripCut, need: list[int]) -> StripCut:
@@ -59,29 +47,19 @@ def _room(wood: Wood, strip: StripCut) -> int:
     return sum(n * (parts[i].length + kerf) for i, n in strip.pieces)
 
 
-def _lay_blank(
-    wood: Wood, blank: BlankCut, strips: Sequence[StripCut], length: int
-) -> tuple[LaidBlank, list[Leftover]]:
+def _lay_blank(wood: Wood, blank: BlankCut, strips: Sequence[StripCut]) -> LaidBlank:
+    length = _length(wood, blank, strips)
     if blank.pattern < 0:
-        i = strips[0].pieces[0][0]
-        part = wood.grid.parts[i]
+        part = wood.grid.parts[strips[0].pieces[0][0]]
         turned = part.width != wood.grid.boards[wood.boards[0]].width
         whole = LaidStrip(part.thickness, part.width, (0, 0), turned, strips[0].pieces)
-        return LaidBlank(length, (whole,)), []
+        return LaidBlank(length, (whole,))
     wanted = [0] * len(wood.kinds)
     for strip in strips:
         wanted[strip.kind] += 1
     corner = (wood.grid.saw.squaring, 0)
     layout = wood.section.lay(wood.nodes[blank.pattern], wanted, corner)
-    laid = tuple(_placed(wood, layout, strips))
-    kerf = max(wood.grid.saw.kerf, 1)  # a thinner rest is sawdust (common practice)
-    left = [
-        Leftover(min(r.across, r.up), max(r.across, r.up), length)
-        for r in layout.left
-        if min(r.across, r.up) >= kerf
-    ]
-    left += [Leftover(*wood.kinds[strip.kind], length - _room(wood, strip)) for strip in strips]
-    return LaidBlank(length, laid), left
+    return LaidBlank(length, tuple(_placed(wood, layout, strips)))
 
 
 def _placed(wood: Wood, layout: Layout, strips: Sequence[StripCut]) -> Iterator[LaidStrip]:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 
-from notchbook.planning.assemble import assemble, usable
+from notchbook.planning.assemble import assemble
 from notchbook.planning.budget import Budget
 from notchbook.planning.grid import on_grid
+from notchbook.planning.offcuts import offcuts_of
 from notchbook.planning.outcome import Outcome
 from notchbook.planning.plan import Plan
 from notchbook.planning.problem import Job, refuse_misfits
@@ -50,15 +52,15 @@ class Planner:
             return found
         return min((found, *group.equals(demand, hand, found)), key=self._trouble)
 
-    def _trouble(self, found: Outcome) -> tuple[int, int]:
+    def _trouble(self, found: Outcome) -> tuple[int, Fraction]:
         plan = assemble(self.job, self.grid, [found], 1, None, out_of_time=False)
-        offcuts = [left.length for cut in found.cuts for left in usable(self.grid, cut)]
-        return saw_settings(plan, self.job.saw), -max(offcuts, default=0)
+        left = offcuts_of(plan, self.job.saw, self.job.usable_offcut)
+        longest = max((offcut.length for offcut in left), default=Fraction(0))
+        return saw_settings(plan, self.job.saw), -longest
 
     def yields(self, highest: int, batch: int | None = None) -> list[YieldRow]:
         """The rows for 1 to `highest` units; the row of the batch is searched whatever its size."""
         self.budget.start()
-        make = [part.make for part in self.job.parts]
         asked = [highest] if batch is None else [batch, highest]
-        rows = [Rows(self.grid, group, make).upto(highest, asked) for group in self.groups]
+        rows = [Rows(self.job, self.grid, group).upto(highest, asked) for group in self.groups]
         return named(self.job, self.grid, rows) if rows else []

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from notchbook.planning.filled import Filled, LaidPiece, Leftover
+from notchbook.planning.filled import Filled, LaidPiece
 from notchbook.planning.grid import Grid, GridBoard, GridPart
 from notchbook.planning.guillotine import Guillotine, Layout, Node, Placed, Way
 from notchbook.planning.rectangles import Blade, place
@@ -126,7 +126,7 @@ class Sheet:
                 counts[i] += 1
         return layout, counts
 
-    def filled(self, _board: int, cut: SheetCut, wanted: Sequence[int]) -> Filled:
+    def filled(self, cut: SheetCut, wanted: Sequence[int]) -> Filled:
         """Everything in its place; pieces beyond `wanted` are not cut."""
         layout, counts = self._laid(cut, wanted)
         parts = self.grid.parts
@@ -136,10 +136,8 @@ class Sheet:
             if turned:
                 along, across = across, along
             pieces.append(LaidPiece(kind, x, y, along, across, turned))
-        thickness = self.grid.boards[self.boards[0]].thickness
-        left = tuple(Leftover(thickness, r.up, r.across) for r in layout.left)
         volume = sum(n * part.volume for n, part in zip(counts, parts, strict=True))
-        return Filled(_counts(counts), volume, (), tuple(pieces), left)
+        return Filled(_counts(counts), volume, (), tuple(pieces))
 
 
 def _counts(counts: Sequence[int]) -> tuple[int, ...]:

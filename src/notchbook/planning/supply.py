@@ -50,5 +50,5 @@ class Supply(Protocol):
     def cut(self, board: int, values: Sequence[float], most: Sequence[int]) -> Cut:
         """A valuable way to cut one board within `most`."""
 
-    def filled(self, board: int, cut: Any, wanted: Sequence[int]) -> Filled:
+    def filled(self, cut: Any, wanted: Sequence[int]) -> Filled:
         """Everything in its place; pieces beyond `wanted` are not cut."""

@@ -237,9 +237,9 @@ class Wood:
         ordered = sorted(blanks, key=lambda blank: (-blank.room, blank.pattern, blank.strips))
         return BoardCut(tuple(counts), tuple(ordered))
 
-    def filled(self, board: int, cut: BoardCut, wanted: Sequence[int]) -> Filled:
+    def filled(self, cut: BoardCut, wanted: Sequence[int]) -> Filled:
         """Everything in its place, blanks from one end; pieces beyond `wanted` are not cut."""
-        return lay_board(self, board, cut, wanted)
+        return lay_board(self, cut, wanted)
 
 
 def _step(lengths: Sequence[int], rooms: Mapping[int, int], most_marks: int) -> int:

@@ -7,8 +7,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from notchbook.planning.assemble import usable
+from notchbook.planning.assemble import assemble
 from notchbook.planning.grid import Grid
+from notchbook.planning.offcuts import offcuts_of
 from notchbook.planning.outcome import Outcome
 from notchbook.planning.problem import Job
 from notchbook.planning.search import Searcher
@@ -54,8 +55,10 @@ class Rows:
     boards, no row costs more than the next, nor more than two rows of as many units together.
     """
 
-    def __init__(self, grid: Grid, searcher: Searcher, make: Sequence[int]) -> None:
-        self.grid, self.make = grid, make
+    def __init__(self, job: Job, grid: Grid, searcher: Searcher) -> None:
+        self.job, self.grid = job, grid
+        self.make = [part.make for part in job.parts]
+        self._numbers = {board.stock: i for i, board in enumerate(job.boards)}
         self.alone, self.searcher = searcher, searcher.keeping()
         self.hand = [0 if board.buyable else board.on_hand for board in grid.boards]
 
@@ -106,11 +109,13 @@ class Rows:
 
     def _row(self, found: Outcome) -> Row:
         boards: Counter[int] = Counter()
-        offcuts: Counter[int] = Counter()
         for cut in found.cuts:
             boards[cut.board] += cut.count
-            for left in usable(self.grid, cut):
-                offcuts[cut.board] += cut.count * left.thickness * left.width * left.length
+        plan = assemble(self.job, self.grid, [found], 1, None, out_of_time=False)
+        offcuts: Counter[int] = Counter()
+        for left in offcuts_of(plan, self.job.saw, self.job.usable_offcut):
+            volume = left.thickness * left.width * left.length * left.count
+            offcuts[self._numbers[left.stock]] += int(volume * self.grid.scale**3)
         return Row(boards, offcuts, found.cost)
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from notchbook.planning.filled import Filled, LaidPiece, Leftover
+from notchbook.planning.filled import Filled, LaidPiece
 from notchbook.planning.grid import GridBoard, GridPart, GridSaw
 from notchbook.planning.rectangles import Blade, Rectangle, Way, place
 
@@ -30,8 +30,7 @@ def fill_sheet(
             pieces.append(LaidPiece(i, taken.x, taken.y, *ways[found.way], found.way == 1))
             counts[i] += 1
     volume = sum(count * part.volume for count, part in zip(counts, parts, strict=True))
-    left = tuple(Leftover(board.thickness, r.up, r.across) for r in free)
-    return Filled(tuple(counts), volume, (), tuple(pieces), left)
+    return Filled(tuple(counts), volume, (), tuple(pieces))
 
 
 def _ways(board: GridBoard, part: GridPart) -> tuple[Way, ...]:

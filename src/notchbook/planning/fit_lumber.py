@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
-from notchbook.planning.filled import Filled, LaidBlank, LaidStrip, Leftover
+from notchbook.planning.filled import Filled, LaidBlank, LaidStrip
 from notchbook.planning.grid import GridBoard, GridPart, GridSaw
 from notchbook.planning.rectangles import Blade, Rectangle, place
 
@@ -35,7 +35,7 @@ def fill_board(
             counts[i] = bench.lay(i, parts[i], demand[i])
     volume = sum(count * part.volume for count, part in zip(counts, parts, strict=True))
     laid = tuple(blank.laid() for blank in bench.blanks)
-    return Filled(tuple(counts), volume, laid, (), tuple(bench.leftovers()))
+    return Filled(tuple(counts), volume, laid, ())
 
 
 @dataclass(slots=True)
@@ -163,20 +163,3 @@ class _Bench:
             run = pieces * (part.length + kerf) - kerf
             return run if pieces <= wanted and run <= left else least
         return least
-
-    def leftovers(self) -> list[Leftover]:
-        """The end of the board, the unripped rests of blanks and the ends of strips.
-
-        A rest thinner than a kerf is sawdust, not an offcut (common practice).
-        """
-        kerf = max(self.saw.kerf, 1)
-        board = self.board
-        left = [(board.thickness, board.width, self.room - self.saw.kerf)]
-        for blank in self.blanks:
-            left += [
-                (min(r.across, r.up), max(r.across, r.up), blank.length)
-                for r in blank.free
-                if min(r.across, r.up) >= kerf
-            ]
-            left += [(s.thickness, s.width, s.room - self.saw.kerf) for s in blank.strips]
-        return [Leftover(*size) for size in left if size[2] > 0]
