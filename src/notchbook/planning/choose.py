@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 
 from notchbook.planning.begun import Begun
-from notchbook.planning.integer import Program
+from notchbook.planning.integer import Effort, Program
 from notchbook.planning.master import FROM_HAND
 from notchbook.planning.outcome import Cut
 from notchbook.planning.relaxation import Relaxation
@@ -38,7 +38,7 @@ def choose(
     if len(columns) > _COLUMNS:
         return None
     _rows(program, columns, demand, hand, scarce)
-    found = program.solve(relaxation.budget.left(), nodes)
+    found = program.solve(Effort(relaxation.budget.left(), nodes))
     if found is None:
         return None
     begun = Begun.of(relaxation, demand, hand)

@@ -4,11 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 import highspy
 import numpy as np
 
-_NODES = 4_000
+_HEURISTICS = 0.2  # share of the work that HiGHS spends on guessing; solutions matter most here
+
+
+class Effort(NamedTuple):
+    """How long a search may take: seconds at most, nodes of its tree, and which way it goes."""
+
+    seconds: float
+    nodes: int
+    luck: int = 1
 
 
 @dataclass(slots=True)
@@ -29,17 +38,18 @@ class Program:
         """A new row; None: no limit."""
         self.rows.append((low, high, dict(terms)))
 
-    def solve(self, seconds: float, nodes: int = _NODES) -> list[int] | None:
-        """The best solution found within so many nodes, proved feasible here; None without one.
+    def solve(self, effort: Effort) -> list[int] | None:
+        """The best solution found within the effort, proved feasible here; None without one.
 
         A fresh solver every time: a used one was seen to give wrong answers.
         """
         highs = highspy.Highs()
         highs.setOptionValue("output_flag", False)
         highs.setOptionValue("threads", 1)
-        highs.setOptionValue("random_seed", 1)
-        highs.setOptionValue("mip_max_nodes", nodes)
-        highs.setOptionValue("time_limit", max(seconds, 0.01))
+        highs.setOptionValue("random_seed", effort.luck)
+        highs.setOptionValue("mip_heuristic_effort", _HEURISTICS)
+        highs.setOptionValue("mip_max_nodes", effort.nodes)
+        highs.setOptionValue("time_limit", max(effort.seconds, 0.01))
         highs.passModel(self._model())
         highs.run()
         found = highs.getSolution().col_value

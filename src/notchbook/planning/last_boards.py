@@ -6,15 +6,20 @@ import random
 from collections import Counter
 from collections.abc import Collection, Iterator, Sequence
 
+from notchbook.planning.begun import Begun
+from notchbook.planning.integer import Effort
 from notchbook.planning.master import FROM_HAND
 from notchbook.planning.outcome import Cut
 from notchbook.planning.recombine import Makings, Seat, recombine
 from notchbook.planning.relaxation import Relaxation
+from notchbook.planning.supply import Pattern
 from notchbook.planning.wood import BoardCut, Wood
 
-_SHAKES = (10, 40, 70)  # fillings at shaken values, in all, before each attempt
+_SHAKES = (10, 40)  # fillings at shaken values, in all, before each attempt
+_TURNS = 60  # plans filled board by board before each further attempt
 _GLIMPSES = 3  # blanks looked at besides
-_NODES, _NEAT_NODES = 300, 60
+_NODES, _NEAT_NODES = 120, 60
+_WIDE = 5  # attempts with other blanks and another way through the search
 _MOST_BLANKS, _MOST_STRIPS = 600, 1_000
 _MOST_SEATS = 12
 
@@ -49,20 +54,62 @@ class LastBoards:
         """
         for shakes in _SHAKES:
             self._gather(values, demand, shakes)
-            makings, last = self.makings, shakes == _SHAKES[-1]
-            seats = self._seats(demand, hand, most_cost if last else goal)
-            if not seats:
-                continue
-            if last:
-                most = _MOST_BLANKS // len(seats)
-                makings = [
-                    making.widened(demand, most, _MOST_STRIPS, random.Random(1))
-                    for making in makings
-                ]
-            left = self.relaxation.budget.left()
-            made = recombine(makings, demand, seats, self.scarce, left, _NODES)
+            if shakes > _SHAKES[0]:
+                yield from self._in_turn(demand, hand, values, goal)
+            yield from self._recombined(self.makings, demand, self._seats(demand, hand, goal), 1)
+        seats = self._seats(demand, hand, most_cost)
+        for luck in range(1, _WIDE + 1):
+            rng = random.Random(luck)
+            most = _MOST_BLANKS // max(len(seats), 1)
+            makings = [making.widened(demand, most, _MOST_STRIPS, rng) for making in self.makings]
+            yield from self._recombined(makings, demand, seats, luck)
+
+    def _recombined(
+        self,
+        makings: Sequence[Makings],
+        demand: Sequence[int],
+        seats: Sequence[Seat],
+        luck: int,
+    ) -> Iterator[tuple[Cut, ...]]:
+        left = self.relaxation.budget.left()
+        if seats and left:
+            effort = Effort(left, _NODES, luck)
+            made = recombine(makings, demand, seats, self.scarce, effort)
             if made is not None:
                 yield tuple(self._cuts(made))
+
+    def _in_turn(
+        self, demand: Sequence[int], hand: Sequence[int], values: Sequence[float], goal: int
+    ) -> Iterator[tuple[Cut, ...]]:
+        """One board filled after the other at shaken values; what falls short is gathered too."""
+        for _ in range(_TURNS):
+            if not self.relaxation.budget.left():
+                return
+            least = self._rng.uniform(0.7, 1.0)
+            shaken = [value * self._rng.uniform(least, 1 / least) for value in values]
+            begun = Begun.of(self.relaxation, demand, hand)
+            while any(begun.need) and (pattern := self._fullest(begun, shaken, goal)):
+                if isinstance(pattern.cut, BoardCut):
+                    self.makings[pattern.supply].take(pattern.cut)
+                begun.settle(pattern, 1, from_hand=begun.hand[pattern.board] > 0)
+            if not any(begun.need):
+                yield begun.cuts
+
+    def _fullest(self, begun: Begun, values: Sequence[float], goal: int) -> Pattern | None:
+        """The next board: what is cut from it is worth most for what the board counts."""
+        best: Pattern | None = None
+        most = 0.0
+        for w, wood in enumerate(self.woods):
+            for b in wood.boards:
+                there, board = begun.hand[b] > 0, self.grid.boards[b]
+                if not there and (not board.buyable or begun.spent + board.price > goal):
+                    continue
+                cut = wood.cut(b, values, begun.need)
+                weight = self.relaxation.weight[b] * (FROM_HAND if there else 1.0)
+                worth = sum(v * c for v, c in zip(values, cut.counts, strict=True)) / weight
+                if worth > most:
+                    best, most = Pattern(w, b, cut), worth
+        return best
 
     def neat(
         self, demand: Sequence[int], values: Sequence[float], used: Sequence[Cut]
@@ -78,7 +125,8 @@ class LastBoards:
         for (b, from_hand), count in sorted(counts.items()):
             seats += [Seat(wood_of[b], b, self.relaxation.weight[b], from_hand)] * count
         left = self.relaxation.budget.left()
-        made = recombine(self.makings, demand, seats, (), left, _NEAT_NODES, neat=True)
+        effort = Effort(left, _NEAT_NODES)
+        made = recombine(self.makings, demand, seats, (), effort, neat=True)
         return None if made is None else tuple(self._cuts(made))
 
     def _gather(self, values: Sequence[float], demand: Sequence[int], shakes: int) -> None:

@@ -12,7 +12,7 @@ import random
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 
-from notchbook.planning.integer import Program
+from notchbook.planning.integer import Effort, Program
 from notchbook.planning.wood import UNRIPPED, BlankCut, BoardCut, StripCut, Wood
 
 _OVER = 10.0  # what a board as much too long as it is long counts: a way in for the search
@@ -86,8 +86,7 @@ def recombine(
     need: Sequence[int],
     seats: Sequence[Seat],
     scarce: Collection[int],
-    seconds: float,
-    nodes: int,
+    effort: Effort,
     *,
     neat: bool = False,
 ) -> list[tuple[Seat, BoardCut]] | None:
@@ -104,7 +103,7 @@ def recombine(
     _nesting_rows(program, columns, makings, seats)
     if neat:
         _neatness_rows(program, columns, makings, seats)
-    found = program.solve(seconds, nodes)
+    found = program.solve(effort)
     if found is None or any(found[column] for column in columns.over):
         return None
     return _boards(found, columns, makings, need, seats)
