@@ -26,12 +26,18 @@ class Attempts:
     """Ways to make a demand from boards of a relaxation; `scarce` parts may stay short."""
 
     def __init__(
-        self, relaxation: Relaxation, first_fit: FirstFit, scarce: Collection[int]
+        self,
+        relaxation: Relaxation,
+        first_fit: FirstFit,
+        scarce: Collection[int],
+        *,
+        thorough: bool,
     ) -> None:
         self.relaxation, self.first_fit, self.scarce = relaxation, first_fit, scarce
         woods = [supply for supply in relaxation.supplies if isinstance(supply, Wood)]
         ripped = any(wood.kinds for wood in woods) and len(woods) == len(relaxation.supplies)
-        self.last = LastBoards(relaxation, woods, scarce) if ripped else None
+        last = LastBoards(relaxation, woods, scarce, thorough=thorough)
+        self.last = last if ripped else None
 
     def forget(self) -> None:
         """Begin anew, as if no demand had been seen before."""

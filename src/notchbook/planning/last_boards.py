@@ -19,19 +19,27 @@ _SHAKES = (10, 40)  # fillings at shaken values, in all, before each attempt
 _TURNS = 60  # plans filled board by board before each further attempt
 _GLIMPSES = 3  # blanks looked at besides
 _NODES, _NEAT_NODES = 120, 60
-_WIDE = 5  # attempts with other blanks and another way through the search
+_WIDE = 4  # attempts with other blanks and another way through the search
 _MOST_BLANKS, _MOST_STRIPS = 600, 1_000
 _MOST_SEATS = 12
 
 
 class LastBoards:
-    """Recombines what the relaxation of some woods has found, and more of the kind."""
+    """Recombines what the relaxation of some woods has found, and more of the kind.
+
+    Only a `thorough` search looks at blanks that no filling came up with.
+    """
 
     def __init__(
-        self, relaxation: Relaxation, woods: Sequence[Wood], scarce: Collection[int]
+        self,
+        relaxation: Relaxation,
+        woods: Sequence[Wood],
+        scarce: Collection[int],
+        *,
+        thorough: bool,
     ) -> None:
         self.relaxation, self.grid, self.woods = relaxation, relaxation.grid, woods
-        self.scarce = scarce
+        self.scarce, self.thorough = scarce, thorough
         self.forget()
 
     def forget(self) -> None:
@@ -58,7 +66,7 @@ class LastBoards:
                 yield from self._in_turn(demand, hand, values, goal)
             yield from self._recombined(self.makings, demand, self._seats(demand, hand, goal), 1)
         seats = self._seats(demand, hand, most_cost)
-        for luck in range(1, _WIDE + 1):
+        for luck in range(1, _WIDE + 1 if self.thorough else 1):
             rng = random.Random(luck)
             most = _MOST_BLANKS // max(len(seats), 1)
             makings = [making.widened(demand, most, _MOST_STRIPS, rng) for making in self.makings]

@@ -8,7 +8,7 @@ from fractions import Fraction
 from notchbook.planning.assemble import assemble
 from notchbook.planning.budget import Budget
 from notchbook.planning.grid import on_grid
-from notchbook.planning.offcuts import offcuts_of
+from notchbook.planning.offcuts import offcuts_of, with_offcuts
 from notchbook.planning.outcome import Outcome
 from notchbook.planning.plan import Plan
 from notchbook.planning.problem import Job, refuse_misfits
@@ -41,9 +41,9 @@ class Planner:
         demand = [units * part.make for part in self.job.parts]
         hand = [board.on_hand for board in self.job.boards]
         outcomes = [self._neatest(group, demand, hand) for group in self.groups]
-        return assemble(
-            self.job, self.grid, outcomes, units, project, out_of_time=self.budget.out_of_time
-        )
+        late = self.budget.out_of_time
+        plan = assemble(self.job, self.grid, outcomes, units, project, out_of_time=late)
+        return with_offcuts(plan, self.job)
 
     def _neatest(self, group: Searcher, demand: Sequence[int], hand: Sequence[int]) -> Outcome:
         """Of outcomes equally good, the one cut at the fewest settings, then the longest offcut."""

@@ -124,7 +124,7 @@ class Searcher:
     def attempts(self) -> Attempts:
         """What is tried beyond first fit, and the pool of patterns it fills."""
         relaxation = Relaxation(self.grid, self.supplies, self.budget)
-        return Attempts(relaxation, self.first_fit, self.scarce)
+        return Attempts(relaxation, self.first_fit, self.scarce, thorough=not self._keep)
 
     @cached_property
     def supplies(self) -> list[Supply]:
