@@ -8,6 +8,8 @@ from typing import Any
 import pytest
 
 from notchbook.planning import make_plan, misfits, yields
+from notchbook.planning.guillotine import Guillotine, Way
+from notchbook.planning.unlimited import Table
 
 from .plain_shops import (
     PLAIN_SAW,
@@ -345,3 +347,18 @@ def test_the_fewest_sheets_are_found_and_proved(name: str, grain: bool) -> None:
     fewest = fixed if grain else turned
     plan = planned(square_sheets(name, grain=grain))
     assert (plan["cost"], plan["cost_bound"], plan["status"]) == (fewest, fewest, "optimal")
+
+
+@pytest.mark.parametrize(("turned", "greatest"), [(False, 56460), (True, 58136)])
+def test_the_greatest_value_of_one_sheet(turned: bool, greatest: int) -> None:
+    """Sizes and fixed value of gcut1: Beasley 1985 (OR-Library); turned: Cintra et al. 2008.
+
+    A piece is worth its area, and may be had as often as wanted.
+    """
+    side, pieces, *_ = SQUARES["gcut1d"]
+    ways = [Way(n, length, width, turned=False) for n, (length, width, _) in enumerate(pieces)]
+    if turned:
+        ways += [Way(n, width, length, turned=True) for n, (length, width, _) in enumerate(pieces)]
+    table = Table(Guillotine((side, side), ways, [9] * len(pieces), kerf=0))
+    table.fill([length * width for length, width, _ in pieces])
+    assert table.worth == greatest

@@ -1,8 +1,10 @@
-"""The greatest value of one sheet, by the planner's own patterns of a rectangle."""
+"""The greatest value of one sheet, by the planner's own ways to cut a rectangle."""
 
 from __future__ import annotations
 
 from typing import Any
+
+EFFORT = 3_000_000  # sets of pieces put together, where a piece may be had so often only
 
 
 def sheet_value(line: dict[str, Any], kind: str) -> int | None:
@@ -11,19 +13,22 @@ def sheet_value(line: dict[str, Any], kind: str) -> int | None:
     `kind` is the optimum asked for: fixed, turned, unlimited (and fixed), at_most.
     """
     from notchbook.planning.guillotine import Guillotine, Way
+    from notchbook.planning.unlimited import Table
 
     across, up = line["sheet"]
     pieces = [(piece[0], piece[1]) for piece in line["pieces"]]
     values = [int(piece[-1]) for piece in line["pieces"]]
-    most = [
-        piece[2] if kind == "at_most" else (across // piece[0]) * (up // piece[1])
-        for piece in line["pieces"]
-    ]
     ways = [Way(n, *piece, turned=False) for n, piece in enumerate(pieces)]
     if kind == "turned":
         ways += [Way(n, *piece[::-1], turned=True) for n, piece in enumerate(pieces)]
-        most = [across * up // (one * other) for one, other in pieces]
-    rectangle = Guillotine((across, up), ways, most, kerf=0)
-    counts, _ = rectangle.patterns()
-    best = max(int(value) for value in counts @ values)
-    return best if rectangle.complete else None
+    if kind == "at_most":
+        most = [piece[2] for piece in line["pieces"]]
+        rectangle = Guillotine((across, up), ways, most, kerf=0, effort=EFFORT, give_up=True)
+        counts, _ = rectangle.patterns()
+        return max(int(value) for value in counts @ values) if rectangle.complete else None
+    most = [across * up // (one * other) for one, other in pieces]
+    table = Table(Guillotine((across, up), ways, most, kerf=0))
+    if not table.fits:
+        return None
+    table.fill(values)
+    return int(table.worth)
