@@ -16,7 +16,7 @@ from notchbook.measure import CONVERSIONS, UNIT_WORDS, show_length
 from notchbook.money import currency_decimals
 from notchbook.planning import Planner, YieldRow
 from notchbook.planning.plan import Plan
-from notchbook.planning.problem import Job, misfits
+from notchbook.planning.problem import MOST_PIECES, Job, crowded, misfits
 from notchbook.planning.whole_shop import WholeShop, plan_together
 from notchbook.refusals import RefusedError
 from notchbook.sheets import book_for
@@ -217,6 +217,13 @@ def _misfits(definitions: Definitions, project: str, job: Job) -> list[Problem]:
         file, line = definitions.place_of_part(project, misfit.part)
         reasons = "; ".join(reason.sentence(show, unit) for reason in misfit.reasons)
         message = f"{misfit.part} of {project} fits none of its stocks: {reasons}"
+        problems.append(Problem(file, line, message))
+    for part, board in crowded(job):
+        file, line = definitions.place_of_part(project, part.part)
+        message = (
+            f"{part.part} of {project} is too small for {board.stock}: more than {MOST_PIECES:,} "
+            "would come out of one; write a larger size, or another stock"
+        )
         problems.append(Problem(file, line, message))
     return problems
 

@@ -18,6 +18,7 @@ from notchbook.planning.knapsack import sums_upto
 from notchbook.planning.rectangles import Blade, Rectangle, cut_out
 
 _MOST_SUMS = 4_000  # along one side; more are not looked at
+_DEEPEST_TREE = 150  # cuts within cuts
 _MOST_STEPS = 2_000_000  # grid steps on which all sums are looked for
 
 Patterns = tuple[NDArray[np.int32], list["Node | None"]]
@@ -100,12 +101,12 @@ class Guillotine:
 
     def patterns(self) -> Patterns:
         """All maximal count vectors, one a row, and how each is cut."""
-        return self._patterns(self.size[0] + self.kerf, self.size[1] + self.kerf)
+        return self._patterns(self.size[0] + self.kerf, self.size[1] + self.kerf, 0)
 
-    def _patterns(self, across: int, up: int) -> Patterns:
+    def _patterns(self, across: int, up: int, depth: int) -> Patterns:
         key = self._shrunk(across, up)
         if (found := self._known.get(key)) is None:
-            found = self._known[key] = self._enumerate(*key)
+            found = self._known[key] = self._enumerate(*key, depth)
         return found
 
     def _shrunk(self, across: int, up: int) -> tuple[int, int]:
@@ -119,7 +120,7 @@ class Guillotine:
                     up = _largest(self.sums[1], up)
         return across, up
 
-    def _enumerate(self, across: int, up: int) -> Patterns:
+    def _enumerate(self, across: int, up: int, depth: int) -> Patterns:
         rows = [np.zeros((1, len(self.most)), dtype=np.int32)]
         nodes: list[Node | None] = [None]
         for number, way in enumerate(self.ways):
@@ -129,8 +130,11 @@ class Guillotine:
                 rows.append(one)
                 nodes.append(Node(number, 0, 0, None, None))
         for axis, at, rest in self._cuts(across, up):
-            a, first = self._patterns(*((at, up) if axis == 0 else (across, at)))
-            b, second = self._patterns(*((rest, up) if axis == 0 else (across, rest)))
+            if depth == _DEEPEST_TREE:
+                self.complete = False
+                break
+            a, first = self._patterns(*((at, up) if axis == 0 else (across, at)), depth + 1)
+            b, second = self._patterns(*((rest, up) if axis == 0 else (across, rest)), depth + 1)
             self._effort -= len(a) * len(b)
             if self._effort < 0:
                 self.complete = False

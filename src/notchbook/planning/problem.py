@@ -7,6 +7,8 @@ from typing import Literal
 
 Limit = Literal["thickness", "width", "length", "blank", "depth", "sheet", "sheet length"]
 
+MOST_PIECES = 5_000  # of one part out of one board; smaller parts are a slip of the pen
+
 _SENTENCES: dict[Limit, str] = {
     "thickness": "{part} needs {needs} of thickness; {stock} is {leaves} thick",
     "width": "{part} needs {needs} of width; {stock} leaves {leaves} after squaring",
@@ -148,6 +150,21 @@ def misfits(job: Job) -> list[Misfit]:
             kept = tuple(reason for reason in reasons if reason)
             found.append(Misfit(part.part, part.project, kept))
     return found
+
+
+def crowded(job: Job) -> list[tuple[Part, Board]]:
+    """Parts so small that more than `MOST_PIECES` would come out of one board, and that board."""
+    boards = {board.stock: board for board in job.boards}
+    return [
+        (part, boards[stock])
+        for part in job.parts
+        for stock in part.stocks
+        if _volume(boards[stock]) > MOST_PIECES * _volume(part)
+    ]
+
+
+def _volume(sized: Part | Board) -> Fraction:
+    return sized.thickness * sized.width * sized.length
 
 
 def refuse_misfits(job: Job) -> None:

@@ -72,6 +72,8 @@ class Searcher:
         there = any(hand[b] or self.grid.boards[b].buyable for b in self.boards)
         if found.cannot_be_beaten(least_boards) or not any(demand) or not there:
             return found
+        if not self.budget.left():
+            return found
         if not self._keep:
             self.attempts.forget()
         relaxed = self._relaxed(demand, hand)
@@ -97,6 +99,8 @@ class Searcher:
         for other in self.first_fit.all(wanted, hand):
             if other.rank == found.rank:
                 yield replace(other, bound=found.bound)
+        if not self.budget.left():
+            return
         values = self._values or self._relaxed(wanted, hand).values
         if cuts := self.attempts.neat(wanted, values, found):
             other = outcome(self.grid, cuts, wanted, self.members, found.bound)

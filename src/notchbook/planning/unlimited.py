@@ -54,7 +54,7 @@ class Table:
         for i, (at, rest) in enumerate(self._halves[0]):
             if len(at):
                 both = value[at] + value[rest]
-                best = both.argmax(axis=0)
+                best = len(at) - 1 - both[::-1].argmax(axis=0)  # the most even of equal cuts
                 offered = both[best, np.arange(both.shape[1])]
                 better = offered > value[i]
                 value[i][better] = offered[better]
@@ -63,7 +63,7 @@ class Table:
             for j, (low, high) in enumerate(self._halves[1]):
                 if len(low):
                     sums = row[low] + row[high]
-                    n = int(sums.argmax())
+                    n = len(low) - 1 - int(sums[::-1].argmax())
                     if sums[n] > row[j]:
                         row[j], chosen[j] = sums[n], -2 * low[n] - 2
         self.value, self._choice = value, choice
