@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 from openpyxl import load_workbook
 
+from notchbook.compiling import compile_shop
 from notchbook.sheets import BOOKS
-from notchbook.shop import compile_shop
 
 from .engines import (
     ERRORS,

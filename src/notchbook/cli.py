@@ -71,29 +71,33 @@ def check(shop: Path, as_of: date | None) -> None:
     from notchbook.shop import check as check_shop
 
     with refusals():
-        found = check_shop(shop, as_of or date.today())
+        found = check_shop(shop, as_of)
         click.echo(f"{shop}: no mistakes in {counted(len(found.projects), 'project')}.")
 
 
 @main.command()
 @click.argument("shop", type=FOLDER)
 @click.option("--output", type=FOLDER, default=None, help="The workbook to write.")
+@click.option(
+    "--accept-loss", is_flag=True, help="Leave out what cannot be carried into the new workbook."
+)
 @as_of_option
 @json_option
-def compile(shop: Path, output: Path | None, as_of: date | None, as_json: bool) -> None:
-    """Plan the cuts of SHOP and write its workbook."""
-    from notchbook.shop import compile_shop
+def compile(
+    shop: Path, output: Path | None, accept_loss: bool, as_of: date | None, as_json: bool
+) -> None:
+    """Plan the cuts of SHOP and write its workbook, merged with the one that stands."""
+    from notchbook.compiling import compile_shop
+    from notchbook.telling import report_text
 
     with refusals():
-        report = compile_shop(shop, output, as_of or date.today())
+        report = compile_shop(shop, output, as_of, accept_loss)
     if as_json:
         click.echo(json.dumps(report.as_json(), indent=1, ensure_ascii=False))
     else:
-        click.echo(f"Wrote {report.workbook}")
-        ties = sum(1 for each in report.checks if each["ok"])
-        click.echo(f"{ties} of {counted(len(report.checks), 'check')} OK")
-    for short in report.not_enough:
-        click.echo(f"look: {short}", err=True)
+        click.echo(report_text(report))
+    for line in report.look:
+        click.echo(f"look: {line}", err=True)
     for each in report.checks:
         if not each["ok"]:
             click.echo(f"look: {each['check']}: {each['difference']:g}", err=True)
@@ -110,13 +114,11 @@ def compile(shop: Path, output: Path | None, as_of: date | None, as_json: bool) 
 def prices(shop: Path, project: str | None, as_of: date | None, as_json: bool) -> None:
     """Show what a unit costs and what it brings, tier by tier."""
     from notchbook.prices import price_list, price_text
-    from notchbook.shop import NOT_READ, not_enough, price, workbook_path
+    from notchbook.shop import not_enough, price
 
     with refusals():
-        priced = price(shop, as_of or date.today())
+        priced = price(shop, as_of)
         found = price_list(priced, project)
-    if workbook_path(priced.definitions).exists():
-        click.echo(f"notice: {NOT_READ}", err=True)
     if as_json:
         click.echo(json.dumps(found, indent=1, ensure_ascii=False))
     else:

@@ -2,24 +2,21 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from notchbook.definitions import DefinitionError, Definitions, Problem, load
+from notchbook.definitions import DefinitionError, Definitions, Problem
+from notchbook.gather import gather
 from notchbook.measure import CONVERSIONS, UNIT_WORDS, show_length
 from notchbook.money import currency_decimals
 from notchbook.planning import YieldRow, make_plan, yields
 from notchbook.planning.plan import Plan
 from notchbook.planning.problem import Job, misfits
-from notchbook.refusals import RefusedError
 from notchbook.sheets import book_for
 from notchbook.sheets.calculate import Filled, calculate
-from notchbook.sheets.checks import CHECKS, NOTICES
 from notchbook.sheets.declare import Book
 from notchbook.sheets.projects import ProjectRow
 
@@ -27,10 +24,6 @@ if TYPE_CHECKING:
     from notchbook.workbook.write import Subject
 
 LEAST_YIELD = 24
-NOT_READ = (
-    "numbers come from the definition files; what was typed into the shop's workbook is not read"
-    " yet, so copy it over"
-)
 
 
 @dataclass(frozen=True)
@@ -62,42 +55,21 @@ class Priced:
         }
 
 
-@dataclass
-class Report:
-    """What a compile did, to be told in words or as JSON."""
-
-    workbook: str
-    checks: list[dict[str, object]] = field(default_factory=list)
-    notices: list[str] = field(default_factory=list)
-    not_enough: list[str] = field(default_factory=list)
-
-    @property
-    def needs_a_look(self) -> bool:
-        """Whether the exit code is 1."""
-        return bool(self.not_enough) or any(not check["ok"] for check in self.checks)
-
-    def as_json(self) -> dict[str, object]:
-        """The report as `compile --json` prints it; nothing was merged into a new workbook."""
-        nothing: dict[str, object] = {
-            name: [] for name in ("kept", "taken", "conflicts", "added", "deleted", "frozen")
-        }
-        return {
-            "workbook": self.workbook,
-            "backup": None,
-            **nothing,
-            "checks": self.checks,
-            "notices": self.notices,
-        }
-
-
-def price(folder: Path, as_of: date) -> Priced:
-    """Read, plan and work out a shop.
+def price(folder: Path, as_of: date | None) -> Priced:
+    """Read, plan and work out a shop, merged with its workbook where there is one.
 
     Raises DefinitionError with all problems of all files, parts that fit no stock included.
     """
+    return price_of(gather(folder, as_of).definitions)
+
+
+def price_of(definitions: Definitions) -> Priced:
+    """Plan and work out what was gathered.
+
+    Raises DefinitionError for parts that fit no stock.
+    """
     from notchbook.planned import fill, strips_of
 
-    definitions = load(folder, as_of)
     book = book_for(definitions.settings.tax, definitions.settings.year)
     work = _jobs(definitions, strips_of(definitions, book))
     plans = _plan(definitions, work)
@@ -108,47 +80,17 @@ def price(folder: Path, as_of: date) -> Priced:
     return priced
 
 
-def check(folder: Path, as_of: date) -> Definitions:
-    """Read a shop and see that every part fits a stock.
+def check(folder: Path, as_of: date | None) -> Definitions:
+    """Read a shop and its workbook, and see that every part fits a stock.
 
     Raises DefinitionError with all problems.
     """
     from notchbook.planned import strips_of
 
-    definitions = load(folder, as_of)
+    definitions = gather(folder, as_of).definitions
     book = book_for(definitions.settings.tax, definitions.settings.year)
     _jobs(definitions, strips_of(definitions, book))
     return definitions
-
-
-def workbook_path(definitions: Definitions) -> Path:
-    """Where the workbook of a shop stands: `<shop name> <year>.xlsx` in its folder."""
-    name = f"{definitions.settings.shop} {definitions.settings.year}.xlsx"
-    return definitions.folder / "".join("-" if sign in '/\\:*?"<>|' else sign for sign in name)
-
-
-def compile_shop(folder: Path, output: Path | None, as_of: date) -> Report:
-    """Write the workbook of a shop.
-
-    Raises DefinitionError for bad definitions and RefusedError where the file stands already.
-    """
-    from notchbook.workbook.write import compose
-
-    priced = price(folder, as_of)
-    target = output or workbook_path(priced.definitions)
-    if target.exists():
-        raise RefusedError(
-            f"{target} stands already and may hold what you typed; write elsewhere with"
-            " --output OTHER.xlsx, or move it away first"
-        )
-    if not target.parent.is_dir():
-        raise RefusedError(f"there is no folder {target.parent}; make it first, or name another")
-    data = compose(priced.book, priced.filled, priced.units, subject(priced.definitions))
-    _write_new(target, data)
-    report = _report(priced, target)
-    if workbook_path(priced.definitions) != target and workbook_path(priced.definitions).exists():
-        report.notices.append(NOT_READ)
-    return report
 
 
 def subject(definitions: Definitions) -> Subject:
@@ -212,43 +154,6 @@ def _sort_at_a_glance(priced: Priced) -> None:
     glance = priced.filled.tables["At a glance"]
     glance["project"] = order.tolist()
     calculate(priced.book, priced.filled, priced.units, only=["At a glance"])
-
-
-def _write_new(target: Path, data: bytes) -> None:
-    """A complete file or none: written beside, then put in place unless one has come there."""
-    handle, name = tempfile.mkstemp(prefix=".notchbook-", suffix=".xlsx", dir=target.parent)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(name).chmod(0o644)
-        try:
-            os.link(name, target)
-        except FileExistsError:
-            raise RefusedError(f"{target} has come there meanwhile; nothing was written") from None
-        except OSError:  # a file system without links
-            Path(name).replace(target)
-    finally:
-        Path(name).unlink(missing_ok=True)
-
-
-def _report(priced: Priced, target: Path) -> Report:
-    lines = priced.filled.lines
-    checks: list[dict[str, object]] = [
-        {
-            "check": row.label,
-            "ok": lines["Checks", f"{name}_state"] == "OK",
-            "difference": lines["Checks", name],
-        }
-        for name, row in CHECKS.items()
-    ]
-    notices = [
-        f"{row.label}: {lines['Checks', name]:g}"
-        for name, row in NOTICES.items()
-        if lines["Checks", f"{name}_state"] != "OK"
-    ]
-    return Report(str(target), checks, notices, not_enough(priced))
 
 
 def not_enough(priced: Priced) -> list[str]:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 from typing import TypeVar
@@ -30,7 +30,7 @@ from notchbook.definitions.tools_file import read_tools
 from notchbook.sheets.declare import Row
 from notchbook.sheets.settings import ShopSettings
 
-__all__ = ["SYNTAX", "TABLES", "DefinitionError", "Definitions", "Problem", "load"]
+__all__ = ["LEDGER_TABLES", "SYNTAX", "TABLES", "DefinitionError", "Definitions", "Problem", "load"]
 
 R = TypeVar("R", bound=Row)
 
@@ -55,6 +55,8 @@ TABLES = (
     "Statements",
 )
 """The tables that definitions fill."""
+LEDGER_TABLES = tuple(table for table, _ in LEDGERS.values())
+"""Those that the workbook owns, once there is one."""
 
 
 @dataclass(frozen=True)
@@ -62,13 +64,23 @@ class Definitions:
     """What the files of a shop say, checked.
 
     `rows` holds each table of `TABLES`, empty or not. `places` tells the file and line of a row
-    by its table and key; of rows that have no key, by their number from 1.
+    by its table and key; of rows that have no key, by their number from 1. Merged with a
+    workbook, `shown` holds the given cells of each table as its sheet shows them, `stray` what
+    nobody understands, by row and column.
     """
 
     folder: Path
     settings: ShopSettings
     rows: Mapping[str, tuple[Row, ...]]
     places: Mapping[tuple[str, ...], tuple[str, int]]
+    shown: Mapping[str, Sequence[Mapping[str, object]]] = field(default_factory=dict)
+    stray: Mapping[str, Mapping[tuple[int, str], object]] = field(default_factory=dict)
+
+    def cells(self, name: str) -> list[dict[str, object]]:
+        """The given cells of a table, row by row."""
+        if name in self.shown:
+            return [dict(row) for row in self.shown[name]]
+        return [dict(row) for row in self.rows.get(name, ())]
 
     def table(self, name: str, row: type[R]) -> tuple[R, ...]:
         """The rows of a table, as the row model that it is made of.

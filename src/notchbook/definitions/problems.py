@@ -19,14 +19,18 @@ MOST_IN_A_FILE = 100
 
 @dataclass(frozen=True, order=True)
 class Problem:
-    """One fault: the file (relative to the shop's folder), its line, and a sentence."""
+    """One fault: the file (relative to the shop's folder), its line, and a sentence.
+
+    A cell of the workbook stands in place of the file, as `Stock!H9`, with line 0.
+    """
 
     file: str
     line: int
     message: str
 
     def __str__(self) -> str:
-        return f"{_one_line(self.file)}:{self.line}: {_one_line(self.message)}"
+        place = f"{self.file}:{self.line}" if self.line else self.file
+        return f"{_one_line(place)}: {_one_line(self.message)}"
 
 
 class DefinitionError(Exception):
