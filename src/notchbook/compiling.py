@@ -7,12 +7,10 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from notchbook.freeze import freeze_costs
 from notchbook.gather import Gathered, gather, grids, workbook_path
 from notchbook.merging.changes import LISTS, Changes
 from notchbook.refusals import RefusedError
 from notchbook.replacing import replace_old, write_new
-from notchbook.sheets.calculate import calculate
 from notchbook.sheets.checks import CHECKS, NOTICES
 from notchbook.shop import Priced, not_enough, price_of, subject
 
@@ -74,9 +72,6 @@ def compile_shop(
     refuse_if_open(target)
     lost = _losses(gathered.old, accept_loss)
     priced = price_of(gathered.definitions)
-    frozen = freeze_costs(priced.filled)
-    if frozen:
-        calculate(priced.book, priced.filled, priced.units)
     data = _composed(gathered, priced)
     backup = None
     if gathered.old is not None and gathered.old.path == target:
@@ -84,7 +79,7 @@ def compile_shop(
         backup = replace_old(target, gathered.old.data, data, datetime.now())
     else:
         write_new(target, data)
-    report = Report(str(target), str(backup) if backup else None, gathered.changes, frozen)
+    report = Report(str(target), str(backup) if backup else None, gathered.changes, priced.frozen)
     report.notices += [*gathered.notices, *(f"left out: {what}" for what in lost)]
     report.look += gathered.look
     _tell_checks(report, priced)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from notchbook.definitions import DefinitionError, Definitions, Problem
+from notchbook.freeze import freeze_costs
 from notchbook.gather import gather
 from notchbook.measure import CONVERSIONS, UNIT_WORDS, show_length
 from notchbook.money import currency_decimals
@@ -46,6 +47,7 @@ class Priced:
     book: Book
     plans: Plans
     filled: Filled
+    frozen: list[dict[str, object]] = field(default_factory=list)  # costs kept from now on
 
     @property
     def units(self) -> dict[str, int]:
@@ -76,6 +78,9 @@ def price_of(definitions: Definitions) -> Priced:
     filled = fill(definitions, book, plans)
     priced = Priced(definitions, book, plans, filled)
     calculate(book, filled, priced.units)
+    priced.frozen.extend(freeze_costs(filled))
+    if priced.frozen:
+        calculate(book, filled, priced.units)
     _sort_at_a_glance(priced)
     return priced
 
