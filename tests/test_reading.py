@@ -160,7 +160,7 @@ b.Sheets.getByName("Settings").Rows.insertByIndex(8, 1)
     before, found = read(workbook("inch")), read(moved)
 
     assert found.tables["Sales ledger"].sheet == "My sales"
-    assert found.tables["Stock"].columns["nominal"] == 4
+    assert found.tables["Stock"].columns["nominal"] == 5
     for name, table in before.tables.items():
         assert found.tables[name].rows == table.rows, name
     assert found.lines == before.lines

@@ -111,7 +111,8 @@ def _composed(gathered: Gathered, priced: Priced) -> bytes:
     from notchbook.workbook.write import compose
 
     stored = {"merge": gathered.state.as_plain(grids(priced.book))}
-    keep = Keep(stored, gathered.old, gathered.origins, gathered.formulas)
+    renamed = {each.old: each.new for each in gathered.changes.renamed if each.table == "Projects"}
+    keep = Keep(stored, gathered.old, gathered.origins, gathered.formulas, renamed)
     about = subject(priced.definitions)
     data = compose(priced.book, priced.filled, priced.units, about, keep)
     wrong = differences(data, priced.book, priced.filled, about.units, keep.formulas)

@@ -26,7 +26,8 @@ from notchbook.sheets.checks import STATE_SAYS, check_line
 from notchbook.sheets.declare import YEAR, Book, Column, LineRow, Role, Sheet
 from notchbook.sheets.told import Told
 from notchbook.workbook import furniture
-from notchbook.workbook.keep import Keep
+from notchbook.workbook.carry import carry
+from notchbook.workbook.keep import Keep, remember
 from notchbook.workbook.layout import (
     ABOVE_ROW,
     SAYS_ROW,
@@ -89,6 +90,8 @@ class _Writer:
         furniture.define_names(self.workbook, self.layout)
         book: Any = self.workbook
         if self.keep is not None:
+            carry(self.keep, self.workbook, self.layout, self.filled, self.values)
+            remember(self.keep, self.layout)
             write_snapshot(self.workbook, self.keep.stored)
         book.properties.title = f"{self.subject.shop} {self.subject.year}"
         book.properties.creator = "notchbook"
