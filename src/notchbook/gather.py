@@ -300,7 +300,9 @@ class _Gathering:
         for name in LEDGER_TABLES:
             shown[name], stray[name] = self.ledger(name)
         ledgers: dict[str, tuple[Row, ...]] = dict.fromkeys(LEDGER_TABLES, ())
-        return Definitions(self.files.folder, settings, rows_made | ledgers, places, shown, stray)
+        return Definitions(
+            self.files.folder, settings, rows_made | ledgers, places, shown, stray, self.old.noted
+        )
 
     def whole(self, name: str, row: MergedRow) -> MergedRow:
         """A row with what follows from its cells filled in: the size of nominal lumber."""
@@ -390,6 +392,10 @@ class _Gathering:
                 f"{self.old.trouble}; the workbook's cells stand, and what the files say otherwise"
                 " is listed"
             )
+        result.look += [
+            f"{cell}: a value was typed over a formula; it is kept as a note, the formula is back"
+            for cell in self.old.typed_over
+        ]
         for each in result.changes.renamed:
             if each.table in ("Projects", "Tiers"):
                 self.tell_of_ledger(each.column, each.old, each.new)

@@ -15,7 +15,7 @@ from notchbook.nominal import nominal_inches
 from notchbook.planning.laid import strips_needed
 from notchbook.planning.plan import CutBoard, CutPanel
 from notchbook.sheets.calculate import Filled, frame, mark_stray, plain
-from notchbook.sheets.checks import KNOWN_ROWS, known_rows_line
+from notchbook.sheets.checks import KNOWN_ROWS, TYPED_OVER, known_rows_line
 from notchbook.sheets.consumables import UseRow
 from notchbook.sheets.cut_list import CutRow
 from notchbook.sheets.declare import Book, Role
@@ -99,6 +99,7 @@ def _as_planned(definitions: Definitions, book: Book, filled: Filled) -> None:
     assert saw is not None
     saw_sum = float(evaluate(saw, Values({}, filled.lines, units)))
     filled.lines["Settings", "planned_saw_sum"] = saw_sum
+    filled.lines["Checks", TYPED_OVER] = float(definitions.typed_over)
     for table, column in KNOWN_ROWS.items():
         known = float(filled.tables[table][column].notna().sum())
         filled.lines["Checks", known_rows_line(table)] = known

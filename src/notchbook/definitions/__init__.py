@@ -75,6 +75,7 @@ class Definitions:
     places: Mapping[tuple[str, ...], tuple[str, int]]
     shown: Mapping[str, Sequence[Mapping[str, object]]] = field(default_factory=dict)
     stray: Mapping[str, Mapping[tuple[int, str], object]] = field(default_factory=dict)
+    typed_over: int = 0  # formulas of the workbook that a value was typed over
 
     def cells(self, name: str) -> list[dict[str, object]]:
         """The given cells of a table, row by row."""

@@ -12,12 +12,14 @@ from openpyxl.workbook.defined_name import DefinedName
 
 from notchbook.sheets.calculate import Filled
 from notchbook.workbook.copying import Copier
-from notchbook.workbook.keep import Areas, Keep, split_areas
+from notchbook.workbook.keep import Areas, Keep, fingerprint, split_areas, structure
 from notchbook.workbook.layout import STATE_ROW, Layout
 from notchbook.workbook.moves import Moves, SheetMove, cells_in
 from notchbook.workbook.open import OldBook
+from notchbook.workbook.read import formula_text
 from notchbook.workbook.snapshot import SHEET
 from notchbook.workbook.style import BAD, GOOD, PALETTE, WARN
+from notchbook.workbook.typed_over import note_formula, note_value
 from notchbook.workbook.whereto import find_moves
 
 Stamps = MutableMapping[str, dict[str, float | str | None]]
@@ -46,6 +48,8 @@ class _Carrier:
         self.source = old.typed.book
         self.moves: Moves = find_moves(keep, old, layout, filled)
         self.copier = Copier(self.moves)
+        # with other rules of ours nobody can tell whose a formula was
+        self.same_rules = old.stored.get("rules") == fingerprint(layout)
         self.rescued: dict[tuple[str, int], int] = {}
         self._paints: dict[tuple[int, int], dict[str, Any]] = {}
         self.areas: Mapping[str, Areas] = old.stored.get("areas", split_areas(layout))
@@ -101,6 +105,8 @@ class _Carrier:
             if region is not None and row >= region.head - 1:
                 if row > region.head:
                     self.look_of_ours(source, target, move, cell)
+                if cell.value is not None and region.holds_formula(row, column):
+                    self.formula_of_ours(source, target, move, cell)
             elif self.in_area(move, row, column):
                 self.note_of(cell, target, move)
             elif cell.value is not None or cell.has_style:
@@ -176,6 +182,24 @@ class _Carrier:
         new = target.cell(row=at[0], column=at[1])
         for name, value in paint.items():
             setattr(new, name, copy(value))
+
+    def formula_of_ours(self, source: Any, target: Any, move: SheetMove, cell: Any) -> None:
+        """Where a formula of ours stood: what was typed over it becomes a note."""
+        at = self.moves.cell(source.title, cell.row, cell.column)
+        there = None if at is None else target.cell(row=at[0], column=at[1])
+        if cell.data_type != "f":
+            if there is not None:
+                note_value(there, cell.value)
+            return
+        if there is None or there.value == cell.value or not self.same_rules:
+            return
+        text = formula_text(cell.value)
+        if structure(text) != structure(str(there.value)):
+            note_formula(there, text)
+            self.keep.look.append(
+                f"{cell.parent.title}!{cell.coordinate}: a formula of yours stood where one of"
+                " ours belongs; it is kept as a note"
+            )
 
     def paint(self, cell: Any) -> dict[str, Any]:
         """The fill and letters of a cell, as far as they are not ours."""

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import hashlib
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
 from notchbook.workbook.layout import Layout
 from notchbook.workbook.open import OldBook
+
+_PLACE = re.compile(r"[A-Z]{1,3}(?:[0-9]+|\0)")
 
 Formulas = Mapping[str, Mapping[tuple[int, str], str]]
 """By table, row and column: what the maker typed as a formula into a given cell."""
@@ -33,6 +37,7 @@ def remember(keep: Keep, layout: Layout) -> None:
     """Notes for the next compile what our sheets are called, and where they have no anchors."""
     keep.stored["sheets"] = [name for name, _ in layout.sheets]
     keep.stored["areas"] = split_areas(layout)
+    keep.stored["rules"] = fingerprint(layout)
 
 
 def split_areas(layout: Layout) -> dict[str, Areas]:
@@ -42,3 +47,20 @@ def split_areas(layout: Layout) -> dict[str, Areas]:
         corners = [spot.head_row, spot.first_column, spot.last_row, len(spot.columns)]
         areas.setdefault(spot.sheet, []).append(corners)
     return areas
+
+
+def structure(formula: str) -> str:
+    """A formula without its places and the blanks that programs put in."""
+    return _PLACE.sub("@", formula.lstrip("=").replace(" ", "").replace("$", ""))
+
+
+def fingerprint(layout: Layout) -> str:
+    """Short words for all rules of ours, whatever places they were printed for."""
+    rules = hashlib.sha256()
+    for spot in layout.tables.values():
+        for column in spot.columns:
+            rules.update(structure(layout.column_formula(spot, column) or "").encode())
+    for lines in layout.lines.values():
+        for cell in lines.lines.cells.values():
+            rules.update(structure(layout.line_formula(cell) or "").encode())
+    return rules.hexdigest()[:16]

@@ -34,6 +34,12 @@ class Region:
     rows: Mapping[int, int | None]
     last: int
     new_last: int
+    formulas: frozenset[int] = frozenset()  # old columns in which formulas of ours stand
+    formula_cells: frozenset[tuple[int, int]] = frozenset()  # and single cells
+
+    def holds_formula(self, row: int, column: int) -> bool:
+        """Whether a formula of ours belongs in an old cell."""
+        return (column in self.formulas and row > self.head) or (row, column) in self.formula_cells
 
     def row(self, old: int) -> int | None:
         """The new row; None where it is gone."""

@@ -14,6 +14,7 @@ from notchbook.sheets.declare import Book
 from notchbook.workbook.read import TypedBook, read_typed
 from notchbook.workbook.safety import not_carried, read_package
 from notchbook.workbook.snapshot import DamagedError, read_snapshot
+from notchbook.workbook.typed_over import typed_over
 
 
 @dataclass
@@ -26,6 +27,8 @@ class OldBook:
     stored: dict[str, Any] = field(default_factory=dict)
     state: State | None = None
     trouble: str = ""
+    typed_over: list[str] = field(default_factory=list)  # cells where formulas of ours were
+    noted: int = 0  # those, and the ones that a note tells of
 
     def losses(self) -> list[str]:
         """What a compile cannot carry into the new file."""
@@ -43,7 +46,8 @@ def open_old(path: Path, book: Book, units: Units) -> OldBook:
         typed = read_typed(data, book, units)
     except RefusedError as error:
         raise RefusedError(f"{path.name}: {error}") from None
-    old = OldBook(path, data, typed)
+    over, noted = typed_over(typed, book)
+    old = OldBook(path, data, typed, typed_over=over, noted=noted)
     try:
         old.stored = read_snapshot(typed.book)
         old.state = from_plain(old.stored["merge"], _days(book))

@@ -95,9 +95,13 @@ def _table(
     else:
         to, count = _by_names(table, sheet, head, places, old, filled)
     rows = {head + 1 + at: (spot.first_row + to[at] if at in to else None) for at in range(count)}
-    return sheet, Region(
-        head, spot.head_row, columns, rows, head + count, spot.head_row + spot.filled
+    computed = frozenset(
+        places[column.name][2]
+        for column in table.columns
+        if column.role is Role.COMPUTED and column.name in places
     )
+    new_last = spot.head_row + spot.filled
+    return sheet, Region(head, spot.head_row, columns, rows, head + count, new_last, computed)
 
 
 def _by_names(
@@ -166,7 +170,14 @@ def _lines(spot: LinesSpot, anchors: Mapping[str, Place]) -> tuple[str, Region |
     columns = {new + moved: new for new in range(1, spot.note_column + 1) if new + moved >= 1}
     head = min(known) - (known[min(known)] - spot.head_row)
     last = max(known)
-    return sheet, Region(head, spot.head_row, columns, rows, last, known[last])
+    computed = {
+        found[name][1:]
+        for name, cell in spot.lines.cells.items()
+        if cell.role is Role.COMPUTED and name in found
+    }
+    region = Region(head, spot.head_row, columns, rows, last, known[last])
+    region.formula_cells = frozenset(computed)
+    return sheet, region
 
 
 def _other_columns(move: SheetMove, ws: Any) -> None:
