@@ -334,20 +334,20 @@ class _Gathering:
             from notchbook.workbook.read import address
 
             table = self.old.typed.tables.get(name)
-            at = self.origin(name, row)
-            if table is not None and at is not None:
-                said = self.sides.definitions[name]
-                cells = said[row.definitions] if row.definitions is not None else {}
-                if row.definitions is None or any(
-                    not same(row.cells.get(each), cells.get(each))
-                    for each in self.grids[name].columns
-                ):
-                    return address(table.place(at, column)), 0
-            original = self.original(name, row)
+            at, original = self.origin(name, row), self.original(name, row)
+            if table is not None and at is not None and not self.is_as_said(name, row, original):
+                return address(table.place(at, column)), 0
             key = () if original is None else _named(original)
             return self.files.places.get((name, *key), (name, 0))
 
         return place
+
+    def is_as_said(self, name: str, row: MergedRow, original: Row | None) -> bool:
+        """Whether all cells of a row are as the files say."""
+        return original is not None and all(
+            same(row.cells.get(each), cell(getattr(original, each)))
+            for each in self.grids[name].columns
+        )
 
     def origin(self, name: str, row: MergedRow) -> int | None:
         """The row of the old sheet, counted from below its header."""

@@ -108,7 +108,9 @@ def _row(model: type[Row], each: Candidate, problems: Problems) -> Row | None:
         return row
 
     def report(name: str, message: str) -> None:
-        problems.add(*each.where(name), f"{name}: {message}")
+        place = each.where(name)
+        if each.cells.get(name) is not None or not problems.at(*place):  # else it was no number
+            problems.add(*place, f"{name}: {message}")
 
     return checked(model, model_values(each.original, each.cells, model), report)
 

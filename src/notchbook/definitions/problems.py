@@ -60,6 +60,10 @@ class Problems:
             )
         self._found[problem] = None
 
+    def at(self, file: str, line: int) -> bool:
+        """Whether there is a problem at a place already."""
+        return any((each.file, each.line) == (file, line) for each in self._found)
+
     def sorted(self) -> list[Problem]:
         """The problems by file and line."""
         return sorted(self._found)

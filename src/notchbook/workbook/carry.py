@@ -15,6 +15,7 @@ from notchbook.workbook.copying import Copier
 from notchbook.workbook.keep import Areas, Keep, fingerprint, split_areas, structure
 from notchbook.workbook.layout import STATE_ROW, Layout
 from notchbook.workbook.moves import Moves, SheetMove, cells_in
+from notchbook.workbook.notes import resize_notes
 from notchbook.workbook.open import OldBook
 from notchbook.workbook.read import formula_text
 from notchbook.workbook.snapshot import SHEET
@@ -55,6 +56,7 @@ class _Carrier:
         self.areas: Mapping[str, Areas] = old.stored.get("areas", split_areas(layout))
 
     def run(self) -> None:
+        resize_notes(self.old.data, self.source)
         self.own_sheets()
         for name, move in self.moves.sheets.items():
             source, target = self.source[name], self.workbook[move.name]
