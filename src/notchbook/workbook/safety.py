@@ -14,6 +14,7 @@ from notchbook.refusals import RefusedError
 MOST_BYTES = 400_000_000
 """Unpacked; a year of a busy shop takes a twentieth of it."""
 MOST_TIMES = 250  # unpacked over packed; text in cells packs thirty to one
+_ANY_TIMES = 5_000_000  # bytes of a part that may be packed however well
 _OLD_OFFICE = bytes.fromhex("d0cf11e0a1b11ae1")  # also what encrypted workbooks are wrapped in
 _NEEDED = ("[Content_Types].xml", "xl/workbook.xml")
 
@@ -55,8 +56,10 @@ def read_package(path: Path) -> bytes:
 def _look_inside(name: str, package: zipfile.ZipFile) -> None:
     entries = package.infolist()
     unpacked = sum(entry.file_size for entry in entries)
-    packed = sum(entry.compress_size for entry in entries)
-    if unpacked > MOST_BYTES or (unpacked > 20_000_000 and unpacked > MOST_TIMES * packed):
+    blown_up = any(
+        entry.file_size > max(_ANY_TIMES, MOST_TIMES * entry.compress_size) for entry in entries
+    )
+    if unpacked > MOST_BYTES or blown_up:
         raise RefusedError(f"{name} unpacks to {unpacked:,} bytes, too much for a shop's workbook")
     if any(entry.flag_bits & 1 for entry in entries):
         raise RefusedError(f"{name} is encrypted; save it without a password")
