@@ -17,7 +17,8 @@ from typing import Any
 
 import pytest
 from openpyxl import Workbook, load_workbook
-from openpyxl.chart import BarChart, Reference
+from openpyxl.chart.bar_chart import BarChart
+from openpyxl.chart.reference import Reference
 
 from notchbook.refusals import RefusedError
 from notchbook.replacing import KEPT, replace_old, write_new
@@ -186,12 +187,8 @@ def test_twenty_backups_are_kept(tmp_path: Path) -> None:
     (tmp_path / "backups").mkdir()
     (tmp_path / "backups" / "A shop [1] 2025 2026-01-01 0900.xlsx").write_bytes(b"other")
     for n in range(30):
-        replace_old(
-            target,
-            target.read_bytes(),
-            str(n + 1).encode(),
-            datetime(2026, 1, 1) + timedelta(hours=n),
-        )
+        now = datetime(2026, 1, 1) + timedelta(hours=n)
+        replace_old(target, target.read_bytes(), str(n + 1).encode(), now)
     copies = sorted((tmp_path / "backups").glob("*2026 2026*"))
 
     assert target.read_bytes() == b"30"
@@ -242,8 +239,8 @@ def killed_compiles(desk: Desk, times: int, chance: random.Random) -> int:
         with zipfile.ZipFile(io.BytesIO(after)) as package:
             assert package.testzip() is None
         if after != before:
-            book: Any = load_workbook(io.BytesIO(after))
-            assert book["As compiled"]["A2"].value == FORMAT
+            new: Any = load_workbook(io.BytesIO(after))
+            assert new["As compiled"]["A2"].value == FORMAT
         assert desk.look().cell("Stock", "price", 0).value == typed
     return killed
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import gc
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from pathlib import Path
@@ -63,6 +66,23 @@ def compile_shop(
     Raises DefinitionError for bad definitions or cells, and RefusedError where nothing may be
     written; then nothing was.
     """
+    with _many_cells():
+        return _compile(folder, output, as_of, accept_loss)
+
+
+@contextmanager
+def _many_cells() -> Iterator[None]:
+    """Without looking for garbage: a workbook is a million live objects and hardly any."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
+def _compile(folder: Path, output: Path | None, as_of: date | None, accept_loss: bool) -> Report:
     from notchbook.workbook.safety import refuse_if_open
 
     if output is not None and not output.parent.is_dir():

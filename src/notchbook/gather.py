@@ -76,9 +76,13 @@ def gather(folder: Path, as_of: date | None, workbook: Path | None = None) -> Ga
     `workbook` names another one than the shop's own. Raises DefinitionError with all problems of
     files and cells, RefusedError for a workbook that cannot be read.
     """
-    definitions = load(folder, as_of or date.today())
-    own = workbook_path(definitions)
-    path = workbook if workbook is not None and workbook.exists() else own
+
+    def standing(settings: ShopSettings) -> Path:
+        chosen = workbook if workbook is not None and workbook.exists() else None
+        return chosen or _path(folder, settings)
+
+    definitions = load(folder, as_of or date.today(), lambda found: standing(found).exists())
+    path = standing(definitions.settings)
     book = book_for(definitions.settings.tax, definitions.settings.year)
     if not path.exists():
         tables = cells_of(definitions)
@@ -92,8 +96,12 @@ def gather(folder: Path, as_of: date | None, workbook: Path | None = None) -> Ga
 
 def workbook_path(definitions: Definitions) -> Path:
     """Where the workbook of a shop stands: `<shop name> <year>.xlsx` in its folder."""
-    name = f"{definitions.settings.shop} {definitions.settings.year}.xlsx"
-    return definitions.folder / "".join("-" if sign in '/\\:*?"<>|' else sign for sign in name)
+    return _path(definitions.folder, definitions.settings)
+
+
+def _path(folder: Path, settings: ShopSettings) -> Path:
+    name = f"{settings.shop} {settings.year}.xlsx"
+    return folder / "".join("-" if sign in '/\\:*?"<>|' else sign for sign in name)
 
 
 class _Gathering:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
@@ -110,9 +110,12 @@ class Definitions:
         return self.places["Projects", project]
 
 
-def load(folder: Path, as_of: date) -> Definitions:
+def load(
+    folder: Path, as_of: date, owned: Callable[[ShopSettings], bool] | None = None
+) -> Definitions:
     """Reads all files of a shop's folder; the age of prices is counted from `as_of`.
 
+    `owned` tells whether a workbook owns the ledgers already; then their files are not read.
     Raises DefinitionError, and nothing else, with the problems of all files.
     """
     problems = Problems()
@@ -123,7 +126,8 @@ def load(folder: Path, as_of: date) -> Definitions:
     known = Known(Gathered(problems))
     settings = _read_shop_files(folder, as_of, known)
     _read_projects(folder, known)
-    _read_ledgers(folder, known)
+    if settings is None or owned is None or not owned(settings):
+        _read_ledgers(folder, known)
     if problems.sorted() or settings is None:
         raise DefinitionError(problems.sorted())
     rows = {name: tuple(known.gathered.rows.get(name, ())) for name in TABLES}
