@@ -129,6 +129,25 @@ def prices(shop: Path, project: str | None, as_of: date | None, as_json: bool) -
 
 
 @main.command()
+@click.argument("shop", type=FOLDER)
+@click.option("--yes", is_flag=True, help="Write without asking.")
+def adopt(shop: Path, yes: bool) -> None:
+    """Write the edits made in SHOP's workbook into its definition files."""
+    from notchbook.adopting import adoption
+
+    with refusals():
+        found = adoption(shop)
+        files = list(found.changed())
+        click.echo(found.diff() if files else "The files say what the workbook says.")
+        for line in found.left:
+            click.echo(f"look: {line}", err=True)
+        if files and (yes or click.confirm(f"Write {counted(len(files), 'file')}?")):
+            found.write()
+            click.echo(f"Wrote {', '.join(files)}")
+    sys.exit(1 if found.left else 0)
+
+
+@main.command()
 def reference() -> None:
     """Print every key of the definition files and every column of the workbook."""
     from notchbook.reference import reference_text

@@ -33,6 +33,19 @@ OF_THE_FILES = ("year", "currency", "units", "tax")
 
 
 @dataclass
+class Sided:
+    """A table on both sides: what the files say of a row, and what it is after the merge.
+
+    `at` is the row's number in the files.
+    """
+
+    key: tuple[str, ...]
+    columns: tuple[str, ...]
+    pairs: list[tuple[Cells | None, Cells | None]] = field(default_factory=list)
+    at: list[int | None] = field(default_factory=list)
+
+
+@dataclass
 class Gathered:
     """A shop's given rows, whence each came, and what merging them did.
 
@@ -41,12 +54,14 @@ class Gathered:
 
     definitions: Definitions
     state: State
+    files: Definitions
     old: OldBook | None = None
     changes: Changes = field(default_factory=Changes)
     origins: dict[str, list[int | None]] = field(default_factory=dict)
     formulas: dict[str, dict[tuple[int, str], str]] = field(default_factory=dict)
     notices: list[str] = field(default_factory=list)
     look: list[str] = field(default_factory=list)
+    sides_by_side: dict[str, Sided] = field(default_factory=dict)
 
 
 def grids(book: Book) -> dict[str, Grid]:
@@ -55,7 +70,13 @@ def grids(book: Book) -> dict[str, Grid]:
     for name in PLANNED_TABLES:
         table = book.tables[name]
         given = tuple(each.name for each in table.columns if each.role is Role.GIVEN)
-        found[name] = Grid(name, given, table.row.key if table.row else ())
+        assert table.row is not None
+        blanks = {
+            column: cell(info.default)
+            for column, info in table.row.model_fields.items()
+            if not info.is_required() and info.default is not None
+        }
+        found[name] = Grid(name, given, table.row.key, blanks)
     cells = book.lines[SETTINGS].cells.values()
     given = tuple(each.name for each in cells if each.role is Role.GIVEN)
     return found | {SETTINGS: Grid(SETTINGS, given, ())}
@@ -87,7 +108,7 @@ def gather(folder: Path, as_of: date | None, workbook: Path | None = None) -> Ga
     if not path.exists():
         tables = cells_of(definitions)
         state = State({name: Before(tables[name], tables[name]) for name in grids(book)})
-        return Gathered(definitions, state)
+        return Gathered(definitions, state, definitions)
     from notchbook.workbook.open import open_old
 
     old = open_old(path, book, definitions.settings.units)
@@ -109,7 +130,7 @@ class _Gathering:
         self.files, self.book, self.old = definitions, book, old
         self.grids = grids(book)
         self.problems = Problems()
-        self.result = Gathered(definitions, State(), old)
+        self.result = Gathered(definitions, State(), definitions, old)
         self.merged: dict[str, Merged] = {}
         said = cells_of(definitions)
         state = old.state
@@ -151,8 +172,26 @@ class _Gathering:
         for name in self.grids:
             after = [row.cells for row in self.merged[name].rows]
             self.result.state.tables[name] = Before(self.sides.definitions[name], after)
+            self.result.sides_by_side[name] = self.both_sides(name)
         self.tell()
         return self.result
+
+    def both_sides(self, name: str) -> Sided:
+        """The rows of the files beside those of the merge, each row once."""
+        grid, said = self.grids[name], cells_of(self.files)[name]
+        sided = Sided(grid.key, grid.columns)
+        by_name = {name_of(row, grid.key): n for n, row in enumerate(said)}
+        for row in self.merged[name].rows:
+            at = row.definitions
+            if name == "Pricing tiers":  # whose rows were completed before the merge
+                at = by_name.get(name_of(row.cells, grid.key))
+            sided.pairs.append((None if at is None else said[at], row.cells))
+            sided.at.append(at)
+        for at, cells in enumerate(said):
+            if at not in sided.at:
+                sided.pairs.append((cells, None))
+                sided.at.append(at)
+        return sided
 
     # --- what the workbook holds -----------------------------------------------------------------
 
@@ -313,14 +352,15 @@ class _Gathering:
         )
 
     def whole(self, name: str, row: MergedRow) -> MergedRow:
-        """A row with what follows from its cells filled in: the size of nominal lumber."""
-        if name != "Stock" or row.workbook is None:
-            return row
+        """A typed row with what follows from it filled in: sizes of nominal lumber, a title."""
         cells = dict(row.cells)
-        where = self.where(name, row)
-        if sized(cells, self.files.settings.units, where, self.problems):
-            return replace(row, cells=cells)
-        return row
+        if row.workbook is None or name not in ("Stock", "Projects"):
+            return row
+        if name == "Projects":
+            cells["title"] = cells["title"] or cells["project"]
+        else:
+            sized(cells, self.files.settings.units, self.where(name, row), self.problems)
+        return replace(row, cells=cells)
 
     def model(self, name: str) -> type[Row]:
         model = self.book.tables[name].row

@@ -30,6 +30,12 @@ def write_new(target: Path, data: bytes) -> None:
             written.replace(target)
 
 
+def replace_text(target: Path, text: str) -> None:
+    """Puts a text file in place, whole."""
+    with _beside(target, text.encode("utf-8")) as written:
+        written.replace(target)
+
+
 def replace_old(target: Path, old: bytes, data: bytes, now: datetime) -> Path:
     """Puts a file in the place of one that was read as `old`; gives the copy of the old one.
 

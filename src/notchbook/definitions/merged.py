@@ -46,21 +46,6 @@ class Candidate:
 Candidates = Mapping[str, Sequence[Candidate]]
 
 
-def size_from_nominal(cells: dict[str, Value], units: Units) -> bool:
-    """Fills in the real size of lumber that was typed by its nominal size alone.
-
-    Raises NominalError for an unknown size.
-    """
-    nominal = cells.get("nominal")
-    wanted = [name for name in ("thickness", "width") if cells.get(name) is None]
-    if cells.get("kind") != "lumber" or not isinstance(nominal, str) or not wanted:
-        return False
-    sizes = dict(zip(("thickness", "width"), actual_size(nominal, units), strict=True))
-    for name in wanted:
-        cells[name] = cell(sizes[name])
-    return True
-
-
 def make_rows(
     candidates: Candidates, models: Mapping[str, type[Row]], units: Units, problems: Problems
 ) -> dict[str, tuple[Row, ...]]:
@@ -169,10 +154,16 @@ def _check_references(candidates: Candidates, projects: set[str], problems: Prob
             problems.add(*each.where("channel"), f"channel: {what}; write one of Channels")
 
 
-def sized(cells: dict[str, Value], units: Units, where: Where, problems: Problems) -> bool:
-    """As `size_from_nominal`, with an unknown size noted."""
+def sized(cells: dict[str, Value], units: Units, where: Where, problems: Problems) -> None:
+    """Fills in the real size of lumber that was typed by its nominal size alone."""
+    nominal = cells.get("nominal")
+    wanted = [name for name in ("thickness", "width") if cells.get(name) is None]
+    if cells.get("kind") != "lumber" or not isinstance(nominal, str) or not wanted:
+        return
     try:
-        return size_from_nominal(cells, units)
+        sizes = dict(zip(("thickness", "width"), actual_size(nominal, units), strict=True))
     except NominalError as error:
         problems.add(*where("nominal"), f"nominal: {error}")
-        return False
+        return
+    for name in wanted:
+        cells[name] = cell(sizes[name])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
 from math import isclose
@@ -43,11 +43,20 @@ def same_cells(one: Cells, other: Cells, columns: Iterable[str]) -> bool:
 
 @dataclass(frozen=True)
 class Grid:
-    """What the merge must know of a table: its name, its columns, which of them name a row."""
+    """What the merge must know of a table: its name, its columns, which of them name a row.
+
+    `blanks` tells what a blank cell stands for, in columns where it stands for something.
+    """
 
     name: str
     columns: tuple[str, ...]
     key: tuple[str, ...]
+    blanks: Mapping[str, Value] = field(default_factory=dict)
+
+    def agree(self, column: str, one: Value, other: Value) -> bool:
+        """Cells that mean the same."""
+        blank = self.blanks.get(column)
+        return same(blank if one is None else one, blank if other is None else other)
 
 
 Key = tuple[tuple[str, ...], int]

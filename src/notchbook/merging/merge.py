@@ -110,7 +110,7 @@ class _Merge:
             return True
         now, then = self.definitions[self.at_definitions[key]], self.then_definitions.get(key)
         for name in self.grid.columns if then is not None else ():
-            if not same(now.get(name), (then or {}).get(name)):
+            if not self.grid.agree(name, now.get(name), (then or {}).get(name)):
                 changes.conflicts.append(self.cell(key, name, None, now.get(name)))
         return False
 
@@ -124,7 +124,7 @@ class _Merge:
         if self.known and key in self.then_definitions:  # edited here, deleted there: it stays
             for name in self.grid.columns:
                 then = self.then_definitions[key].get(name)
-                if not same(cells.get(name), then):
+                if not self.grid.agree(name, cells.get(name), then):
                     self.result.changes.conflicts.append(
                         self.cell(key, name, cells.get(name), None)
                     )
@@ -133,13 +133,15 @@ class _Merge:
         elif self.known:
             for name in self.grid.columns:
                 then = self.then_workbook[key].get(name)
-                if not same(cells.get(name), then):
+                if not self.grid.agree(name, cells.get(name), then):
                     self.result.changes.kept.append(self.cell(key, name, cells.get(name), then))
         return MergedRow(cells, None, at, frozenset(self.grid.columns))
 
     def edited(self, key: Key, cells: Cells) -> bool:
         then = self.then_definitions[key]
-        return any(not same(cells.get(name), then.get(name)) for name in self.grid.columns)
+        return any(
+            not self.grid.agree(name, cells.get(name), then.get(name)) for name in self.grid.columns
+        )
 
     def gone(self) -> None:
         """Rows that the maker deleted since the last compile."""
@@ -158,6 +160,8 @@ class _Merge:
             here, said = here_cells.get(name), there_cells.get(name)
             if same(here, said):
                 cells[name] = said  # with all its digits
+            elif self.grid.agree(name, here, said):
+                cells[name] = here
             elif self.stays(key, name, here, said):
                 cells[name] = here
                 ours.add(name)
@@ -173,9 +177,14 @@ class _Merge:
             return True
         was_said = self.then_definitions.get(key, {}).get(name)
         was_here = self.then_workbook.get(key, self.then_definitions.get(key, {})).get(name)
-        typed = not same(here, was_here)
-        said_anew = not same(said, was_said) or key not in self.then_definitions
-        if said_anew and not typed and same(was_here, was_said) and key in self.then_definitions:
+        typed = not self.grid.agree(name, here, was_here)
+        said_anew = not self.grid.agree(name, said, was_said) or key not in self.then_definitions
+        if (
+            said_anew
+            and not typed
+            and self.grid.agree(name, was_here, was_said)
+            and key in self.then_definitions
+        ):
             changes.taken.append(self.cell(key, name, here, said))
             return False
         if said_anew:
