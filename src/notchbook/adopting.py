@@ -21,6 +21,7 @@ from notchbook.definitions.entries_of import (
     text_of,
     with_defaults,
 )
+from notchbook.definitions.keys import Reads
 from notchbook.definitions.shape import SYNTAX
 from notchbook.definitions.writing import entry, number, written
 from notchbook.gather import OF_THE_FILES, SETTINGS, Gathered, gather
@@ -42,7 +43,6 @@ _FILES = {
     "Tool depreciation": "tools.yaml",
 }
 Pair = tuple[Cells | None, Cells | None]
-_NOT_IN_FILES = ("as_of", "tolerance", "other_income", "home_use", *OF_THE_FILES)
 
 
 @dataclass
@@ -118,7 +118,7 @@ def _try_out(result: Adoption, gathered: Gathered) -> None:
 def _differences(gathered: Gathered) -> Iterator[str]:
     book = book_for(gathered.definitions.settings.tax, gathered.definitions.settings.year)
     for name, rows in gathered.sides_by_side.items():
-        columns = [each for each in rows.columns if name != SETTINGS or each not in _NOT_IN_FILES]
+        columns = [each for each in rows.columns if name != SETTINGS or setting_place(each)]
         for said, cells in rows.pairs:
             key = ", ".join(str((cells or said or {}).get(each)) for each in rows.key)
             if said is None or cells is None:
@@ -166,16 +166,19 @@ class _Adopting:
         assert cells is not None
         file = self.files["shop.yaml"]
         looks = self.book.lines[SETTINGS].cells
+        new: dict[str, dict[str, str | None]] = {}
         for name, value in cells.items():
-            if same(value, said.get(name)) or name in _NOT_IN_FILES:
+            place = setting_place(name)
+            if same(value, said.get(name)) or place is None:
                 continue
-            inner = next(
-                (each for each in ("saw", "pricing") if name in {k.key for k in SYNTAX[each]}), None
-            )
-            mapping = file.root if inner is None else file.value(file.root, inner)
-            file.set(
-                mapping, name, written(value, looks[name].look, name, file.written(mapping, name))
-            )
+            inside = file.root if place == "shop.yaml" else file.value(file.root, place)
+            if inside is None:
+                new.setdefault(place, {})[name] = written(value, looks[name].look, name)
+            else:
+                before = file.written(inside, name)
+                file.set(inside, name, written(value, looks[name].look, name, before))
+        for place, keys in new.items():
+            file.set(file.root, place, entry(keys))
 
     # --- tables ----------------------------------------------------------------------------------
 
@@ -410,6 +413,15 @@ class _Adopting:
 
 _ALWAYS = ("setup", "minutes", "collects_sales_tax", "fee", "fixed_fee", "packaging", "postage")
 """Keys that a new entry must have, whatever their value."""
+
+
+def setting_place(name: str) -> str | None:
+    """The place of shop.yaml in which a setting stands, None for those that only sheets have."""
+    if name in OF_THE_FILES:
+        return None
+    inner = [key.place for key in SYNTAX["shop.yaml"] if key.reads is Reads.PLACE]
+    places = ("shop.yaml", *inner)
+    return next((each for each in places if any(k.key == name for k in SYNTAX[each])), None)
 
 
 def _money(value: Value) -> str | None:

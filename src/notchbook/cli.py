@@ -147,6 +147,23 @@ def adopt(shop: Path, yes: bool) -> None:
     sys.exit(1 if found.left else 0)
 
 
+@main.command("next-year")
+@click.argument("shop", type=FOLDER)
+@click.option("--output", type=FOLDER, default=None, help="The new folder.")
+def next_year(shop: Path, output: Path | None) -> None:
+    """Begin SHOP's next year in a new folder: prices, stock and tools carried, ledgers empty."""
+    from notchbook.next_year import next_year as roll_forward
+
+    with refusals():
+        found = roll_forward(shop, output)
+        for name in found.write():
+            click.echo(f"  {name}")
+        click.echo(f"Made {found.folder} for {found.year}. Next: notchbook compile {found.folder}")
+    for line in found.look:
+        click.echo(f"look: {line}", err=True)
+    sys.exit(1 if found.look else 0)
+
+
 @main.command()
 def reference() -> None:
     """Print every key of the definition files and every column of the workbook."""

@@ -10,14 +10,16 @@ from typing import Any
 from ruamel.yaml import YAML
 from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 
-_PLAIN = re.compile(r"[A-Za-z][A-Za-z0-9 _/.'()-]*")
-_WORDS_OF_YAML = {"true", "false", "yes", "no", "on", "off", "null", "y", "n"}
+_PLAIN = re.compile(r"[A-Za-z0-9][A-Za-z0-9 _/.'()-]*")
+_WORDS = {"yes", "no", "on", "off", "y", "n"}  # which older YAML takes for true and false
 
 
 def quoted_text(text: str) -> str:
     """A text as YAML takes it for text, within brackets too."""
-    plain = _PLAIN.fullmatch(text) and text.lower() not in _WORDS_OF_YAML
-    return text if plain and text == text.strip() else json.dumps(text, ensure_ascii=False)
+    plain = _PLAIN.fullmatch(text) and text == text.strip() and text.lower() not in _WORDS
+    if plain and YAML(typ="safe", pure=True).load(text) == text:
+        return text
+    return json.dumps(text, ensure_ascii=False)
 
 
 class YamlFile:
