@@ -14,7 +14,7 @@ from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.datavalidation import DataValidation
 
 from notchbook.definitions import DefinitionError
-from notchbook.gather import gather
+from notchbook.gathering import gather
 from notchbook.merging.changes import LISTS
 from notchbook.shop import price
 

@@ -70,7 +70,7 @@ def test_readme_names_every_command() -> None:
 def test_readme_names_the_workbook() -> None:
     """The file that README tells to open is the one that the first command writes."""
     from notchbook.definitions import load
-    from notchbook.gather import workbook_path
+    from notchbook.gathering import workbook_path
 
     from .examples import AS_OF
 

@@ -24,7 +24,7 @@ from notchbook.definitions.entries_of import (
 from notchbook.definitions.keys import Reads
 from notchbook.definitions.shape import SYNTAX
 from notchbook.definitions.writing import entry, number, written
-from notchbook.gather import OF_THE_FILES, SETTINGS, Gathered, gather
+from notchbook.gathering import OF_THE_FILES, SETTINGS, Gathered, gather
 from notchbook.merging.cells import Cells, Value, same, same_cells
 from notchbook.nominal import NominalError, actual_size
 from notchbook.refusals import RefusedError

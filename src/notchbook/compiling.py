@@ -10,7 +10,7 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from notchbook.gather import Gathered, gather, grids, workbook_path
+from notchbook.gathering import Gathered, gather, grids, workbook_path
 from notchbook.merging.changes import LISTS, Changes
 from notchbook.refusals import RefusedError
 from notchbook.replacing import replace_old, write_new

@@ -15,7 +15,7 @@ from notchbook.adopting import adoption
 from notchbook.definitions.edits import YamlFile
 from notchbook.definitions.entries_of import spots
 from notchbook.definitions.writing import number
-from notchbook.gather import gather
+from notchbook.gathering import gather
 from notchbook.merging.cells import same
 from notchbook.refusals import RefusedError
 from notchbook.shop import Priced, price_of

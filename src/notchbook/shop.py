@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from notchbook.definitions import DefinitionError, Definitions, Problem
 from notchbook.freeze import freeze_costs
-from notchbook.gather import gather
+from notchbook.gathering import gather
 from notchbook.measure import CONVERSIONS, UNIT_WORDS, show_length
 from notchbook.money import currency_decimals
 from notchbook.planning import YieldRow, make_plan, yields

@@ -46,6 +46,7 @@ class _Carrier:
         stamps: Stamps,
     ) -> None:
         self.keep, self.old, self.workbook, self.stamps = keep, old, workbook, stamps
+        self.layout = layout
         self.source = old.typed.book
         self.moves: Moves = find_moves(keep, old, layout, filled)
         self.copier = Copier(self.moves)
@@ -63,6 +64,7 @@ class _Carrier:
             self.cells(source, target, move)
             self.widths(source, target, move)
             self.rules(source, target, move)
+        self.given_formulas()
         self.names()
         for place, text in self.copier.lost:
             self.keep.look.append(
@@ -202,6 +204,17 @@ class _Carrier:
                 f"{cell.parent.title}!{cell.coordinate}: a formula of yours stood where one of"
                 " ours belongs; it is kept as a note"
             )
+
+    def given_formulas(self) -> None:
+        """Formulas that the maker typed into given cells, following what they refer to."""
+        for name, formulas in self.keep.formulas.items():
+            typed, spot = self.old.typed.tables.get(name), self.layout.tables[name]
+            for (row, column), text in formulas.items() if typed is not None else ():
+                cell = self.workbook[spot.sheet][f"{spot.letters[column]}{spot.first_row + row}"]
+                moved, whole = self.moves.formula(text, typed.sheet if typed else "")
+                cell.value = moved
+                if not whole:
+                    self.copier.lost.append((f"{spot.sheet}!{cell.coordinate}", text))
 
     def paint(self, cell: Any) -> dict[str, Any]:
         """The fill and letters of a cell, as far as they are not ours."""
