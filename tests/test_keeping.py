@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
@@ -18,6 +19,7 @@ from notchbook.gathering import gather
 from notchbook.merging.changes import LISTS
 from notchbook.shop import price
 
+from .calc import type_and_save
 from .desk import Desk
 
 SALE = {
@@ -239,6 +241,19 @@ def test_values_over_formulas(desk: Desk) -> None:
     assert checks["formulas that a value was typed over"]["ok"]
 
 
+def test_values_over_planned_cells(desk: Desk) -> None:
+    """A planned cell is planned anew; what was typed there is told and kept as a note."""
+    with desk.open() as book:
+        book.cell("Yield", "boards", 2).value = 77
+    report = desk.compile()
+    cell = desk.look().cell("Yield", "boards", 2)
+
+    assert cell.value != 77
+    assert "77" in cell.comment.text
+    assert [line.split(":")[1].split()[0] for line in report.look] == ["77"]
+    assert not desk.compile().look
+
+
 def test_own_columns_move_with_their_rows(desk: Desk) -> None:
     """Values, formulas, drop-downs and colours beside a table; rows added above and deleted."""
     with desk.open() as book:
@@ -420,3 +435,49 @@ def test_settings_that_only_the_files_change(desk: Desk) -> None:
     }
     assert desk.look().line("Settings", "currency").value == "USD"
     assert gather(desk.folder, None).definitions.settings.as_of == date(2026, 6, 1)
+
+
+def test_a_maker_at_libreoffice(desk: Desk) -> None:
+    """A column put into a table, a row into its middle, a sum as a price, a sheet renamed."""
+    look = desk.look()
+    price_cell = look.cell("Stock", "price", 0).coordinate
+    saved = desk.folder / "saved.xlsx"
+    edits = f"""
+Dim s As Object
+s = b.Sheets.getByName("Stock")
+s.getCellRangeByName("{price_cell}").Formula = "=8.30/2+1"
+s.Rows.insertByIndex(8, 1)
+s.getCellRangeByName("A9").String = "tee nut"
+s.getCellRangeByName("B9").String = "hardware"
+s.getCellRangeByName("I9").Value = 6
+s.Columns.insertByIndex(3, 1)
+s.getCellRangeByName("D6").String = "shelf"
+s.getCellRangeByName("D10").String = "top shelf"
+s.Annotations.insertNew(s.getCellRangeByName("A10").CellAddress, "given by a friend")
+b.Sheets.insertNewByName("My list", 2)
+b.Sheets.getByName("My list").getCellRangeByName("A1").Formula = "=$Stock.A10"
+b.Sheets.getByName("Work steps").Name = "Steps"
+"""
+    type_and_save(desk.path, saved, {}, edits)
+    shutil.move(saved, desk.path)
+    report = desk.compile()
+    book = desk.look()
+    names = book.column("Stock", "stock")
+    barn = 7 + names.index("barn board")
+
+    assert told(report) == {
+        "kept": ["Stock, spruce 2x4 8ft, price: 5.15 in the workbook, 4.15 in the files"],
+        "added": ["Stock, tee nut (in the workbook)"],
+    }
+    assert names[2] == "tee nut"
+    assert book.cell("Stock", "price", 0).value == "=8.30/2+1" or (
+        book.cell("Stock", "price", 0).value == "=8.3/2+1"
+    )
+    assert "Work steps" in book.book.sheetnames
+    assert book.book["My list"]["A1"].value == f"=Stock!A{barn}"
+    assert book.book["Stock"][f"A{barn}"].comment.text.strip().endswith("given by a friend")
+    own = [
+        cell.coordinate for row in book.book["Stock"] for cell in row if cell.value == "top shelf"
+    ]
+    assert [address.lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ") for address in own] == [str(barn)]
+    assert price(desk.folder, None).filled.tables["Stock"]["price"].iat[0] == 5.15

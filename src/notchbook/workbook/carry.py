@@ -12,15 +12,22 @@ from openpyxl.workbook.defined_name import DefinedName
 
 from notchbook.sheets.calculate import Filled
 from notchbook.workbook.copying import Copier
-from notchbook.workbook.keep import Areas, Keep, fingerprint, split_areas, structure
+from notchbook.workbook.keep import (
+    Areas,
+    Keep,
+    fingerprint,
+    planned_word,
+    split_areas,
+    structure,
+)
 from notchbook.workbook.layout import STATE_ROW, Layout
-from notchbook.workbook.moves import Moves, SheetMove, cells_in
+from notchbook.workbook.moves import Moves, Region, SheetMove, cells_in
 from notchbook.workbook.notes import resize_notes
 from notchbook.workbook.open import OldBook
 from notchbook.workbook.read import formula_text
 from notchbook.workbook.snapshot import SHEET
 from notchbook.workbook.style import BAD, GOOD, PALETTE, WARN
-from notchbook.workbook.typed_over import note_formula, note_value
+from notchbook.workbook.typed_over import note_formula, note_planned, note_value
 from notchbook.workbook.whereto import find_moves
 
 Stamps = MutableMapping[str, dict[str, float | str | None]]
@@ -110,7 +117,9 @@ class _Carrier:
                 if row > region.head:
                     self.look_of_ours(source, target, move, cell)
                 if cell.value is not None and region.holds_formula(row, column):
-                    self.formula_of_ours(source, target, move, cell)
+                    self.formula_of_ours(source, target, cell)
+                elif cell.value is not None and column in region.planned and row > region.head:
+                    self.planned_by_us(source, target, region, cell)
             elif self.in_area(move, row, column):
                 self.note_of(cell, target, move)
             elif cell.value is not None or cell.has_style:
@@ -187,7 +196,21 @@ class _Carrier:
         for name, value in paint.items():
             setattr(new, name, copy(value))
 
-    def formula_of_ours(self, source: Any, target: Any, move: SheetMove, cell: Any) -> None:
+    def planned_by_us(self, source: Any, target: Any, region: Region, cell: Any) -> None:
+        """What was typed over a planned value becomes a note; it is planned anew."""
+        column = region.planned[cell.column]
+        known = self.old.stored.get("planned", {}).get(region.table, {}).get(column)
+        if known is None or planned_word(cell.value) in known:
+            return
+        at = self.moves.cell(source.title, cell.row, cell.column)
+        if at is not None:
+            note_planned(target.cell(row=at[0], column=at[1]), cell.value)
+        self.keep.look.append(
+            f"{source.title}!{cell.coordinate}: {cell.value} was typed where compile plans; it is"
+            " kept as a note, and planned anew"
+        )
+
+    def formula_of_ours(self, source: Any, target: Any, cell: Any) -> None:
         """Where a formula of ours stood: what was typed over it becomes a note."""
         at = self.moves.cell(source.title, cell.row, cell.column)
         there = None if at is None else target.cell(row=at[0], column=at[1])

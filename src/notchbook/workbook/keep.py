@@ -6,8 +6,13 @@ import hashlib
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import datetime
+from math import isnan
 from typing import Any
 
+from notchbook.language.functions import to_serial
+from notchbook.sheets.calculate import Filled
+from notchbook.sheets.declare import Role
 from notchbook.workbook.layout import Layout
 from notchbook.workbook.open import OldBook
 
@@ -33,8 +38,18 @@ class Keep:
     look: list[str] = field(default_factory=list)
 
 
-def remember(keep: Keep, layout: Layout) -> None:
-    """Notes for the next compile what our sheets are called, and where they have no anchors."""
+def remember(keep: Keep, layout: Layout, filled: Filled) -> None:
+    """Notes for the next compile what our sheets hold that no anchor tells."""
+    keep.stored["planned"] = {
+        spot.table.name: {
+            column.name: sorted(
+                {planned_word(each) for each in filled.tables[spot.table.name][column.name]}
+            )
+            for column in spot.columns
+            if column.role is Role.PLANNED
+        }
+        for spot in layout.tables.values()
+    }
     keep.stored["sheets"] = [name for name, _ in layout.sheets]
     keep.stored["areas"] = split_areas(layout)
     keep.stored["rules"] = fingerprint(layout)
@@ -47,6 +62,15 @@ def split_areas(layout: Layout) -> dict[str, Areas]:
         corners = [spot.head_row, spot.first_column, spot.last_row, len(spot.columns)]
         areas.setdefault(spot.sheet, []).append(corners)
     return areas
+
+
+def planned_word(value: object) -> str:
+    """A planned value as it is known again, whichever program saved it."""
+    if isinstance(value, datetime):
+        value = to_serial(value.date())
+    if value is None or value == "" or (isinstance(value, float) and isnan(value)):
+        return ""
+    return f"{value:.9g}" if isinstance(value, int | float) else str(value)
 
 
 def structure(formula: str) -> str:

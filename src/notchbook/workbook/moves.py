@@ -36,6 +36,8 @@ class Region:
     new_last: int
     formulas: frozenset[int] = frozenset()  # old columns in which formulas of ours stand
     formula_cells: frozenset[tuple[int, int]] = frozenset()  # and single cells
+    table: str = ""
+    planned: Mapping[int, str] = field(default_factory=dict)  # old columns of planned values
 
     def holds_formula(self, row: int, column: int) -> bool:
         """Whether a formula of ours belongs in an old cell."""

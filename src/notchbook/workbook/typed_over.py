@@ -45,6 +45,13 @@ def note_formula(cell: Any, text: str) -> None:
         cell.comment = Comment(said, "notchbook", height=90, width=240)
 
 
+def note_planned(cell: Any, raw: object) -> None:
+    """Keeps a value that was typed where compile plans as a note."""
+    if cell.comment is None:
+        said = f"You typed {raw} here, where compile plans; it was planned anew."
+        cell.comment = Comment(said, "notchbook", height=90, width=240)
+
+
 def _worked_out(typed: TypedBook, book: Book) -> Iterator[tuple[Place, Any]]:
     """All cells where a formula of ours belongs."""
     anchors = find_anchors(typed.book)

@@ -101,7 +101,14 @@ def _table(
         if column.role is Role.COMPUTED and column.name in places
     )
     new_last = spot.head_row + spot.filled
-    return sheet, Region(head, spot.head_row, columns, rows, head + count, new_last, computed)
+    region = Region(head, spot.head_row, columns, rows, head + count, new_last, computed)
+    region.table = table.name
+    region.planned = {
+        places[column.name][2]: column.name
+        for column in table.columns
+        if column.role is Role.PLANNED and column.name in places
+    }
+    return sheet, region
 
 
 def _by_names(

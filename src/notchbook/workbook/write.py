@@ -91,7 +91,7 @@ class _Writer:
         book: Any = self.workbook
         if self.keep is not None:
             carry(self.keep, self.workbook, self.layout, self.filled, self.values)
-            remember(self.keep, self.layout)
+            remember(self.keep, self.layout, self.filled)
             write_snapshot(self.workbook, self.keep.stored)
         book.properties.title = f"{self.subject.shop} {self.subject.year}"
         book.properties.creator = "notchbook"
