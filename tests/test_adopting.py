@@ -213,3 +213,15 @@ def test_lengths_as_on_the_tape(value: float, text: str) -> None:
     """Halves to 128ths as fractions, all else in decimals."""
     assert length(value) == text
     assert number(0.00001) == "0.00001"
+
+
+def test_what_the_files_need_is_asked_for(desk: Desk) -> None:
+    """A blank that the sheets admit and the files do not: named before anything is written."""
+    with desk.open() as book:
+        book.add("Seen prices", project="herb rail", where="a market", price=50)
+    before = (desk.folder / "projects/herb-rail.yaml").read_text()
+    done = CliRunner().invoke(main, ["adopt", str(desk.folder), "--yes"])
+
+    assert done.exit_code == 2
+    assert "Seen prices, herb rail, a market: on is blank; type it into the workbook" in done.stderr
+    assert (desk.folder / "projects/herb-rail.yaml").read_text() == before

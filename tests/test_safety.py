@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import os
 import random
 import signal
 import subprocess
@@ -194,6 +195,20 @@ def test_twenty_backups_are_kept(tmp_path: Path) -> None:
     assert target.read_bytes() == b"30"
     assert [path.read_bytes() for path in copies] == [str(n).encode() for n in range(10, 30)]
     assert len(list((tmp_path / "backups").iterdir())) == KEPT + 1
+
+
+def test_leftovers_of_killed_compiles_are_cleared(tmp_path: Path) -> None:
+    """Old ones go with the next compile; one that may be being written stays."""
+    target = tmp_path / "a.xlsx"
+    write_new(target, b"old")
+    old, new = tmp_path / ".notchbook-1.xlsx", tmp_path / ".notchbook-2.xlsx"
+    old.touch()
+    new.touch()
+    os.utime(old, (1, 1))
+    replace_old(target, b"old", b"new", datetime.now())
+
+    assert not old.exists()
+    assert new.exists()
 
 
 def test_a_file_saved_meanwhile_is_not_written_over(tmp_path: Path) -> None:

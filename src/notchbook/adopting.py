@@ -17,6 +17,7 @@ from notchbook.definitions.entries_of import (
     Spot,
     columns_of,
     list_of,
+    required_keys,
     spots,
     text_of,
     with_defaults,
@@ -141,6 +142,7 @@ class _Adopting:
         self.book = book_for(settings.tax, settings.year)
         self.result = Adoption(folder)
         self.files: dict[str, YamlFile] = {}
+        self.missing: list[str] = []
         for path in [*folder.glob("*.yaml"), *(folder / "projects").glob("*.yaml")]:
             name = path.relative_to(folder).as_posix()
             text = path.read_text(encoding="utf-8")
@@ -156,6 +158,8 @@ class _Adopting:
             if name not in self.result.after:
                 text = file.changed()
                 self.result.after[name] = text if file.text != text else self.result.before[name]
+        if self.missing:
+            raise RefusedError("; ".join(self.missing))
         return self.result
 
     # --- settings --------------------------------------------------------------------------------
@@ -301,6 +305,12 @@ class _Adopting:
             default = info is not None and not info.is_required() and cells.get(columns[0]) is None
             if text is not None and not (default and key not in _ALWAYS):
                 keys[key] = text
+        name = ", ".join(str(whole[each]) for each in table.row.key if whole.get(each))
+        self.missing += [
+            f"{table.name}, {name}: {key} is blank; type it into the workbook, as the files need it"
+            for key in required_keys(table, whole)
+            if key not in keys
+        ]
         if table.name == "Stock" and whole.get("kind") == "lumber":
             self.lumber(whole, keys)
         return entry(keys)

@@ -14,6 +14,7 @@ from notchbook.refusals import RefusedError
 BACKUPS = "backups"
 KEPT = 20
 _BESIDE = ".notchbook-"
+_AN_HOUR = 3_600  # seconds; no compile takes as long
 
 
 def write_new(target: Path, data: bytes) -> None:
@@ -41,6 +42,7 @@ def replace_old(target: Path, old: bytes, data: bytes, now: datetime) -> Path:
 
     Raises RefusedError where the old one was changed since it was read.
     """
+    _clear_leftovers(target.parent, now)
     with _beside(target, data) as written:
         copy = _back_up(target, old, now)
         if target.read_bytes() != old:
@@ -69,6 +71,13 @@ def _back_up(target: Path, old: bytes, now: datetime) -> Path:
     for path in mine[:-KEPT]:
         path.unlink(missing_ok=True)
     return copy
+
+
+def _clear_leftovers(folder: Path, now: datetime) -> None:
+    """Files of compiles that were killed while they wrote."""
+    for path in (*folder.glob(f"{_BESIDE}*"), *(folder / BACKUPS).glob(f"{_BESIDE}*")):
+        if now.timestamp() - path.stat().st_mtime > _AN_HOUR:
+            path.unlink(missing_ok=True)
 
 
 def _escaped(name: str) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from notchbook.definitions.edits import YamlFile
+from notchbook.definitions.keys import Key
 from notchbook.definitions.shape import SYNTAX
 from notchbook.definitions.stock_file import KINDS
 from notchbook.definitions.uses import FORMS, TOOL_FORMS
@@ -87,11 +88,7 @@ def columns_of(table: Table, cells: Cells) -> Mapping[str, tuple[str, ...]]:
     name = table.name
     if name == "Consumables":
         return _use_columns(cells)
-    if name == "Stock":
-        place = {"panels": "panel", "consumables": "consumable"}
-        keys = SYNTAX[place.get(list_of(name, cells), list_of(name, cells))]
-    else:
-        keys = SYNTAX["project" if name == "Projects" else LISTS[name][1]]
+    keys = _syntax(name, cells)
     found = {}
     for key in keys:
         column = _RENAMED.get((name, key.key), key.key)
@@ -99,6 +96,21 @@ def columns_of(table: Table, cells: Cells) -> Mapping[str, tuple[str, ...]]:
         if all(each in table.by_name for each in columns):
             found[key.key] = columns
     return found
+
+
+def required_keys(table: Table, cells: Cells) -> tuple[str, ...]:
+    """The keys that an entry must have."""
+    if table.name == "Consumables":
+        return tuple(_use_columns(cells))[:2]
+    return tuple(key.key for key in _syntax(table.name, cells) if key.required and not key.place)
+
+
+def _syntax(name: str, cells: Cells) -> tuple[Key, ...]:
+    if name == "Stock":
+        place = {"panels": "panel", "consumables": "consumable"}
+        listed = list_of(name, cells)
+        return SYNTAX[place.get(listed, listed)]
+    return SYNTAX["project" if name == "Projects" else LISTS[name][1]]
 
 
 def _use_columns(cells: Cells) -> Mapping[str, tuple[str, ...]]:

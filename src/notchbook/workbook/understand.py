@@ -13,6 +13,7 @@ from notchbook.sheets.declare import Look
 
 _NUMBER = re.compile(r"[+-]?(?:[0-9]{1,15}(?:\.[0-9]{0,15})?|\.[0-9]{1,15})")
 _PERCENT = re.compile(r"(?P<number>[^%]*?)\s*%")
+_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f]")  # which no workbook can hold
 _CLOCK = re.compile(r"[T ][0-9:.]+Z?$")
 _THREE_NUMBERS = re.compile(r"([0-9]{1,4})\s*[-/. ]\s*([0-9]{1,2})\s*[-/. ]\s*([0-9]{1,4})\.?")
 _WORDED = re.compile(
@@ -56,7 +57,7 @@ def _text(raw: object) -> str:
             return raw.isoformat()[:10]
         case int() | float():
             return f"{raw:.15g}"
-    return str(raw).strip()
+    return _CONTROL.sub("", str(raw)).strip()
 
 
 def _number(raw: object, look: Look, units: Units) -> float:
