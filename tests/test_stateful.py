@@ -72,7 +72,7 @@ class Maker:
             names = book.column(table, key)
             row = self.chance.randrange(len(names))
             value: float = self.chance.randrange(1, 20)
-            value = value / 40 if column == "margin" else value
+            value = {"margin": value / 40, "cost": 700.0 + value}.get(column, value)
             book.put(table, row, **{column: value})
             if names.count(names[row]) == 1:
                 self.typed[table, names[row], column] = value

@@ -21,7 +21,7 @@ from .engines import (
     recalculated_by_libreoffice,
 )
 from .examples import AS_OF, INCH, SHOPS, priced, workbook
-from .workbook_lint import lint
+from .workbook_lint import HIDDEN, lint
 
 SHEETS = [
     *("Start", "Settings", "Stock", "Projects", "Seen prices", "Cut list", "Laid surfaces"),
@@ -85,7 +85,7 @@ def test_sheets_in_their_order(shop: str) -> None:
     """All sheets are there, in the order that is fixed, then one shop sheet a project."""
     names = load_workbook(workbook(shop)).sheetnames
 
-    assert names == [*SHEETS, *priced(shop).definitions.projects]
+    assert names == [*SHEETS, *priced(shop).definitions.projects, HIDDEN]
 
 
 @pytest.mark.parametrize("shop", SHOPS)
