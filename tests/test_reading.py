@@ -150,7 +150,7 @@ def test_a_workbook_pushed_about(tmp_path: Path) -> None:
     edits = """
 b.Sheets.getByName("Stock").Rows.insertByIndex(2, 3)
 b.Sheets.getByName("Stock").Columns.insertByIndex(2, 2)
-b.Sheets.getByName("Stock").getCellRangeByName("A10").String = "wares"
+b.Sheets.getByName("Stock").getCellRangeByName("A9").String = "wares"
 b.Sheets.getByName("Sales ledger").Columns.insertByIndex(0, 1)
 b.Sheets.getByName("Sales ledger").Name = "My sales"
 b.Sheets.moveByName("Settings", 12)
@@ -162,8 +162,8 @@ b.Sheets.getByName("Settings").Rows.insertByIndex(8, 1)
     assert found.tables["Sales ledger"].sheet == "My sales"
     assert found.tables["Stock"].columns["nominal"] == 5
     for name, table in before.tables.items():
-        moved = found.tables[name]
-        rows = [row for n, row in enumerate(moved.rows) if not moved.is_blank(n)]
+        there = found.tables[name]
+        rows = [row for n, row in enumerate(there.rows) if not there.is_blank(n)]
         assert rows == table.rows, name
     assert found.lines == before.lines
 
