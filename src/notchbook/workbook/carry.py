@@ -54,6 +54,7 @@ class _Carrier:
     ) -> None:
         self.keep, self.old, self.workbook, self.stamps = keep, old, workbook, stamps
         self.layout = layout
+        self.titles = [sheet.title for sheet in old.typed.book.worksheets]
         self.source = old.typed.book
         self.moves: Moves = find_moves(keep, old, layout, filled)
         self.copier = Copier(self.moves)
@@ -85,7 +86,7 @@ class _Carrier:
         taken = {title.casefold() for title in self.workbook.sheetnames}
         own = [
             title
-            for title in self.source.sheetnames
+            for title in self.titles
             if title not in self.moves.sheets and title not in self.moves.gone and title != SHEET
         ]
         for title in own:
@@ -97,7 +98,7 @@ class _Carrier:
                 self.moves.renamed[title] = new
                 self.keep.notices.append(f"your sheet {title} is called {new} now")
         before = ""
-        for title in self.source.sheetnames:
+        for title in self.titles:
             if title in own:
                 new = self.moves.renamed.get(title, title)
                 place = self.workbook.sheetnames.index(before) + 1 if before else 0
@@ -277,19 +278,16 @@ class _Carrier:
         """Drop-downs in the maker's columns, and conditional formats that are not ours."""
         host = source.title
         for rule in source.data_validations.dataValidation:
-            own = [
-                area
-                for area in str(rule.sqref).split()
-                if not any(
-                    move.region_of(column)
-                    for _, left, _, right in cells_in(area)
-                    for column in (left, right)
-                )
-                and not move.shift
-            ]
+            own = [area for area in str(rule.sqref).split() if self.is_own(move, area)]
             new = self.moves.ranges(host, " ".join(own))
             if new:
                 self.copier.validation(rule, new, target, host)
+        for area in source.merged_cells.ranges:
+            if self.is_own(move, str(area)) and (new := self.moves.ranges(host, str(area))):
+                target.merge_cells(new)
+        for name in source.tables:
+            if name not in target.tables:
+                self.keep.look.append(f"{host}: your table {name} is plain cells now")
         ours = {_pattern(rule) for area in target.conditional_formatting for rule in area.rules}
         for area in list(source.conditional_formatting):
             for rule in area.rules:
@@ -298,6 +296,15 @@ class _Carrier:
                 new = self.moves.ranges(host, str(area.sqref))
                 if new:
                     self.copier.format(rule, new, target, host)
+
+    @staticmethod
+    def is_own(move: SheetMove, area: str) -> bool:
+        """Whether an area lies in columns of the maker's alone."""
+        return not move.shift and not any(
+            move.region_of(column)
+            for _, left, _, right in cells_in(area)
+            for column in range(left, right + 1)
+        )
 
     def names(self) -> None:
         """Names that the maker gave to cells."""
@@ -308,7 +315,7 @@ class _Carrier:
             if not whole:
                 self.copier.lost.append((f"the name {name}", defined.attr_text or ""))
             self.workbook.defined_names[name] = DefinedName(name, attr_text=text[1:])
-        for title in self.source.sheetnames:
+        for title in self.titles:
             for name, defined in self.source[title].defined_names.items():
                 new = (
                     self.moves.sheets[title].name
