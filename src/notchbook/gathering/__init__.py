@@ -86,7 +86,7 @@ def _tell(result: Gathered, old: OldBook) -> None:
             f"{old.trouble}; the workbook's cells stand, and what the files say otherwise is listed"
         )
     result.look += [
-        f"{cell}: a value was typed over a formula; it is kept as a note, the formula is back"
+        f"{cell}: a value was typed over a formula; the formula counts, the value becomes a note"
         for cell in old.typed_over
     ]
     for each in result.changes.renamed:

@@ -5,11 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from pydantic import BaseModel
+
 from notchbook.definitions import LEDGER_TABLES, TABLES, Definitions
 from notchbook.merging.cells import Cells, Grid, Value, cell, name_of
 from notchbook.merging.changes import Changes
 from notchbook.merging.state import State
 from notchbook.sheets.declare import Book, Role, Row
+from notchbook.sheets.settings import ShopSettings
 
 if TYPE_CHECKING:
     from notchbook.workbook.open import OldBook
@@ -59,15 +62,19 @@ def grids(book: Book) -> dict[str, Grid]:
         table = book.tables[name]
         given = tuple(each.name for each in table.columns if each.role is Role.GIVEN)
         assert table.row is not None
-        blanks = {
-            column: cell(info.default)
-            for column, info in table.row.model_fields.items()
-            if not info.is_required() and info.default is not None
-        }
-        found[name] = Grid(name, given, table.row.key, blanks)
+        found[name] = Grid(name, given, table.row.key, _defaults(table.row))
     cells = book.lines[SETTINGS].cells.values()
     given = tuple(each.name for each in cells if each.role is Role.GIVEN)
-    return found | {SETTINGS: Grid(SETTINGS, given, ())}
+    return found | {SETTINGS: Grid(SETTINGS, given, (), _defaults(ShopSettings))}
+
+
+def _defaults(model: type[BaseModel]) -> dict[str, Value]:
+    """By column: what a blank cell stands for."""
+    return {
+        column: cell(info.default)
+        for column, info in model.model_fields.items()
+        if not info.is_required() and info.default is not None
+    }
 
 
 def cells_of(definitions: Definitions) -> dict[str, list[dict[str, Value]]]:

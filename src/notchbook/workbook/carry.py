@@ -15,7 +15,7 @@ from notchbook.workbook.copying import Copier
 from notchbook.workbook.keep import (
     Areas,
     Keep,
-    fingerprint,
+    fingerprints,
     planned_word,
     split_areas,
     structure,
@@ -59,7 +59,10 @@ class _Carrier:
         self.moves: Moves = find_moves(keep, old, layout, filled)
         self.copier = Copier(self.moves)
         # with other rules of ours nobody can tell whose a formula was
-        self.same_rules = old.stored.get("rules") == fingerprint(layout)
+        then = old.stored.get("rules", {})
+        self.same_rules = {
+            name for name, rules in fingerprints(layout).items() if then.get(name) == rules
+        }
         self.rescued: dict[tuple[str, int], int] = {}
         self._paints: dict[tuple[int, int], dict[str, Any]] = {}
         self.areas: Mapping[str, Areas] = old.stored.get("areas", split_areas(layout))
@@ -112,13 +115,20 @@ class _Carrier:
 
     def cells(self, source: Any, target: Any, move: SheetMove) -> None:
         regions = {column: region for region in move.regions for column in region.columns}
+        gone = {column: region.head for region in move.regions for column in region.gone}
         for (row, column), cell in source._cells.items():
             region = regions.get(column)
+            if row >= gone.get(column, row + 2) - 1:
+                if row > gone[column]:
+                    self.note_of(cell, target, move)
+                    if cell.value is not None and cell.data_type != "f":
+                        self.told_gone(source, cell)
+                continue
             if region is not None and row >= region.head - 1:
                 if row > region.head:
                     self.look_of_ours(source, target, move, cell)
                 if cell.value is not None and region.holds_formula(row, column):
-                    self.formula_of_ours(source, target, cell)
+                    self.formula_of_ours(source, target, region, cell)
                 elif cell.value is not None and column in region.planned and row > region.head:
                     self.planned_by_us(source, target, region, cell)
             elif self.in_area(move, row, column):
@@ -175,7 +185,7 @@ class _Carrier:
         at = self.moves.cell(cell.parent.title, cell.row, cell.column)
         if at is None:
             self.keep.look.append(
-                f"{cell.parent.title}!{cell.coordinate}: its row is gone, and with it the note"
+                f"{cell.parent.title}!{cell.coordinate}: its place is gone, and with it the note"
                 f" '{cell.comment.text[:80]}'"
             )
             return
@@ -211,15 +221,17 @@ class _Carrier:
             " kept as a note, and planned anew"
         )
 
-    def formula_of_ours(self, source: Any, target: Any, cell: Any) -> None:
+    def formula_of_ours(self, source: Any, target: Any, region: Region, cell: Any) -> None:
         """Where a formula of ours stood: what was typed over it becomes a note."""
         at = self.moves.cell(source.title, cell.row, cell.column)
         there = None if at is None else target.cell(row=at[0], column=at[1])
         if cell.data_type != "f":
             if there is not None:
                 note_value(there, cell.value)
+            else:
+                self.told_gone(source, cell)
             return
-        if there is None or there.value == cell.value or not self.same_rules:
+        if there is None or there.value == cell.value or region.table not in self.same_rules:
             return
         text = formula_text(cell.value)
         if structure(text) != structure(str(there.value)):
@@ -228,6 +240,13 @@ class _Carrier:
                 f"{cell.parent.title}!{cell.coordinate}: a formula of yours stood where one of"
                 " ours belongs; it is kept as a note"
             )
+
+    def told_gone(self, source: Any, cell: Any) -> None:
+        """What was typed over a formula of ours whose row or column is gone."""
+        self.keep.look.append(
+            f"{source.title}!{cell.coordinate}: {cell.value} was typed over a formula whose row or"
+            " column is gone"
+        )
 
     def given_formulas(self) -> None:
         """Formulas that the maker typed into given cells, following what they refer to."""
@@ -261,7 +280,9 @@ class _Carrier:
             first = size.min or column_index_from_string(letter)
             last = min(size.max or first, first + 200)
             for column in range(first, last + 1):
-                self.width(size, target, move.column(column), move.region_of(column) is not None)
+                if not move.is_gone(column):
+                    ours = move.region_of(column) is not None
+                    self.width(size, target, move.column(column), ours)
 
     def width(self, size: Any, target: Any, column: int, ours: bool) -> None:
         new = target.column_dimensions[get_column_letter(column)]
@@ -301,7 +322,7 @@ class _Carrier:
     def is_own(move: SheetMove, area: str) -> bool:
         """Whether an area lies in columns of the maker's alone."""
         return not move.shift and not any(
-            move.region_of(column)
+            move.is_ours(column)
             for _, left, _, right in cells_in(area)
             for column in range(left, right + 1)
         )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from math import isnan
@@ -52,7 +52,7 @@ def remember(keep: Keep, layout: Layout, filled: Filled) -> None:
     }
     keep.stored["sheets"] = [name for name, _ in layout.sheets]
     keep.stored["areas"] = split_areas(layout)
-    keep.stored["rules"] = fingerprint(layout)
+    keep.stored["rules"] = fingerprints(layout)
 
 
 def split_areas(layout: Layout) -> dict[str, Areas]:
@@ -78,13 +78,18 @@ def structure(formula: str) -> str:
     return _PLACE.sub("@", formula.lstrip("=").replace(" ", "").replace("$", ""))
 
 
-def fingerprint(layout: Layout) -> str:
-    """Short words for all rules of ours, whatever places they were printed for."""
-    rules = hashlib.sha256()
-    for spot in layout.tables.values():
-        for column in spot.columns:
-            rules.update(structure(layout.column_formula(spot, column) or "").encode())
+def fingerprints(layout: Layout) -> dict[str, str]:
+    """By table and sheet of lines: a short word for its rules, wherever they were printed."""
+    rules = {
+        spot.table.name: [layout.column_formula(spot, column) for column in spot.columns]
+        for spot in layout.tables.values()
+    }
     for lines in layout.lines.values():
-        for cell in lines.lines.cells.values():
-            rules.update(structure(layout.line_formula(cell) or "").encode())
-    return rules.hexdigest()[:16]
+        cells = lines.lines.cells.values()
+        rules[lines.lines.name] = [layout.line_formula(cell) for cell in cells]
+    return {name: _fingerprint(its) for name, its in rules.items()}
+
+
+def _fingerprint(formulas: Iterable[str | None]) -> str:
+    printed = "\n".join(structure(each or "") for each in formulas)
+    return hashlib.sha256(printed.encode()).hexdigest()[:16]

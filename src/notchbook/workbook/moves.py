@@ -38,6 +38,13 @@ class Region:
     formula_cells: frozenset[tuple[int, int]] = frozenset()  # and single cells
     table: str = ""
     planned: Mapping[int, str] = field(default_factory=dict)  # old columns of planned values
+    gone: frozenset[int] = frozenset()  # old columns that are no more
+    new_right: int = 0  # the last new column
+
+    @property
+    def right(self) -> int:
+        """The last old column."""
+        return max((*self.columns, *self.gone))
 
     def holds_formula(self, row: int, column: int) -> bool:
         """Whether a formula of ours belongs in an old cell."""
@@ -69,8 +76,21 @@ class SheetMove:
         """The region that a column belongs to."""
         return next((each for each in self.regions if column in each.columns), None)
 
+    def is_ours(self, column: int) -> bool:
+        """Whether an old column is one of ours, or was until now."""
+        return self.region_of(column) is not None or self.is_gone(column)
+
+    def is_gone(self, column: int) -> bool:
+        """Whether an old column of ours is no more."""
+        return any(column in each.gone for each in self.regions)
+
     def column(self, old: int) -> int:
-        """The new column; what lies right of our tables keeps its distance."""
+        """The new column; what lies right of our tables keeps its distance.
+
+        A column that is gone is taken for the one on its left.
+        """
+        while self.is_gone(old):
+            old -= 1
         region = self.region_of(old)
         if region is not None:
             return region.columns[old]
@@ -110,6 +130,8 @@ class Moves:
         move = self.sheets.get(sheet)
         if move is None:
             return row, column
+        if move.is_gone(column):
+            return None
         new_row = move.row(row, column)
         return None if new_row is None else (new_row, move.column(column))
 
@@ -168,11 +190,9 @@ class Moves:
             return self._range(move, found[0], found[-1])
         columns = [_COLUMN.fullmatch(end) for end in ends]
         if len(ends) == 2 and all(columns):
-            return ":".join(
-                f"{match[1]}{get_column_letter(move.column(column_index_from_string(match[2].upper())))}"
-                for match in columns
-                if match
-            )
+            first, last = (match for match in columns if match)
+            left, right = (move.column(each) for each in _columns_left(move, first[2], last[2]))
+            return f"{first[1]}{get_column_letter(left)}:{last[1]}{get_column_letter(right)}"
         rows = [_ROW.fullmatch(end) for end in ends]
         if len(ends) == 2 and all(rows):
             numbers = [move.row(int(match[2]), 1) for match in rows if match]
@@ -190,9 +210,9 @@ class Moves:
         return f"{match[1]}{get_column_letter(at[1])}{match[3]}{at[0]}"
 
     def _range(self, move: SheetMove, first: re.Match[str], last: re.Match[str]) -> str:
-        """A range from the first to the last of its rows that are left."""
+        """A range from the first to the last of its rows and columns that are left."""
         top, bottom = int(first[4]), int(last[4])
-        left, right = (column_index_from_string(each[2].upper()) for each in (first, last))
+        left, right = _columns_left(move, first[2], last[2])
         new_top = _first_left(
             range(top, min(bottom, top + 20_000) + 1), lambda row: move.row(row, left)
         )
@@ -216,6 +236,19 @@ class Moves:
             except GoneError:
                 continue
         return " ".join(found)
+
+
+def _columns_left(move: SheetMove, first: str, last: str) -> tuple[int, int]:
+    """The first and the last of the old columns that are left.
+
+    Raises GoneError where none is.
+    """
+    left, right = (column_index_from_string(each.upper()) for each in (first, last))
+    columns = range(left, right + 1) if left <= right else range(left, right - 1, -1)
+    there = [each for each in columns if not move.is_gone(each)]
+    if not there:
+        raise GoneError
+    return there[0], there[-1]
 
 
 def _first_left(rows: range, to: Callable[[int], int | None]) -> int | None:

@@ -46,8 +46,7 @@ def open_old(path: Path, book: Book, units: Units) -> OldBook:
         typed = read_typed(data, book, units)
     except RefusedError as error:
         raise RefusedError(f"{path.name}: {error}") from None
-    over, noted = typed_over(typed, book)
-    old = OldBook(path, data, typed, typed_over=over, noted=noted)
+    old = OldBook(path, data, typed)
     try:
         old.stored = read_snapshot(typed.book)
         old.state = from_plain(old.stored["merge"], _days(book))
@@ -55,6 +54,8 @@ def open_old(path: Path, book: Book, units: Units) -> OldBook:
         old.trouble = str(error)
     except (KeyError, TypeError, ValueError):
         old.trouble = "the hidden sheet of the last compile was changed"
+    planned = old.stored.get("planned", {})
+    old.typed_over, old.noted = typed_over(typed, book, planned)
     return old
 
 

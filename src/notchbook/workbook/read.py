@@ -163,6 +163,18 @@ def find_anchors(workbook: Any) -> dict[str, Place]:
     return anchors
 
 
+def heads_of(table: str, anchors: Mapping[str, Place]) -> dict[str, Place]:
+    """The headers of a table by the names of their columns, also of columns that are no more."""
+    prefix = f"nb_{identifier(table)}_"
+    found = {
+        name.removeprefix(prefix): place
+        for name, place in anchors.items()
+        if name.startswith(prefix)
+    }
+    found.pop("head", None)  # the table's own anchor
+    return found
+
+
 def place_of(target: str) -> Place | None:
     """The place that a defined name means; None where it points nowhere."""
     sheet, _, cell = target.rpartition("!")
@@ -198,17 +210,16 @@ class _Cells:
 def _locate(table: Table, anchors: Mapping[str, Place], cells: _Cells) -> TypedTable | None:
     """Where a table stands: by its anchors, and by headers where an anchor was lost."""
     given = [column for column in table.columns if column.role is Role.GIVEN]
-    prefix = f"nb_{identifier(table.name)}_"
-    found = {
-        column.name: anchors[prefix + column.name]
-        for column in table.columns
-        if prefix + column.name in anchors
-    }
+    found = heads_of(table.name, anchors)
     places = [found[column.name] for column in given if column.name in found]
     if not places:
         return None
     sheet, head_row, _ = _most(places)
-    here = {name: place[2] for name, place in found.items() if place[:2] == (sheet, head_row)}
+    here = {
+        name: place[2]
+        for name, place in found.items()
+        if place[:2] == (sheet, head_row) and name in table.by_name
+    }
     heads = {
         str(cell.value).strip().lower(): column
         for column, cell in cells.of(sheet).get(head_row, {}).items()

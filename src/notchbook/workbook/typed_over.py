@@ -2,24 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Mapping
 from typing import Any
 
 from openpyxl.comments import Comment
 
 from notchbook.sheets.declare import Book, Role
 from notchbook.workbook.furniture import identifier
-from notchbook.workbook.read import Place, TypedBook, address, find_anchors
+from notchbook.workbook.read import Place, TypedBook, address, find_anchors, heads_of
 
 _NOTE = "Typed over this formula: "
 _NOTE_END = ". The formula was put back; delete this note once you have seen to it."
 _OWN_FORMULA = "Your formula here was "
 
 
-def typed_over(typed: TypedBook, book: Book) -> tuple[list[str], int]:
+Planned = Mapping[str, Collection[str]]
+"""By table: the columns that were planned at the last compile."""
+
+
+def typed_over(typed: TypedBook, book: Book, planned: Planned) -> tuple[list[str], int]:
     """The cells typed over since the last compile, and how many there are with those noted."""
     new, noted = set(), set()
-    for place, cell in _worked_out(typed, book):
+    for place, cell in _worked_out(typed, book, planned):
         if cell.value is not None and cell.data_type != "f":
             new.add(place)
         if is_noted(cell):
@@ -52,14 +56,18 @@ def note_planned(cell: Any, raw: object) -> None:
         cell.comment = Comment(said, "notchbook", height=90, width=240)
 
 
-def _worked_out(typed: TypedBook, book: Book) -> Iterator[tuple[Place, Any]]:
-    """All cells where a formula of ours belongs."""
+def _worked_out(typed: TypedBook, book: Book, planned: Planned) -> Iterator[tuple[Place, Any]]:
+    """All cells where a formula of ours belonged at the last compile.
+
+    A column that this book has no more, such as a year of a tool, was worked out too.
+    """
     anchors = find_anchors(typed.book)
     columns: dict[str, dict[int, int]] = {}
     for table in book.tables.values():
-        for column in table.columns:
-            place = anchors.get(f"nb_{identifier(table.name)}_{column.name}")
-            if place is not None and column.role is Role.COMPUTED:
+        others = {each.name for each in table.columns if each.role is not Role.COMPUTED}
+        others.update(planned.get(table.name, ()))
+        for name, place in heads_of(table.name, anchors).items():
+            if name not in others:
                 columns.setdefault(place[0], {})[place[2]] = place[1]
     for sheet, heads in columns.items():
         for (row, at), cell in typed.book[sheet]._cells.items():
@@ -67,8 +75,8 @@ def _worked_out(typed: TypedBook, book: Book) -> Iterator[tuple[Place, Any]]:
                 yield (sheet, row, at), cell
     for name, lines in book.lines.items():
         for each in lines.cells.values():
-            place = anchors.get(f"nb_{identifier(name)}_{each.name}")
-            if place is not None and each.role is Role.COMPUTED:
-                found = typed.book[place[0]]._cells.get(place[1:])
+            at_line = anchors.get(f"nb_{identifier(name)}_{each.name}")
+            if at_line is not None and each.role is Role.COMPUTED:
+                found = typed.book[at_line[0]]._cells.get(at_line[1:])
                 if found is not None:
-                    yield place, found
+                    yield at_line, found

@@ -14,7 +14,7 @@ from notchbook.workbook.keep import Areas, Keep, split_areas
 from notchbook.workbook.layout import STATE_ROW, Layout, LinesSpot, TableSpot
 from notchbook.workbook.moves import Moves, Region, SheetMove
 from notchbook.workbook.open import OldBook
-from notchbook.workbook.read import Place, find_anchors
+from notchbook.workbook.read import Place, find_anchors, heads_of
 from notchbook.workbook.snapshot import SHEET
 
 _NUMBERED = ("units", "board", "blank", "from", "to", "year")
@@ -35,8 +35,8 @@ def find_moves(keep: Keep, old: OldBook, layout: Layout, filled: Filled) -> Move
     for name, move in moves.sheets.items():
         if move.regions:
             move.regions.sort(key=lambda each: min(each.columns))
-            move.right = max(max(each.columns) for each in move.regions)
-            move.new_right = max(max(each.columns.values()) for each in move.regions)
+            move.right = max(each.right for each in move.regions)
+            move.new_right = max(each.new_right for each in move.regions)
             _other_columns(move, old.typed.book[name])
         else:
             areas = old.stored.get("areas", split_areas(layout)).get(move.name, [])
@@ -72,11 +72,8 @@ def _table(
     spot: TableSpot, keep: Keep, old: OldBook, anchors: Mapping[str, Place], filled: Filled
 ) -> tuple[str, Region | None]:
     table = spot.table
-    places = {
-        name: anchors[f"nb_{identifier(table.name)}_{name}"]
-        for name in spot.letters
-        if f"nb_{identifier(table.name)}_{name}" in anchors
-    }
+    heads = heads_of(table.name, anchors)
+    places = {name: heads[name] for name in spot.letters if name in heads}
     if not places:
         return "", None
     typed = old.typed.tables.get(table.name)
@@ -103,6 +100,12 @@ def _table(
     new_last = spot.head_row + spot.filled
     region = Region(head, spot.head_row, columns, rows, head + count, new_last, computed)
     region.table = table.name
+    region.new_right = max(new_columns.values())
+    region.gone = frozenset(
+        place[2]
+        for name, place in heads.items()
+        if name not in places and place[:2] == (sheet, head)
+    )
     region.planned = {
         places[column.name][2]: column.name
         for column in table.columns
@@ -183,6 +186,8 @@ def _lines(spot: LinesSpot, anchors: Mapping[str, Place]) -> tuple[str, Region |
         if cell.role is Role.COMPUTED and name in found
     }
     region = Region(head, spot.head_row, columns, rows, last, known[last])
+    region.table = spot.lines.name
+    region.new_right = spot.note_column
     region.formula_cells = frozenset(computed)
     return sheet, region
 
@@ -190,10 +195,14 @@ def _lines(spot: LinesSpot, anchors: Mapping[str, Place]) -> tuple[str, Region |
 def _other_columns(move: SheetMove, ws: Any) -> None:
     """Columns of the maker's between ours: kept in a gap where there is one, else put behind."""
     used = {column for _, column in ws._cells}
-    taken = {new for each in move.regions for new in each.columns.values()}
+    taken = {
+        column
+        for each in move.regions
+        for column in range(min(each.columns.values()), each.new_right + 1)
+    }
     behind = max([move.new_right + max(used, default=0) - move.right, move.new_right]) + 1
     for column in sorted(used):
-        if column > move.right or move.region_of(column) is not None:
+        if column > move.right or move.is_ours(column):
             continue
         left = move.region_of(column - 1)
         gap = left.columns[column - 1] + 1 if left is not None else column
