@@ -27,8 +27,13 @@ _MODULE = (
 )
 
 
-def type_and_save(workbook: Path, saved: Path, typed: Mapping[Cell, float | str | date]) -> None:
-    """Type each value into its cell, with a view open, and save as a workbook."""
+def type_and_save(
+    workbook: Path, saved: Path, typed: Mapping[Cell, float | str | date], edits: str = ""
+) -> None:
+    """Type each value into its cell, with a view open, and save as a workbook.
+
+    `edits` are Basic statements on `b`, the open workbook, for all else that a person does.
+    """
     program = libreoffice()
     with tempfile.TemporaryDirectory() as folder:
         profile = Path(folder) / "profile"
@@ -37,7 +42,7 @@ def type_and_save(workbook: Path, saved: Path, typed: Mapping[Cell, float | str 
         subprocess.run(made, check=False, capture_output=True, timeout=120)
         basic = profile / "user" / "basic" / "Standard"
         basic.mkdir(parents=True, exist_ok=True)
-        macro = _macro(workbook.resolve(), saved.resolve(), typed)
+        macro = _macro(workbook.resolve(), saved.resolve(), typed, edits)
         (basic / "Hand.xba").write_text(_MODULE.format(html.escape(macro)))
         element = '<library:element library:name="Hand"/>'
         (basic / "script.xlb").write_text(_LIBRARY.format(element))
@@ -47,7 +52,9 @@ def type_and_save(workbook: Path, saved: Path, typed: Mapping[Cell, float | str 
     assert saved.exists(), "LibreOffice saved nothing; one of the cells may not be there"
 
 
-def _macro(workbook: Path, saved: Path, typed: Mapping[Cell, float | str | date]) -> str:
+def _macro(
+    workbook: Path, saved: Path, typed: Mapping[Cell, float | str | date], edits: str
+) -> str:
     entries = "\n".join(
         f'b.Sheets.getByName("{sheet}").getCellRangeByName("{address}").{_entry(value)}'
         for (sheet, address), value in typed.items()
@@ -58,6 +65,7 @@ Dim b As Object
 Dim how(0) As New com.sun.star.beans.PropertyValue
 b = StarDesktop.loadComponentFromURL("{workbook.as_uri()}", "_blank", 0, Array())
 {entries}
+{edits}
 how(0).Name = "FilterName"
 how(0).Value = "Calc MS Excel 2007 XML"
 b.storeToURL("{saved.as_uri()}", how())

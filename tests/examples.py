@@ -7,7 +7,8 @@ from datetime import date
 from functools import cache
 from pathlib import Path
 
-from notchbook.shop import Priced, compile_shop, price
+from notchbook.compiling import compile_shop
+from notchbook.shop import Priced, price
 
 ROOT = Path(__file__).parents[1]
 EXAMPLES = ROOT / "example_projects"

@@ -14,6 +14,7 @@ from click.testing import CliRunner, Result
 
 from notchbook.cli import main
 from notchbook.definitions.shape import SYNTAX
+from notchbook.merging.changes import LISTS
 from notchbook.sheets import BOOKS
 
 from .examples import AS_OF, INCH, SHOPS, STARTERS, priced
@@ -80,19 +81,30 @@ def test_compile_writes_beside_the_definitions(shop: Path) -> None:
     assert made in result.stdout
 
 
-def test_compile_refuses_a_workbook_that_stands(shop: Path) -> None:
-    """What the maker typed is never written over; another file may be named."""
+def test_compile_again_changes_nothing(shop: Path) -> None:
+    """With nothing changed the same file is written, the old one kept, and nothing reported."""
     assert run("compile", shop, DAY).exit_code == 0
     (workbook,) = shop.glob("*.xlsx")
     before = workbook.read_bytes()
-    refused = run("compile", shop, DAY)
-    elsewhere = run("compile", shop, DAY, "--output", shop / "other.xlsx")
+    again = run("compile", shop, "--json")
+    told = json.loads(again.stdout)
 
-    assert refused.exit_code == 2
-    assert "--output" in refused.stderr
+    assert again.exit_code == 0
     assert workbook.read_bytes() == before
+    assert Path(told["backup"]).read_bytes() == before
+    assert not any(told[name] for name in (*LISTS, "frozen", "look"))
+
+
+def test_another_output_takes_what_was_typed(shop: Path) -> None:
+    """The shop's own workbook is merged into a new file elsewhere, and stays as it is."""
+    assert run("compile", shop, DAY).exit_code == 0
+    (workbook,) = shop.glob("*.xlsx")
+    before = workbook.read_bytes()
+    elsewhere = run("compile", shop, "--output", shop / "other.xlsx")
+
     assert elsewhere.exit_code == 0
-    assert (shop / "other.xlsx").exists()
+    assert workbook.read_bytes() == before
+    assert (shop / "other.xlsx").read_bytes() == before
 
 
 def test_compile_tells_as_json(shop: Path) -> None:
@@ -101,7 +113,7 @@ def test_compile_tells_as_json(shop: Path) -> None:
 
     assert list(told) == [
         *("workbook", "backup", "kept", "taken", "conflicts", "added", "deleted", "frozen"),
-        *("checks", "notices"),
+        *("checks", "notices", "renamed", "look"),
     ]
     assert Path(told["workbook"]).exists()
     assert all(check["ok"] for check in told["checks"])

@@ -5,7 +5,6 @@ from __future__ import annotations
 import io
 import json
 import re
-import shutil
 import sys
 from fractions import Fraction
 from itertools import pairwise
@@ -416,14 +415,3 @@ def test_no_bar_without_a_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
 
     assert list(progress.watched(["a", "b"])) == ["a", "b"]
     assert pipe.getvalue() == ""
-
-
-def test_a_workbook_that_stands_is_not_read(tmp_path: Path) -> None:
-    """The notice that numbers come from the definitions, as the other commands give it."""
-    folder = tmp_path / "shop"
-    shutil.copytree(INCH, folder)
-    CliRunner().invoke(main, ["compile", str(folder)])
-    result = run(folder, "boot bench")
-
-    assert result.exit_code == 0
-    assert "notice: numbers come from the definition files" in result.stderr

@@ -20,6 +20,7 @@ FORBIDDEN = {
     "tax": ("language", "sheets", "definitions", "planning", "workbook", "shop"),
     "sheets": ("definitions", "planning", "workbook", "shop", "planned", "jobs"),
     "definitions": ("planning", "workbook", "shop", "planned", "jobs"),
+    "merging": ("definitions", "planning", "workbook", "tax", "sheets", "shop", "gather"),
     "workbook": ("definitions", "planning", "shop", "planned", "jobs"),
 }
 
@@ -69,7 +70,7 @@ def test_readme_names_every_command() -> None:
 def test_readme_names_the_workbook() -> None:
     """The file that README tells to open is the one that the first command writes."""
     from notchbook.definitions import load
-    from notchbook.shop import workbook_path
+    from notchbook.gathering import workbook_path
 
     from .examples import AS_OF
 

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from openpyxl import load_workbook
 
-from notchbook.shop import compile_shop
+from notchbook.compiling import compile_shop
 
 from .engines import (
     ERRORS,
@@ -20,7 +20,7 @@ from .engines import (
     recalculated_by_libreoffice,
 )
 from .examples import AS_OF, INCH, SHOPS, priced, workbook
-from .workbook_lint import lint
+from .workbook_lint import HIDDEN, lint
 
 SHEETS = [
     *("Start", "Settings", "Stock", "Projects", "Seen prices", "Cut list", "Laid surfaces"),
@@ -84,7 +84,7 @@ def test_sheets_in_their_order(shop: str) -> None:
     """All sheets are there, in the order that is fixed, then one shop sheet a project."""
     names = load_workbook(workbook(shop)).sheetnames
 
-    assert names == [*SHEETS, *priced(shop).definitions.projects]
+    assert names == [*SHEETS, *priced(shop).definitions.projects, HIDDEN]
 
 
 @pytest.mark.parametrize("shop", SHOPS)

@@ -21,6 +21,7 @@ HEADER = re.compile(r"[A-Za-z0-9 ()]+")
 NAME = re.compile(r"[A-Za-z_][A-Za-z0-9_.]*")
 LIKE_A_CELL = re.compile(r"[A-Za-z]{1,3}[0-9]+|[RrCc]|[Rr][0-9]*[Cc][0-9]*")
 NUMBERS = {"0", "1"} | {str(n) for by_unit in CONVERSIONS.values() for n in by_unit.values()}
+HIDDEN = "As compiled"  # the one sheet that is, as Start says
 DIGITS_OF = ("ROUND(", "ROUNDUP(", "ROUNDDOWN(")
 VOLATILE = {"TODAY", "NOW", "RAND", "RANDBETWEEN", "OFFSET", "INDIRECT", "INFO", "CELL"}
 
@@ -150,7 +151,7 @@ def _looks(sheet: Any) -> Iterator[Finding]:
             > 250
         ):
             yield "footer too long", sheet.title
-    if sheet.sheet_state != "visible":
+    if sheet.sheet_state != ("veryHidden" if sheet.title == HIDDEN else "visible"):
         yield "hidden sheet", sheet.title
     for letter, dimension in sheet.column_dimensions.items():
         if dimension.hidden:

@@ -71,33 +71,37 @@ def new(folder: Path, starter: str | None) -> None:
 @click.argument("shop", type=FOLDER)
 @as_of_option
 def check(shop: Path, as_of: date | None) -> None:
-    """Look for mistakes in SHOP's definition files."""
+    """Look for mistakes in SHOP's definition files and workbook."""
     from notchbook.shop import check as check_shop
 
     with refusals():
-        found = check_shop(shop, as_of or date.today())
+        found = check_shop(shop, as_of)
         click.echo(f"{shop}: no mistakes in {counted(len(found.projects), 'project')}.")
 
 
 @main.command()
 @click.argument("shop", type=FOLDER)
 @click.option("--output", type=FOLDER, default=None, help="The workbook to write.")
+@click.option(
+    "--accept-loss", is_flag=True, help="Leave out what cannot be carried into the new workbook."
+)
 @as_of_option
 @json_option
-def compile(shop: Path, output: Path | None, as_of: date | None, as_json: bool) -> None:
-    """Plan the cuts of SHOP and write its workbook."""
-    from notchbook.shop import compile_shop
+def compile(
+    shop: Path, output: Path | None, accept_loss: bool, as_of: date | None, as_json: bool
+) -> None:
+    """Plan the cuts of SHOP and write its workbook, merged with the one that stands."""
+    from notchbook.compiling import compile_shop
+    from notchbook.telling import report_text
 
     with refusals():
-        report = compile_shop(shop, output, as_of or date.today(), watched)
+        report = compile_shop(shop, output, as_of, accept_loss, watched)
     if as_json:
         click.echo(json.dumps(report.as_json(), indent=1, ensure_ascii=False))
     else:
-        click.echo(f"Wrote {report.workbook}")
-        ties = sum(1 for each in report.checks if each["ok"])
-        click.echo(f"{ties} of {counted(len(report.checks), 'check')} OK")
-    for short in report.not_enough:
-        click.echo(f"look: {short}", err=True)
+        click.echo(report_text(report))
+    for line in report.look:
+        click.echo(f"look: {line}", err=True)
     for each in report.checks:
         if not each["ok"]:
             click.echo(f"look: {each['check']}: {each['difference']:g}", err=True)
@@ -114,13 +118,11 @@ def compile(shop: Path, output: Path | None, as_of: date | None, as_json: bool) 
 def prices(shop: Path, project: str | None, as_of: date | None, as_json: bool) -> None:
     """Show what a unit costs and what it brings, tier by tier."""
     from notchbook.prices import price_list, price_text
-    from notchbook.shop import NOT_READ, not_enough, price, workbook_path
+    from notchbook.shop import not_enough, price
 
     with refusals():
-        priced = price(shop, as_of or date.today(), watched)
+        priced = price(shop, as_of, watched)
         found = price_list(priced, project)
-    if workbook_path(priced.definitions).exists():
-        click.echo(f"notice: {NOT_READ}", err=True)
     if as_json:
         click.echo(json.dumps(found, indent=1, ensure_ascii=False))
     else:
@@ -137,22 +139,23 @@ def prices(shop: Path, project: str | None, as_of: date | None, as_json: bool) -
 def year_end(shop: Path, as_of: date | None, as_json: bool) -> None:
     """Sum up SHOP's year: the lines of the tax form, what they ask for, and the checks."""
     from notchbook.profit_summary import read_books, summary, summary_text
-    from notchbook.shop import NOT_READ, notices_of, workbook_path
+    from notchbook.shop import notices_of
 
     with refusals():
-        books = read_books(shop, as_of or date.today())
-    found = summary(books)
+        books = read_books(shop, as_of)
+    found = summary(books.priced)
     if as_json:
         click.echo(json.dumps(found, indent=1, ensure_ascii=False))
     else:
-        click.echo(summary_text(books))
+        click.echo(summary_text(books.priced))
     off = [each for each in found["checks"] if not each["ok"]]
+    for line in books.look:
+        click.echo(f"look: {line}", err=True)
     for each in off:
         click.echo(f"look: {each['check']}: {each['difference']:g}", err=True)
-    told = [NOT_READ] if workbook_path(books.definitions).exists() else []
-    for notice in [*told, *notices_of(books)]:
+    for notice in notices_of(books.priced):
         click.echo(f"notice: {notice}", err=True)
-    sys.exit(1 if off else 0)
+    sys.exit(1 if off or books.look else 0)
 
 
 @main.command()
@@ -171,18 +174,15 @@ def cuts(shop: Path, project: str | None, units: int | None, together: bool, as_
     from notchbook.cut_text import cuts_text
     from notchbook.cuts import cuts as plan_cuts
     from notchbook.cuts import cuts_together
-    from notchbook.shop import NOT_READ, workbook_path
 
     if together and (project is not None or units is not None):
         stop(["--all plans every project at its batch size; leave out the project and --units"])
     with refusals():
         if together:
-            found = cuts_together(shop, date.today(), watched)
+            found = cuts_together(shop, watched)
         else:
-            found = plan_cuts(shop, date.today(), project, units, watched)
+            found = plan_cuts(shop, project, units, watched)
         told = found.as_json() if as_json else cuts_text(found)
-    if workbook_path(found.definitions).exists():
-        click.echo(f"notice: {NOT_READ}", err=True)
     if as_json:
         one = told[0] if together or project is not None else told
         click.echo(json.dumps(one, indent=1, ensure_ascii=False))
@@ -191,6 +191,42 @@ def cuts(shop: Path, project: str | None, units: int | None, together: bool, as_
     for short in found.not_enough():
         click.echo(f"look: {short}", err=True)
     sys.exit(1 if found.not_enough() else 0)
+
+
+@main.command()
+@click.argument("shop", type=FOLDER)
+@click.option("--yes", is_flag=True, help="Write without asking.")
+def adopt(shop: Path, yes: bool) -> None:
+    """Write the edits made in SHOP's workbook into its definition files."""
+    from notchbook.adopting import adoption
+
+    with refusals():
+        found = adoption(shop)
+        files = list(found.changed())
+        click.echo(found.diff() if files else "The files say what the workbook says.")
+        for line in found.left:
+            click.echo(f"look: {line}", err=True)
+        if files and (yes or click.confirm(f"Write {counted(len(files), 'file')}?")):
+            found.write()
+            click.echo(f"Wrote {', '.join(files)}")
+    sys.exit(1 if found.left else 0)
+
+
+@main.command("next-year")
+@click.argument("shop", type=FOLDER)
+@click.option("--output", type=FOLDER, default=None, help="The new folder.")
+def next_year(shop: Path, output: Path | None) -> None:
+    """Begin SHOP's next year in a new folder: prices, stock and tools carried, ledgers empty."""
+    from notchbook.next_year import next_year as roll_forward
+
+    with refusals():
+        found = roll_forward(shop, output)
+        for name in found.write():
+            click.echo(f"  {name}")
+        click.echo(f"Made {found.folder} for {found.year}. Next: notchbook compile {found.folder}")
+    for line in found.look:
+        click.echo(f"look: {line}", err=True)
+    sys.exit(1 if found.look else 0)
 
 
 @main.command()

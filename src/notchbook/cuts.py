@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
@@ -59,15 +58,13 @@ class Cuts:
         )
 
 
-def cuts(
-    folder: Path, as_of: date, project: str | None, units: int | None, watch: Watch = iter
-) -> Cuts:
+def cuts(folder: Path, project: str | None, units: int | None, watch: Watch = iter) -> Cuts:
     """Plan one project, or every one for itself, at its batch size or for so many units.
 
     `watch` passes the names of the projects on, each before it is planned. Raises
     DefinitionError for bad definitions and RefusedError for an unknown project.
     """
-    definitions, jobs = ready(folder, as_of)
+    definitions, jobs = ready(folder, None)
     known = list(jobs)
     if project is not None and project not in known:
         raise RefusedError(
@@ -80,9 +77,9 @@ def cuts(
     return Cuts(definitions, {name: jobs[name] for name in wanted}, plans)
 
 
-def cuts_together(folder: Path, as_of: date, watch: Watch = iter) -> Cuts:
+def cuts_together(folder: Path, watch: Watch = iter) -> Cuts:
     """Plan all projects at their batch sizes in one. Raises what `cuts` raises."""
-    alone = cuts(folder, as_of, None, None, watch)
+    alone = cuts(folder, None, None, watch)
     found = plan_together(
         alone.jobs,
         batches(alone.definitions),

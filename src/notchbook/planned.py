@@ -13,8 +13,8 @@ from notchbook.measure import CONVERSIONS
 from notchbook.nominal import nominal_inches
 from notchbook.plan_words import words_of
 from notchbook.planning.laid import strips_needed
-from notchbook.sheets.calculate import Filled, frame, plain
-from notchbook.sheets.checks import KNOWN_ROWS, known_rows_line
+from notchbook.sheets.calculate import Filled, frame, mark_stray, plain
+from notchbook.sheets.checks import KNOWN_ROWS, TYPED_OVER, known_rows_line
 from notchbook.sheets.consumables import UseRow
 from notchbook.sheets.cut_list import CutRow
 from notchbook.sheets.declare import Book, Role
@@ -38,7 +38,11 @@ MOST_SLENDER = 100
 def strips_of(definitions: Definitions, book: Book) -> dict[tuple[str, str], int]:
     """The strips a unit of each laid surface, by the rule of its sheet."""
     rows = definitions.table("Laid surfaces", LaidRow)
-    laid = frame(book.tables["Laid surfaces"], _laid(definitions))
+    counted = _laid_strips(definitions)
+    laid = frame(
+        book.tables["Laid surfaces"],
+        [dict(row) | {"counted": counted[row.project, row.surface]} for row in rows],
+    )
     values = Values({}, {}, _units(definitions.settings), laid)
     rule = book.tables["Laid surfaces"].by_name["strips"].rule
     assert rule is not None
@@ -48,7 +52,7 @@ def strips_of(definitions: Definitions, book: Book) -> dict[tuple[str, str], int
 
 def fill(definitions: Definitions, book: Book, plans: Plans) -> Filled:
     """All given and planned cells of a book, ready to be calculated."""
-    rows: dict[str, Iterable[Any]] = {name: definitions.rows.get(name, ()) for name in book.tables}
+    rows: dict[str, Iterable[Any]] = {name: definitions.cells(name) for name in book.tables}
     rows["Stock"] = _stock(definitions)
     rows["Projects"] = _projects(definitions, plans)
     rows["Laid surfaces"] = _laid(definitions)
@@ -61,7 +65,9 @@ def fill(definitions: Definitions, book: Book, plans: Plans) -> Filled:
     rows["At a glance"] = [{"project": project} for project in definitions.projects]
     rows |= _shop_sheets(definitions, plans)
     tables = {name: frame(table, list(rows[name])) for name, table in book.tables.items()}
-    filled = Filled(tables, {}, {})
+    for name, stray in definitions.stray.items():
+        mark_stray(tables[name], stray)
+    filled = Filled(tables, {}, {}, definitions.stray)
     _settings(definitions.settings, book, filled)
     _as_planned(definitions, book, filled)
     return filled
@@ -95,6 +101,7 @@ def _as_planned(definitions: Definitions, book: Book, filled: Filled) -> None:
     assert saw is not None
     saw_sum = float(evaluate(saw, Values({}, filled.lines, units)))
     filled.lines["Settings", "planned_saw_sum"] = saw_sum
+    filled.lines["Checks", TYPED_OVER] = float(definitions.typed_over)
     for table, column in KNOWN_ROWS.items():
         known = float(filled.tables[table][column].notna().sum())
         filled.lines["Checks", known_rows_line(table)] = known
@@ -102,36 +109,49 @@ def _as_planned(definitions: Definitions, book: Book, filled: Filled) -> None:
 
 def _stock(definitions: Definitions) -> Rows:
     rows = []
-    for row in definitions.table("Stock", StockRow):
+    for row in definitions.cells("Stock"):
         nominal: tuple[object, object] = (None, None)
-        if row.nominal and definitions.settings.units == "inch":
-            nominal = nominal_inches(row.nominal)
-        rows.append(dict(row) | {"nominal_thickness": nominal[0], "nominal_width": nominal[1]})
+        if row["nominal"] and definitions.settings.units == "inch":
+            nominal = nominal_inches(str(row["nominal"]))
+        rows.append(row | {"nominal_thickness": nominal[0], "nominal_width": nominal[1]})
     return rows
 
 
 def _projects(definitions: Definitions, plans: Plans) -> Rows:
     return [
-        dict(row) | {"most_units": plans.most_units(row.project), "planned_batch": row.batch}
-        for row in definitions.table("Projects", ProjectRow)
+        row
+        | {
+            "most_units": plans.most_units(str(row["project"])),
+            "planned_batch": row["batch"],
+        }
+        for row in definitions.cells("Projects")
     ]
 
 
 def _laid(definitions: Definitions) -> Rows:
-    """The laid surfaces with their strips counted.
+    """The laid surfaces with their strips counted."""
+    counted = _laid_strips(definitions)
+    return [
+        row | {"counted": counted.get((str(row["project"]), str(row["surface"])))}
+        for row in definitions.cells("Laid surfaces")
+    ]
+
+
+def _laid_strips(definitions: Definitions) -> dict[tuple[str, str], int]:
+    """The strips of each surface.
 
     Raises DefinitionError for strips that cannot be laid so.
     """
-    rows, problems = [], []
+    counted, problems = {}, []
     for row in definitions.table("Laid surfaces", LaidRow):
         try:
-            rows.append(dict(row) | {"counted": _strips(row)})
+            counted[row.project, row.surface] = _strips(row)
         except ValueError as error:
             place = definitions.place_of_part(row.project, row.surface)
             problems.append(Problem(*place, f"{row.surface} of {row.project}: {error}"))
     if problems:
         raise DefinitionError(problems)
-    return rows
+    return counted
 
 
 def _strips(row: LaidRow) -> int:

@@ -10,11 +10,12 @@ from itertools import groupby
 from pathlib import Path
 from typing import Any, TypedDict
 
+from notchbook.gathering import gather
 from notchbook.language.functions import from_serial
 from notchbook.money import currency_decimals, round_money
 from notchbook.sheets.declare import DATE, MONEY
 from notchbook.sheets.year_end import BASIS, CAUTION
-from notchbook.shop import Priced, checks_of, price
+from notchbook.shop import Priced, checks_of, price_of
 
 WIDTH = 80
 _AMOUNT = 14
@@ -40,12 +41,21 @@ class Summary(TypedDict):
     checks: list[dict[str, Any]]
 
 
-def read_books(folder: Path, as_of: date) -> Priced:
-    """The year's books with everything worked out, from the definition files.
+@dataclass(frozen=True, slots=True)
+class Books:
+    """The year's books with everything worked out, and what wants a look in their file."""
 
-    Raises DefinitionError with all problems of all files.
+    priced: Priced
+    look: list[str]
+
+
+def read_books(folder: Path, as_of: date | None) -> Books:
+    """The year's books, from the workbook as last saved where there is one, else from the files.
+
+    Raises DefinitionError with all problems of files and cells.
     """
-    return price(folder, as_of)
+    gathered = gather(folder, as_of)
+    return Books(price_of(gathered.definitions), gathered.look)
 
 
 def summary(books: Priced) -> Summary:

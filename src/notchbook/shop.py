@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from datetime import date
@@ -11,14 +9,15 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from notchbook.definitions import DefinitionError, Definitions, Problem, load
+from notchbook.definitions import DefinitionError, Definitions, Problem
+from notchbook.freeze import freeze_costs
+from notchbook.gathering import gather
 from notchbook.measure import CONVERSIONS, UNIT_WORDS, show_length
 from notchbook.money import currency_decimals
 from notchbook.planning import Planner, YieldRow
 from notchbook.planning.plan import Plan
 from notchbook.planning.problem import MOST_PIECES, Job, crowded, misfits
 from notchbook.planning.whole_shop import WholeShop, plan_together
-from notchbook.refusals import RefusedError
 from notchbook.sheets import book_for
 from notchbook.sheets.calculate import Filled, calculate
 from notchbook.sheets.checks import CHECKS, NOTICES
@@ -33,10 +32,6 @@ if TYPE_CHECKING:
 
 LEAST_YIELD = 24
 Watch = Callable[[list[str]], Iterable[str]]
-NOT_READ = (
-    "numbers come from the definition files; what was typed into the shop's workbook is not read"
-    " yet, so copy it over"
-)
 
 
 @dataclass(frozen=True)
@@ -60,6 +55,7 @@ class Priced:
     book: Book
     plans: Plans
     filled: Filled
+    frozen: list[dict[str, object]] = field(default_factory=list)  # costs kept from now on
 
     @property
     def units(self) -> dict[str, int]:
@@ -69,47 +65,30 @@ class Priced:
         }
 
 
-@dataclass
-class Report:
-    """What a compile did, to be told in words or as JSON."""
+def price(folder: Path, as_of: date | None, watch: Watch = iter) -> Priced:
+    """Read, plan and work out a shop, merged with its workbook where there is one.
 
-    workbook: str
-    checks: list[dict[str, object]] = field(default_factory=list)
-    notices: list[str] = field(default_factory=list)
-    not_enough: list[str] = field(default_factory=list)
-
-    @property
-    def needs_a_look(self) -> bool:
-        """Whether the exit code is 1."""
-        return bool(self.not_enough) or any(not check["ok"] for check in self.checks)
-
-    def as_json(self) -> dict[str, object]:
-        """The report as `compile --json` prints it; nothing was merged into a new workbook."""
-        nothing: dict[str, object] = {
-            name: [] for name in ("kept", "taken", "conflicts", "added", "deleted", "frozen")
-        }
-        return {
-            "workbook": self.workbook,
-            "backup": None,
-            **nothing,
-            "checks": self.checks,
-            "notices": self.notices,
-        }
+    `watch` passes on each project before it is planned. Raises DefinitionError with all problems
+    of all files and cells, parts that fit no stock included.
+    """
+    return price_of(gather(folder, as_of).definitions, watch)
 
 
-def price(folder: Path, as_of: date, watch: Watch = iter) -> Priced:
-    """Read, plan and work out a shop; `watch` passes on each project before it is planned.
+def price_of(definitions: Definitions, watch: Watch = iter) -> Priced:
+    """Plan and work out what was gathered.
 
-    Raises DefinitionError with all problems of all files, parts that fit no stock included.
+    Raises DefinitionError for parts that fit no stock.
     """
     from notchbook.planned import fill
 
-    definitions, work = ready(folder, as_of)
     book = _book(definitions)
-    plans = _plan(definitions, work, watch)
+    plans = _plan(definitions, _work(definitions, book), watch)
     filled = fill(definitions, book, plans)
     priced = Priced(definitions, book, plans, filled)
     calculate(book, filled, priced.units)
+    priced.frozen.extend(freeze_costs(filled))
+    if priced.frozen:
+        calculate(book, filled, priced.units)
     _sort_at_a_glance(priced)
     ends = (float(filled.lines["Settings", name]) for name in ("year_start", "year_end"))
     filled.tables["Stock"]["moving_average"] = moving_averages(filled.tables, *ends)
@@ -123,58 +102,32 @@ def _book(definitions: Definitions) -> Book:
     return book_for(settings.tax, settings.year, years)
 
 
-def check(folder: Path, as_of: date) -> Definitions:
-    """Read a shop and see that every part fits a stock.
+def check(folder: Path, as_of: date | None) -> Definitions:
+    """Read a shop and its workbook, and see that every part fits a stock.
 
     Raises DefinitionError with all problems.
     """
     return ready(folder, as_of)[0]
 
 
-def ready(folder: Path, as_of: date) -> tuple[Definitions, dict[str, Job]]:
-    """A shop as written, and what is to be cut for a unit of each project.
+def ready(folder: Path, as_of: date | None) -> tuple[Definitions, dict[str, Job]]:
+    """A shop merged with its workbook, and what is to be cut for a unit of each project.
 
     Raises DefinitionError with all problems, parts that fit no stock included.
     """
+    definitions = gather(folder, as_of).definitions
+    return definitions, _work(definitions, _book(definitions))
+
+
+def _work(definitions: Definitions, book: Book) -> dict[str, Job]:
     from notchbook.planned import strips_of
 
-    definitions = load(folder, as_of)
-    return definitions, _jobs(definitions, strips_of(definitions, _book(definitions)))
+    return _jobs(definitions, strips_of(definitions, book))
 
 
 def batches(definitions: Definitions) -> dict[str, int]:
     """The batch size of each project."""
     return {row.project: row.batch for row in definitions.table("Projects", ProjectRow)}
-
-
-def workbook_path(definitions: Definitions) -> Path:
-    """Where the workbook of a shop stands: `<shop name> <year>.xlsx` in its folder."""
-    name = f"{definitions.settings.shop} {definitions.settings.year}.xlsx"
-    return definitions.folder / "".join("-" if sign in '/\\:*?"<>|' else sign for sign in name)
-
-
-def compile_shop(folder: Path, output: Path | None, as_of: date, watch: Watch = iter) -> Report:
-    """Write the workbook of a shop.
-
-    Raises DefinitionError for bad definitions and RefusedError where the file stands already.
-    """
-    from notchbook.workbook.write import compose
-
-    priced = price(folder, as_of, watch)
-    target = output or workbook_path(priced.definitions)
-    if target.exists():
-        raise RefusedError(
-            f"{target} stands already and may hold what you typed; write elsewhere with"
-            " --output OTHER.xlsx, or move it away first"
-        )
-    if not target.parent.is_dir():
-        raise RefusedError(f"there is no folder {target.parent}; make it first, or name another")
-    data = compose(priced.book, priced.filled, priced.units, subject(priced.definitions))
-    _write_new(target, data)
-    report = _report(priced, target)
-    if workbook_path(priced.definitions) != target and workbook_path(priced.definitions).exists():
-        report.notices.append(NOT_READ)
-    return report
 
 
 def subject(definitions: Definitions) -> Subject:
@@ -247,29 +200,6 @@ def _sort_at_a_glance(priced: Priced) -> None:
     glance = priced.filled.tables["At a glance"]
     glance["project"] = order.tolist()
     calculate(priced.book, priced.filled, priced.units, only=["At a glance"])
-
-
-def _write_new(target: Path, data: bytes) -> None:
-    """A complete file or none: written beside, then put in place unless one has come there."""
-    handle, name = tempfile.mkstemp(prefix=".notchbook-", suffix=".xlsx", dir=target.parent)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(name).chmod(0o644)
-        try:
-            os.link(name, target)
-        except FileExistsError:
-            raise RefusedError(f"{target} has come there meanwhile; nothing was written") from None
-        except OSError:  # a file system without links
-            Path(name).replace(target)
-    finally:
-        Path(name).unlink(missing_ok=True)
-
-
-def _report(priced: Priced, target: Path) -> Report:
-    return Report(str(target), checks_of(priced), notices_of(priced), not_enough(priced))
 
 
 def checks_of(priced: Priced) -> list[dict[str, object]]:

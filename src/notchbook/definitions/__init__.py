@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 from typing import TypeVar
@@ -30,7 +30,7 @@ from notchbook.definitions.tools_file import read_tools
 from notchbook.sheets.declare import Row
 from notchbook.sheets.settings import ShopSettings
 
-__all__ = ["SYNTAX", "TABLES", "DefinitionError", "Definitions", "Problem", "load"]
+__all__ = ["LEDGER_TABLES", "SYNTAX", "TABLES", "DefinitionError", "Definitions", "Problem", "load"]
 
 R = TypeVar("R", bound=Row)
 
@@ -55,6 +55,8 @@ TABLES = (
     "Statements",
 )
 """The tables that definitions fill."""
+LEDGER_TABLES = tuple(table for table, _ in LEDGERS.values())
+"""Those that the workbook owns, once there is one."""
 
 
 @dataclass(frozen=True)
@@ -62,13 +64,24 @@ class Definitions:
     """What the files of a shop say, checked.
 
     `rows` holds each table of `TABLES`, empty or not. `places` tells the file and line of a row
-    by its table and key; of rows that have no key, by their number from 1.
+    by its table and key; of rows that have no key, by their number from 1. Merged with a
+    workbook, `shown` holds the given cells of each table as its sheet shows them, `stray` what
+    nobody understands, by row and column.
     """
 
     folder: Path
     settings: ShopSettings
     rows: Mapping[str, tuple[Row, ...]]
     places: Mapping[tuple[str, ...], tuple[str, int]]
+    shown: Mapping[str, Sequence[Mapping[str, object]]] = field(default_factory=dict)
+    stray: Mapping[str, Mapping[tuple[int, str], object]] = field(default_factory=dict)
+    typed_over: int = 0  # formulas of the workbook that a value was typed over
+
+    def cells(self, name: str) -> list[dict[str, object]]:
+        """The given cells of a table, row by row."""
+        if name in self.shown:
+            return [dict(row) for row in self.shown[name]]
+        return [dict(row) for row in self.rows.get(name, ())]
 
     def table(self, name: str, row: type[R]) -> tuple[R, ...]:
         """The rows of a table, as the row model that it is made of.
@@ -97,9 +110,12 @@ class Definitions:
         return self.places["Projects", project]
 
 
-def load(folder: Path, as_of: date) -> Definitions:
+def load(
+    folder: Path, as_of: date, owned: Callable[[ShopSettings], bool] | None = None
+) -> Definitions:
     """Reads all files of a shop's folder; the age of prices is counted from `as_of`.
 
+    `owned` tells whether a workbook owns the ledgers already; then their files are not read.
     Raises DefinitionError, and nothing else, with the problems of all files.
     """
     problems = Problems()
@@ -110,7 +126,8 @@ def load(folder: Path, as_of: date) -> Definitions:
     known = Known(Gathered(problems))
     settings = _read_shop_files(folder, as_of, known)
     _read_projects(folder, known)
-    _read_ledgers(folder, known)
+    if settings is None or owned is None or not owned(settings):
+        _read_ledgers(folder, known)
     if problems.sorted() or settings is None:
         raise DefinitionError(problems.sorted())
     rows = {name: tuple(known.gathered.rows.get(name, ())) for name in TABLES}

@@ -36,6 +36,7 @@ SHEET_NAMES = (
     "Marks",
     "Tax tables",
     "Shop sheet",
+    "As compiled",  # hidden: what the next compile must know
     "History",  # spreadsheet programs keep this one for themselves
 )
 

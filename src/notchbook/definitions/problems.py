@@ -19,14 +19,18 @@ MOST_IN_A_FILE = 100
 
 @dataclass(frozen=True, order=True)
 class Problem:
-    """One fault: the file (relative to the shop's folder), its line, and a sentence."""
+    """One fault: the file (relative to the shop's folder), its line, and a sentence.
+
+    A cell of the workbook stands in place of the file, as `Stock!H9`, with line 0.
+    """
 
     file: str
     line: int
     message: str
 
     def __str__(self) -> str:
-        return f"{_one_line(self.file)}:{self.line}: {_one_line(self.message)}"
+        place = f"{self.file}:{self.line}" if self.line else self.file
+        return f"{_one_line(place)}: {_one_line(self.message)}"
 
 
 class DefinitionError(Exception):
@@ -55,6 +59,10 @@ class Problems:
                 file, line, f"there are more than {MOST_IN_A_FILE} problems; mend the others first"
             )
         self._found[problem] = None
+
+    def at(self, file: str, line: int) -> bool:
+        """Whether there is a problem at a place already."""
+        return any((each.file, each.line) == (file, line) for each in self._found)
 
     def sorted(self) -> list[Problem]:
         """The problems by file and line."""

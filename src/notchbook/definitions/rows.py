@@ -26,6 +26,10 @@ _SENTENCES: Mapping[str, str] = {
     "string_too_short": "the text is empty; write at least a word",
     "finite_number": "{value} is not a number; write it in plain digits",
     "missing": "a value is missing; write one",
+    "literal_error": "{value} is not known; write {expected}",
+    "int_from_float": "{value} is not a whole number; write one",
+    "float_parsing": "{value} is not a number; write it in plain digits",
+    "int_parsing": "{value} is not a whole number; write one",
     "value_error": "{error}",
 }
 """By pydantic's kind of error; its context fills the braces."""

@@ -47,6 +47,8 @@ _COMPARE: dict[str, Callable[[Any, Any], Any]] = {
     ">=": np.greater_equal,
 }
 _OBJECT = np.dtype(object)
+TEXT_THERE = ": text"
+"""Behind a column's name: the rows in which text stands in place of its number."""
 # a value a hair under a tie is a tie that binary fractions could not hold
 _NUDGE = 1 + 8 * np.finfo(float).eps
 
@@ -115,6 +117,8 @@ def _evaluate(node: Expression, values: Values) -> Any:
             return _choose(inner(condition), number(then), number(otherwise))
         case Round(how, value, digits):
             return _round(how, number(value), digits)
+        case Call("ISTEXT", (Own(name),)) if name + TEXT_THERE in _columns(values):
+            return values.own[name + TEXT_THERE].to_numpy() if values.own is not None else False
         case Call(function, arguments):
             return FUNCTIONS[function].numpy(*(number(argument) for argument in arguments))
         case LookUp():
@@ -132,6 +136,10 @@ def _evaluate(node: Expression, values: Values) -> Any:
                 raise ValueError("a line has no row to number")
             return np.arange(1.0, len(values.own) + 1)
     assert_never(node)
+
+
+def _columns(values: Values) -> Any:
+    return () if values.own is None else values.own.columns
 
 
 def _is_text(value: Any) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
 from typing import Any
@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
-from notchbook.language.evaluate import Values, evaluate
+from notchbook.language.evaluate import TEXT_THERE, Values, evaluate
 from notchbook.language.expressions import Kind
 from notchbook.language.functions import to_serial
 from notchbook.language.order import Name, in_order, needs
@@ -20,11 +20,16 @@ from notchbook.sheets.declare import Book, Role, Row, Table
 
 @dataclass
 class Filled:
-    """What a workbook shows: a frame a table, a value a line, a number above some headers."""
+    """What a workbook shows: a frame a table, a value a line, a number above some headers.
+
+    `stray` holds, by table, row and column, what a maker typed that nobody understands; in the
+    frames such a cell is blank.
+    """
 
     tables: dict[str, pd.DataFrame]
     lines: dict[Name, float | str]
     above: dict[Name, float]
+    stray: Mapping[str, Mapping[tuple[int, str], object]] = field(default_factory=dict)
 
 
 def plain(value: object) -> float | str:
@@ -57,6 +62,14 @@ def frame(table: Table, rows: Sequence[Row | Mapping[str, object]]) -> pd.DataFr
         else:
             columns[column.name] = pd.Series([plain(cell) for cell in cells], dtype=float)
     return pd.DataFrame(columns)
+
+
+def mark_stray(own: pd.DataFrame, stray: Iterable[tuple[int, str]]) -> None:
+    """Notes beside the columns of a frame in which rows text stands in place of a number."""
+    for row, name in stray:
+        if name + TEXT_THERE not in own:
+            own[name + TEXT_THERE] = np.zeros(len(own), dtype=bool)
+        own.iloc[row, own.columns.get_loc(name + TEXT_THERE)] = True
 
 
 def calculate(

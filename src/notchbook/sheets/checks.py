@@ -76,7 +76,22 @@ KNOWN_ROWS = {
 }
 """Tables whose rows are counted at compile, each by a number that every row holds."""
 
+TYPED_OVER = "typed_over_planned"
+"""The line that holds how many formulas a value was typed over, as the last compile found."""
+
+
+def _typed_over() -> LineRow:
+    row = none_of(
+        "typed_over",
+        "formulas that a value was typed over",
+        check_line(TYPED_OVER) + 0,
+        "their cells hold a note; the formulas were put back. Delete the notes and compile again",
+    )
+    return LineRow(row.label, (*row.cells, Cell(TYPED_OVER, COUNT, role=Role.PLANNED)), row.note)
+
+
 _PLANS = (
+    _typed_over(),
     none_of(
         "stale_projects",
         "projects whose plan is stale",

@@ -44,6 +44,7 @@ _HOW = (
     "Blue-grey cells hold what was planned at the last compile: run it again after a change of"
     " parts.",
     "Notes on the headers say what a column means and how it is found.",
+    "A hidden sheet, As compiled, keeps what the next compile must know.",
 )
 
 

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from notchbook.workbook.write import Subject
 
 _PAPERS = {"letter": 1, "a4": 9}
+SHEET_ANCHOR = "nb_sheet_"
 _READABLE_WIDTH = 190.0  # letters across a page, small but readable
 _SHOWN_BLANK = 15  # blank rows that a printed ledger keeps for writing by hand
 
@@ -56,6 +57,8 @@ def define_names(workbook: Workbook, layout: Layout) -> None:
     def define(name: str, target: str) -> None:
         names[name] = DefinedName(name, attr_text=target)
 
+    for number, (sheet_name, _) in enumerate(layout.sheets, 1):
+        define(f"{SHEET_ANCHOR}{number}", f"{quoted(sheet_name)}!$A$1")
     lists = set()
     for spot in layout.tables.values():
         table = identifier(spot.table.name)

@@ -23,7 +23,11 @@ class UnstampedError(Exception):
     """A formula cell has no value to stamp, or one that a cell cannot hold."""
 
 
-def stamp(package: bytes, values: Mapping[str, Mapping[str, float | str]], moment: str) -> bytes:
+Stamps = Mapping[str, float | str | None]
+"""Values by address; None leaves a cell to the spreadsheet program, which then calculates it."""
+
+
+def stamp(package: bytes, values: Mapping[str, Stamps], moment: str) -> bytes:
     """The package with a value in every formula cell; `values` by sheet part, then address.
 
     `moment` (ISO 8601) is what the file says of its last change, in place of the clock.
@@ -46,13 +50,15 @@ def stamp(package: bytes, values: Mapping[str, Mapping[str, float | str]], momen
     return target.getvalue()
 
 
-def _stamp_sheet(xml: str, part: str, values: Mapping[str, float | str]) -> str:
+def _stamp_sheet(xml: str, part: str, values: Stamps) -> str:
     def fill(match: re.Match[str]) -> str:
         address, style, formula = match.groups()
-        value: Any = values.get(address)
+        value: Any = values.get(address, math.nan)
+        if value is None:
+            return match.group()
         if isinstance(value, str):
             return f'<c r="{address}"{style} t="str"><f>{formula}</f><v>{escape(value)}</v></c>'
-        if value is None or not math.isfinite(value):
+        if not math.isfinite(value):
             raise UnstampedError(f"{part} {address}: {formula} has no value ({value})")
         number = repr(float(value)).removesuffix(".0")
         return f'<c r="{address}"{style}><f>{formula}</f><v>{number}</v></c>'

@@ -27,6 +27,10 @@ TABS = {
     "books": "6B4F7B",
     "output": "7A7A7A",
 }
+PALETTE = frozenset(
+    (INK, PAPER, TYPED_INK, HEADER_FILL, TYPED_FILL, WORKED_FILL, PLANNED_FILL, "1F4E79", "none")
+)
+"""All colours of cells that are ours, and the one of cells without any."""
 _EDGE = Side(style="thin", color="C9C9C9")
 _BORDER = Border(left=_EDGE, right=_EDGE, top=_EDGE, bottom=_EDGE)
 _FILLS = {Role.GIVEN: TYPED_FILL, Role.COMPUTED: WORKED_FILL, Role.PLANNED: PLANNED_FILL}

@@ -27,6 +27,8 @@ from notchbook.sheets.checks import STATE_SAYS
 from notchbook.sheets.declare import YEAR, Book, Column, LineRow, Role, Sheet
 from notchbook.sheets.told import Told
 from notchbook.workbook import furniture
+from notchbook.workbook.carry import carry
+from notchbook.workbook.keep import Keep, remember
 from notchbook.workbook.layout import (
     ABOVE_ROW,
     SAYS_ROW,
@@ -38,6 +40,7 @@ from notchbook.workbook.layout import (
     arrange,
     quoted,
 )
+from notchbook.workbook.snapshot import write_snapshot
 from notchbook.workbook.stamp import stamp
 from notchbook.workbook.style import TABS, Formats, Styles
 
@@ -58,18 +61,27 @@ class Subject:
     paper: str
 
 
-def compose(book: Book, filled: Filled, units: Mapping[str, int], subject: Subject) -> bytes:
-    """The workbook as the bytes of a file, every formula with its value."""
-    return _Writer(arrange(book, filled, units), filled, subject).write()
+def compose(
+    book: Book,
+    filled: Filled,
+    units: Mapping[str, int],
+    subject: Subject,
+    keep: Keep | None = None,
+) -> bytes:
+    """The workbook as the bytes of a file, every formula with its value.
+
+    `keep` holds what belongs to the maker and what the next compile must know.
+    """
+    return _Writer(arrange(book, filled, units), filled, subject, keep).write()
 
 
 class _Writer:
-    def __init__(self, layout: Layout, filled: Filled, subject: Subject) -> None:
-        self.layout, self.filled, self.subject = layout, filled, subject
+    def __init__(self, layout: Layout, filled: Filled, subject: Subject, keep: Keep | None) -> None:
+        self.layout, self.filled, self.subject, self.keep = layout, filled, subject, keep
         self.workbook = Workbook()
         self.workbook.remove(self.workbook.active)
         self.styles = Styles(self.workbook, Formats(subject.units, subject.decimals))
-        self.values: dict[str, dict[str, float | str]] = {}
+        self.values: dict[str, dict[str, float | str | None]] = {}
         self.told = Told(layout.book, subject.units)
 
     def write(self) -> bytes:
@@ -78,6 +90,10 @@ class _Writer:
         self.styles.finish()
         furniture.define_names(self.workbook, self.layout)
         book: Any = self.workbook
+        if self.keep is not None:
+            carry(self.keep, self.workbook, self.layout, self.filled, self.values)
+            remember(self.keep, self.layout, self.filled)
+            write_snapshot(self.workbook, self.keep.stored)
         book.properties.title = f"{self.subject.shop} {self.subject.year}"
         book.properties.creator = "notchbook"
         book.properties.created = datetime(self.subject.year, 1, 1)
@@ -86,8 +102,9 @@ class _Writer:
         target = io.BytesIO()
         book.save(target)
         parts = {
-            f"xl/worksheets/sheet{number}.xml": self.values.get(name, {})
-            for number, (name, _) in enumerate(self.layout.sheets, 1)
+            f"xl/worksheets/sheet{number}.xml": self.values[name]
+            for number, name in enumerate(book.sheetnames, 1)
+            if name in self.values
         }
         return stamp(target.getvalue(), parts, f"{self.subject.year}-01-01T00:00:00Z")
 
@@ -118,7 +135,7 @@ class _Writer:
         return cell
 
     def put_formula(
-        self, ws: Worksheet, row: int, column: int, text: str, value: float | str, style: Any
+        self, ws: Worksheet, row: int, column: int, text: str, value: float | str | None, style: Any
     ) -> None:
         cell: Any = ws.cell(row=row, column=column)
         cell._style = style
@@ -251,12 +268,17 @@ class _Writer:
         style = self.styles.cell(column.look, column.role, quiet)
         text = self.layout.column_formula(spot, column)
         silent = "" if column.look.kind is Kind.TEXT else 0.0
+        stray = self.filled.stray.get(spot.table.name, {})
+        unsure = {at for at, _ in stray} if text is not None else ()
         row = spot.head_row
         for row, value in enumerate(values, spot.first_row):
             if text is None:
                 self.put(ws, row, number, self.shown(value, column.look.kind), style)
             else:
-                self.put_formula(ws, row, number, text.replace(ROW, str(row)), value, style)
+                known = None if unsure and row - spot.first_row in unsure else value
+                self.put_formula(ws, row, number, text.replace(ROW, str(row)), known, style)
+        if column.role is Role.GIVEN:
+            self.typed_otherwise(ws, spot, column, number)
         for blank_row in range(row + 1, spot.last_row + 1):
             if text is None or spot.table.silent is None:
                 self.put(ws, blank_row, number, None, style)
@@ -267,6 +289,22 @@ class _Writer:
             letter = get_column_letter(number)
             last = spot.head_row + spot.capacity
             furniture.validate(ws, column, f"{letter}{spot.first_row}:{letter}{last}")
+
+    def typed_otherwise(self, ws: Worksheet, spot: TableSpot, column: Column, number: int) -> None:
+        """What a maker typed that is no plain value: words nobody understands, and formulas."""
+        for (row, name), raw in self.filled.stray.get(spot.table.name, {}).items():
+            if name == column.name:
+                cell: Any = ws.cell(row=spot.first_row + row, column=number)
+                self.put(ws, cell.row, number, raw, cell._style)
+        formulas = self.keep.formulas.get(spot.table.name, {}) if self.keep else {}
+        frame = self.filled.tables[spot.table.name]
+        for (row, name), text in formulas.items():
+            if name == column.name:
+                place: Any = ws.cell(row=spot.first_row + row, column=number)
+                value = frame[name].iat[row]
+                known = None if self.shown(value, column.look.kind) is None else value
+                formula = text.removeprefix("=")
+                self.put_formula(ws, place.row, number, formula, known, place._style)
 
     def shown(self, value: Any, kind: Kind) -> Any:
         """A stored value as a cell takes it: nothing for a blank, a date for a day number."""

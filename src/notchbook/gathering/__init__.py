@@ -1,0 +1,104 @@
+"""Given rows of a shop: the definition files merged with the workbook, where there is one."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from notchbook.definitions import LEDGER_TABLES, Definitions, load
+from notchbook.gathering.merged import Merging
+from notchbook.gathering.planned_rows import PlannedRows
+from notchbook.gathering.sides import (
+    OF_THE_FILES,
+    SETTINGS,
+    Gathered,
+    Sided,
+    cells_of,
+    grids,
+)
+from notchbook.merging.merge import Before
+from notchbook.merging.state import State
+from notchbook.sheets import book_for
+from notchbook.sheets.declare import Book
+from notchbook.sheets.settings import ShopSettings
+
+if TYPE_CHECKING:
+    from notchbook.workbook.open import OldBook
+
+__all__ = ["OF_THE_FILES", "SETTINGS", "Gathered", "Sided", "gather", "grids", "workbook_path"]
+
+
+def gather(folder: Path, as_of: date | None, workbook: Path | None = None) -> Gathered:
+    """Reads the files of a shop, and merges them with its workbook where there is one.
+
+    `workbook` names another one than the shop's own. Raises DefinitionError with all problems of
+    files and cells, RefusedError for a workbook that cannot be read.
+    """
+
+    def standing(settings: ShopSettings) -> Path:
+        chosen = workbook if workbook is not None and workbook.exists() else None
+        return chosen or _path(folder, settings)
+
+    definitions = load(folder, as_of or date.today(), lambda found: standing(found).exists())
+    path = standing(definitions.settings)
+    book = book_for(definitions.settings.tax, definitions.settings.year)
+    if not path.exists():
+        tables = cells_of(definitions)
+        state = State({name: Before(tables[name], tables[name]) for name in grids(book)})
+        return Gathered(definitions, state, definitions)
+    from notchbook.workbook.open import open_old
+
+    old = open_old(path, book, definitions.settings.units)
+    return _merged(definitions, book, old, as_of is not None)
+
+
+def workbook_path(definitions: Definitions) -> Path:
+    """Where the workbook of a shop stands: `<shop name> <year>.xlsx` in its folder."""
+    return _path(definitions.folder, definitions.settings)
+
+
+def _path(folder: Path, settings: ShopSettings) -> Path:
+    name = f"{settings.shop} {settings.year}.xlsx"
+    return folder / "".join("-" if sign in '/\\:*?"<>|' else sign for sign in name)
+
+
+def _merged(definitions: Definitions, book: Book, old: OldBook, dated: bool) -> Gathered:
+    merging = Merging(definitions, book, old, dated)
+    merging.run()
+    rows = PlannedRows(merging)
+    made = rows.definitions(rows.settings())
+    state = State(renamed=merging.renamed)
+    result = Gathered(made, state, definitions, old, merging.changes)
+    result.origins, result.formulas = rows.origins, rows.formulas
+    result.notices, result.look = merging.notices, rows.look
+    for name in merging.grids:
+        after = [row.cells for row in merging.merged[name].rows]
+        state.tables[name] = Before(merging.sides.definitions[name], after)
+        result.sides_by_side[name] = merging.both_sides(name)
+    _tell(result, old)
+    return result
+
+
+def _tell(result: Gathered, old: OldBook) -> None:
+    if old.state is None:
+        result.look.append(
+            f"{old.trouble}; the workbook's cells stand, and what the files say otherwise is listed"
+        )
+    result.look += [
+        f"{cell}: a value was typed over a formula; the formula counts, the value becomes a note"
+        for cell in old.typed_over
+    ]
+    for each in result.changes.renamed:
+        if each.table in ("Projects", "Tiers"):
+            _tell_of_ledger(result, each.column, each.old, each.new)
+
+
+def _tell_of_ledger(result: Gathered, column: str, old: str, new: str) -> None:
+    for name in LEDGER_TABLES:
+        rows = result.definitions.shown.get(name, ())
+        count = sum(1 for row in rows if row.get(column) == old)
+        if count:
+            result.look.append(
+                f"{name}: {count} rows still say {old}, which is now {new}; change them there"
+            )

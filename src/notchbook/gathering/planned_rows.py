@@ -1,0 +1,169 @@
+"""Merged cells made the rows that planning and the sheets take."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from notchbook.definitions import LEDGER_TABLES, DefinitionError, Definitions
+from notchbook.definitions.merged import Candidate, Where, make_rows, sized
+from notchbook.definitions.rows import checked
+from notchbook.gathering.merged import Merging
+from notchbook.gathering.sides import PLANNED_TABLES, SETTINGS, named
+from notchbook.merging.cells import cell, name_of, same
+from notchbook.merging.merge import MergedRow
+from notchbook.sheets.declare import Row
+from notchbook.sheets.settings import ShopSettings
+
+
+class PlannedRows:
+    """The definitions that a merge makes, and for each row of a table where it stood before.
+
+    `formulas` holds what the maker typed as formulas into given cells, `look` what to tell.
+    """
+
+    def __init__(self, merging: Merging) -> None:
+        self.merging, self.files, self.book = merging, merging.files, merging.book
+        self.origins: dict[str, list[int | None]] = {}
+        self.formulas: dict[str, dict[tuple[int, str], str]] = {}
+        self.look: list[str] = []
+
+    def settings(self) -> ShopSettings:
+        """The merged settings, checked; their problems are noted."""
+        cells = self.merging.merged[SETTINGS].rows[0].cells
+        values: dict[str, object] = {}
+        for name in ShopSettings.model_fields:
+            exact = getattr(self.files.settings, name)
+            value = exact if same(cell(exact), cells.get(name)) else cells.get(name)
+            if value is not None:
+                values[name] = value
+
+        def report(name: str, message: str) -> None:
+            self.merging.problems.add(*self.line_place(name), f"{name}: {message}")
+
+        return checked(ShopSettings, values, report) or self.files.settings
+
+    def line_place(self, name: str) -> tuple[str, int]:
+        """Where a setting is mended."""
+        from notchbook.workbook.read import address
+
+        place = self.merging.old.typed.line_places.get((SETTINGS, name))
+        return (address(place), 0) if place is not None else ("shop.yaml", 1)
+
+    def definitions(self, settings: ShopSettings) -> Definitions:
+        """The merged definitions.
+
+        Raises DefinitionError with all problems of cells and settings.
+        """
+        candidates: dict[str, list[Candidate]] = {}
+        shown: dict[str, list[Mapping[str, object]]] = {}
+        places = dict(self.files.places)
+        for name in PLANNED_TABLES:
+            merged = [self.whole(name, row) for row in self.merging.merged[name].rows]
+            self.merging.merged[name].rows = merged
+            candidates[name] = [
+                Candidate(row.cells, self.original(name, row), self.where(name, row))
+                for row in merged
+            ]
+            shown[name] = [dict(row.cells) for row in merged]
+            self.origins[name] = [self.merging.origin(name, row) for row in merged]
+            self.formulas[name] = self.kept_formulas(name, merged)
+            for candidate in candidates[name]:
+                key = name_of(candidate.cells, self.merging.grids[name].key)
+                place = candidate.where(self.merging.grids[name].columns[0])
+                if candidate.original is None or not place[1]:
+                    places[name, *key] = place
+        models = {name: self.model(name) for name in PLANNED_TABLES}
+        rows_made = make_rows(candidates, models, settings.units, self.merging.problems)
+        if self.merging.problems.sorted():
+            raise DefinitionError(self.merging.problems.sorted())
+        stray = {}
+        for name in LEDGER_TABLES:
+            shown[name], stray[name] = self.ledger(name)
+        rows = rows_made | dict.fromkeys(LEDGER_TABLES, ())
+        noted = self.merging.old.noted
+        return Definitions(self.files.folder, settings, rows, places, shown, stray, noted)
+
+    def whole(self, name: str, row: MergedRow) -> MergedRow:
+        """A typed row with what follows from it filled in: sizes of nominal lumber, a title."""
+        cells = dict(row.cells)
+        if row.workbook is None or name not in ("Stock", "Projects"):
+            return row
+        if name == "Projects":
+            cells["title"] = cells["title"] or cells["project"]
+        else:
+            sized(cells, self.files.settings.units, self.where(name, row), self.merging.problems)
+        return replace(row, cells=cells)
+
+    def model(self, name: str) -> type[Row]:
+        """The row model of a table."""
+        model = self.book.tables[name].row
+        assert model is not None
+        return model
+
+    def original(self, name: str, row: MergedRow) -> Row | None:
+        """The row of the files, unless it was made up or goes by another name there."""
+        files = self.files.rows[name]
+        if name == "Pricing tiers":
+            key = name_of(row.cells, self.merging.grids[name].key)
+            return next((each for each in files if named(each) == key), None)
+        return files[row.definitions] if row.definitions is not None else None
+
+    def where(self, name: str, row: MergedRow) -> Where:
+        """Where a cell is mended: in the workbook where it came from there, else in the files."""
+
+        def place(column: str) -> tuple[str, int]:
+            from notchbook.workbook.read import address
+
+            table = self.merging.old.typed.tables.get(name)
+            at, original = self.merging.origin(name, row), self.original(name, row)
+            if table is not None and at is not None and not self.is_as_said(name, row, original):
+                return address(table.place(at, column)), 0
+            key = () if original is None else named(original)
+            return self.files.places.get((name, *key), (name, 0))
+
+        return place
+
+    def is_as_said(self, name: str, row: MergedRow, original: Row | None) -> bool:
+        """Whether all cells of a row are as the files say."""
+        return original is not None and all(
+            same(row.cells.get(each), cell(getattr(original, each)))
+            for each in self.merging.grids[name].columns
+        )
+
+    def kept_formulas(self, name: str, rows: Sequence[MergedRow]) -> dict[tuple[int, str], str]:
+        """What the maker typed as a formula into given cells whose value stands."""
+        from notchbook.workbook.read import address
+
+        table = self.merging.old.typed.tables.get(name)
+        if table is None:
+            return {}
+        found = {}
+        for n, row in enumerate(rows):
+            at = self.merging.origin(name, row)
+            for column in self.merging.grids[name].columns if at is not None else ():
+                text = table.formulas.get((at or 0, column))
+                if text and same(row.cells.get(column), table.rows[at or 0].get(column)):
+                    found[n, column] = text
+                elif text:
+                    self.look.append(
+                        f"{address(table.place(at or 0, column))}: your formula {text} gave way to"
+                        " a value of the files"
+                    )
+        return found
+
+    # --- ledgers ----------------------------------------------------------------------------------
+
+    def ledger(self, name: str) -> tuple[list[Mapping[str, object]], dict[tuple[int, str], object]]:
+        """A ledger as the workbook holds it, gaps and all."""
+        table = self.merging.old.typed.tables.get(name)
+        if table is None:
+            return [], {}
+        self.origins[name] = list(range(len(table.rows)))
+        self.formulas[name] = dict(table.formulas)
+        for stray in table.stray.values():
+            self.look.append(
+                f"{stray.address}: '{str(stray.raw)[:40]}' is not understood and counts for"
+                f" nothing; {stray.why}"
+            )
+        return [dict(row) for row in table.rows], {at: s.raw for at, s in table.stray.items()}

@@ -1,0 +1,92 @@
+"""What files and workbook say of a shop, side by side, as the merge takes and leaves it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from pydantic import BaseModel
+
+from notchbook.definitions import LEDGER_TABLES, TABLES, Definitions
+from notchbook.merging.cells import Cells, Grid, Value, cell, name_of
+from notchbook.merging.changes import Changes
+from notchbook.merging.state import State
+from notchbook.sheets.declare import Book, Role, Row
+from notchbook.sheets.settings import ShopSettings
+
+if TYPE_CHECKING:
+    from notchbook.workbook.open import OldBook
+
+SETTINGS = "Settings"
+PLANNED_TABLES = tuple(name for name in TABLES if name not in LEDGER_TABLES)
+OF_THE_FILES = ("year", "currency", "units", "tax")
+"""Settings that only shop.yaml can change: they decide what every other cell means."""
+
+
+@dataclass
+class Sided:
+    """A table on both sides: what the files say of a row, and what it is after the merge.
+
+    `at` is the row's number in the files.
+    """
+
+    key: tuple[str, ...]
+    columns: tuple[str, ...]
+    pairs: list[tuple[Cells | None, Cells | None]] = field(default_factory=list)
+    at: list[int | None] = field(default_factory=list)
+
+
+@dataclass
+class Gathered:
+    """A shop's given rows, whence each came, and what merging them did.
+
+    `origins` tells, for each row of a table as it is shown, the row of the old workbook.
+    """
+
+    definitions: Definitions
+    state: State
+    files: Definitions
+    old: OldBook | None = None
+    changes: Changes = field(default_factory=Changes)
+    origins: dict[str, list[int | None]] = field(default_factory=dict)
+    formulas: dict[str, dict[tuple[int, str], str]] = field(default_factory=dict)
+    notices: list[str] = field(default_factory=list)
+    look: list[str] = field(default_factory=list)
+    sides_by_side: dict[str, Sided] = field(default_factory=dict)
+
+
+def grids(book: Book) -> dict[str, Grid]:
+    """The tables that are merged row by row, and Settings as a table of one row."""
+    found = {}
+    for name in PLANNED_TABLES:
+        table = book.tables[name]
+        given = tuple(each.name for each in table.columns if each.role is Role.GIVEN)
+        assert table.row is not None
+        found[name] = Grid(name, given, table.row.key, _defaults(table.row))
+    cells = book.lines[SETTINGS].cells.values()
+    given = tuple(each.name for each in cells if each.role is Role.GIVEN)
+    return found | {SETTINGS: Grid(SETTINGS, given, (), _defaults(ShopSettings))}
+
+
+def _defaults(model: type[BaseModel]) -> dict[str, Value]:
+    """By column: what a blank cell stands for."""
+    return {
+        column: cell(info.default)
+        for column, info in model.model_fields.items()
+        if not info.is_required() and info.default is not None
+    }
+
+
+def cells_of(definitions: Definitions) -> dict[str, list[dict[str, Value]]]:
+    """What the files say, as cells."""
+    tables = {
+        name: [{key: cell(value) for key, value in row} for row in definitions.rows[name]]
+        for name in TABLES
+    }
+    return tables | {SETTINGS: [{name: cell(value) for name, value in definitions.settings}]}
+
+
+def named(row: Row) -> tuple[str, ...]:
+    """The name of a row, as the merge knows it."""
+    cells: Cells = {name: cell(getattr(row, name)) for name in row.key}
+    return name_of(cells, row.key)

@@ -1,0 +1,168 @@
+"""Rows that go by another name: recognised by their other cells, and followed by all that refer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from notchbook.merging.cells import Cells, Grid, Value, name_of, same_cells
+from notchbook.merging.changes import Renamed
+
+Tables = dict[str, list[dict[str, Value]]]
+SEPARATOR = ";"
+
+
+@dataclass(frozen=True)
+class Refers:
+    """What names a row of a table, and the columns of other tables that use the name."""
+
+    table: str
+    column: str
+    used_in: tuple[tuple[str, str], ...]
+    within: str | None = None  # the column that must be equal too, for names within a project
+
+
+_OF_PROJECT = ("Seen prices", "Cut list", "Laid surfaces", "Consumables", "Work steps")
+REFERS: tuple[Refers, ...] = (
+    Refers(
+        "Stock",
+        "stock",
+        (("Cut list", "stocks"), ("Laid surfaces", "stocks"), ("Consumables", "stock")),
+    ),
+    Refers(
+        "Projects",
+        "project",
+        tuple((table, "project") for table in (*_OF_PROJECT, "Pricing tiers", "Marks")),
+    ),
+    Refers("Channels", "channel", (("Tiers", "channel"),)),
+    Refers("Tiers", "tier", (("Pricing tiers", "tier"), ("Settings", "main_tier"))),
+    Refers("Tool depreciation", "tool", (("Consumables", "tool"),)),
+    Refers("Cut list", "part", (("Marks", "part"), ("Consumables", "part")), "project"),
+    Refers("Laid surfaces", "surface", (("Consumables", "part"),), "project"),
+)
+
+
+@dataclass
+class Sides:
+    """The planning tables of both sides, then and now; renaming changes them in place."""
+
+    then_definitions: Tables
+    then_workbook: Tables
+    definitions: Tables
+    workbook: Tables
+
+
+def recognise(sides: Sides, grids: Mapping[str, Grid]) -> list[Renamed]:
+    """Finds the rows that were renamed on either side, and renames them on the other.
+
+    The workbook's new name wins where both sides renamed the same row.
+    """
+    found = []
+    for refers in REFERS:
+        grid = grids[refers.table]
+        workbook = _renamed(grid, refers, sides.then_workbook, sides.workbook, "workbook")
+        for each in workbook:
+            for tables in (sides.then_definitions, sides.then_workbook, sides.definitions):
+                rename(each, tables)
+            rename(each, sides.workbook)
+        definitions = _renamed(
+            grid, refers, sides.then_definitions, sides.definitions, "definitions"
+        )
+        names = {name for name, _ in _names(grid, sides.workbook.get(grid.name, ()))}
+        taken = []
+        for each in definitions:
+            if _name(refers, each, each.new) in names or _name(refers, each, each.old) not in names:
+                continue
+            for tables in (sides.then_definitions, sides.then_workbook, sides.workbook):
+                rename(each, tables)
+            taken.append(each)
+        found += [*workbook, *taken]
+    return found
+
+
+def follow(standing: Iterable[Renamed], tables: Tables) -> list[Renamed]:
+    """Earlier renames of the workbook put upon what the files say; those that still matter."""
+    still = []
+    for each in standing:
+        names = {
+            (row.get("project") if each.project else None, row.get(each.column))
+            for row in tables.get(each.table, ())
+        }
+        project = each.project or None
+        if (project, each.old) in names and (project, each.new) not in names:
+            rename(each, tables)
+            still.append(each)
+    return still
+
+
+def composed(standing: Iterable[Renamed], new: Iterable[Renamed]) -> list[Renamed]:
+    """Earlier renames carried on by new ones: what the files call a row, to what it is called."""
+    result = list(standing)
+    for each in new:
+        if each.side != "workbook":
+            continue
+        for n, old in enumerate(result):
+            if (old.table, old.project, old.new) == (each.table, each.project, each.old):
+                result[n] = Renamed(old.table, old.column, old.old, each.new, old.side, old.project)
+                break
+        else:
+            result.append(each)
+    return [each for each in result if each.old != each.new]
+
+
+def rename(each: Renamed, tables: Tables) -> None:
+    """One row by its new name, and all that refer to it."""
+    refers = next(known for known in REFERS if known.table == each.table)
+    for row in tables.get(each.table, ()):
+        if row.get(each.column) == each.old and _within(refers, each, row):
+            row[each.column] = each.new
+    for table, column in refers.used_in:
+        for row in tables.get(table, ()):
+            value = row.get(column)
+            if isinstance(value, str) and _within(refers, each, row):
+                names = [name.strip() for name in value.split(SEPARATOR)]
+                if each.old in names:
+                    new = [each.new if name == each.old else name for name in names]
+                    row[column] = f"{SEPARATOR} ".join(new)
+
+
+def _within(refers: Refers, each: Renamed, row: Cells) -> bool:
+    return refers.within is None or row.get(refers.within) == each.project
+
+
+def _name(refers: Refers, each: Renamed, text: str) -> tuple[str, ...]:
+    return (each.project, text) if refers.within else (text,)
+
+
+def _names(grid: Grid, rows: Sequence[Cells]) -> list[tuple[tuple[str, ...], Cells]]:
+    return [(name_of(row, grid.key), row) for row in rows]
+
+
+def _renamed(grid: Grid, refers: Refers, then: Tables, now: Tables, side: str) -> list[Renamed]:
+    """Names gone and names come whose other cells are equal, where there is just one match."""
+    before, after = _names(grid, then.get(grid.name, ())), _names(grid, now.get(grid.name, ()))
+    old_names, new_names = {name for name, _ in before}, {name for name, _ in after}
+    gone = [(name, row) for name, row in before if name not in new_names]
+    come = [(name, row) for name, row in after if name not in old_names and all(name)]
+    rest = [name for name in grid.columns if name != refers.column]
+    telling = [name for name in rest if name not in grid.key]
+    pairs = [
+        (old, new)
+        for old, old_row in gone
+        if any(old_row.get(name) is not None for name in telling)
+        for new, new_row in come
+        if same_cells(old_row, new_row, rest)
+    ]
+    olds, news = [old for old, _ in pairs], [new for _, new in pairs]
+    return [
+        Renamed(
+            grid.name,
+            refers.column,
+            old[-1],
+            new[-1],
+            side,
+            old[0] if refers.within else "",
+        )
+        for old, new in pairs
+        if olds.count(old) == 1 and news.count(new) == 1
+    ]

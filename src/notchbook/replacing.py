@@ -1,0 +1,100 @@
+"""A workbook put in place of another: complete or not at all, with a dated copy of the old one."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+
+from notchbook.refusals import RefusedError
+
+BACKUPS = "backups"
+KEPT = 20
+_BESIDE = ".notchbook-"
+_AN_HOUR = 3_600  # seconds; no compile takes as long
+
+
+def write_new(target: Path, data: bytes) -> None:
+    """Puts a new file in place, unless one has come there meanwhile.
+
+    Raises RefusedError.
+    """
+    with _beside(target, data) as written:
+        try:
+            os.link(written, target)
+        except FileExistsError:
+            raise RefusedError(f"{target} has come there meanwhile; nothing was written") from None
+        except OSError:  # a file system without links
+            written.replace(target)
+
+
+def replace_text(target: Path, text: str) -> None:
+    """Puts a text file in place, whole."""
+    with _beside(target, text.encode("utf-8")) as written:
+        written.replace(target)
+
+
+def replace_old(target: Path, old: bytes, data: bytes, now: datetime) -> Path:
+    """Puts a file in the place of one that was read as `old`; gives the copy of the old one.
+
+    Raises RefusedError where the old one was changed since it was read.
+    """
+    _clear_leftovers(target.parent, now)
+    with _beside(target, data) as written:
+        copy = _back_up(target, old, now)
+        if target.read_bytes() != old:
+            raise RefusedError(f"{target.name} was saved while it was read; compile again")
+        try:
+            written.replace(target)
+        except PermissionError:
+            raise RefusedError(
+                f"{target.name} is open in a spreadsheet program; close it, and compile again"
+            ) from None
+    return copy
+
+
+def _back_up(target: Path, old: bytes, now: datetime) -> Path:
+    folder = target.parent / BACKUPS
+    folder.mkdir(exist_ok=True)
+    stem = f"{target.stem} {now:%Y-%m-%d %H%M%S}"
+    copy = next(
+        path
+        for n in range(1, 1_000_000)
+        if not (path := folder / f"{stem}{'' if n == 1 else f'-{n}'}{target.suffix}").exists()
+    )
+    with _beside(copy, old) as written:
+        written.replace(copy)
+    mine = sorted(folder.glob(f"{_escaped(target.stem)} ????-??-?? *{target.suffix}"))
+    for path in mine[:-KEPT]:
+        path.unlink(missing_ok=True)
+    return copy
+
+
+def _clear_leftovers(folder: Path, now: datetime) -> None:
+    """Files of compiles that were killed while they wrote."""
+    for path in (*folder.glob(f"{_BESIDE}*"), *(folder / BACKUPS).glob(f"{_BESIDE}*")):
+        if now.timestamp() - path.stat().st_mtime > _AN_HOUR:
+            path.unlink(missing_ok=True)
+
+
+def _escaped(name: str) -> str:
+    return "".join(f"[{sign}]" if sign in "*?[" else sign for sign in name)
+
+
+@contextmanager
+def _beside(target: Path, data: bytes) -> Iterator[Path]:
+    """A complete file beside its target, on the disk before anything is moved."""
+    handle, name = tempfile.mkstemp(prefix=_BESIDE, suffix=target.suffix, dir=target.parent)
+    written = Path(name)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        written.chmod(0o644)
+        yield written
+    finally:
+        written.unlink(missing_ok=True)

@@ -1,0 +1,95 @@
+"""What a new workbook takes over from the old one beside the given cells."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from math import isnan
+from typing import Any
+
+from notchbook.language.functions import to_serial
+from notchbook.sheets.calculate import Filled
+from notchbook.sheets.declare import Role
+from notchbook.workbook.layout import Layout
+from notchbook.workbook.open import OldBook
+
+_PLACE = re.compile(r"[A-Z]{1,3}(?:[0-9]+|\0)")
+
+Formulas = Mapping[str, Mapping[tuple[int, str], str]]
+"""By table, row and column: what the maker typed as a formula into a given cell."""
+
+
+Areas = list[list[int]]
+
+
+@dataclass
+class Keep:
+    """The memory for the next compile, the old workbook, and where each row stood in it."""
+
+    stored: dict[str, Any]
+    old: OldBook | None = None
+    origins: Mapping[str, Sequence[int | None]] = field(default_factory=dict)
+    formulas: Formulas = field(default_factory=dict)
+    new_names: Mapping[str, str] = field(default_factory=dict)  # of shop sheets, by the old ones
+    notices: list[str] = field(default_factory=list)
+    look: list[str] = field(default_factory=list)
+
+
+def remember(keep: Keep, layout: Layout, filled: Filled) -> None:
+    """Notes for the next compile what our sheets hold that no anchor tells."""
+    keep.stored["planned"] = {
+        spot.table.name: {
+            column.name: sorted(
+                {planned_word(each) for each in filled.tables[spot.table.name][column.name]}
+            )
+            for column in spot.columns
+            if column.role is Role.PLANNED
+        }
+        for spot in layout.tables.values()
+    }
+    keep.stored["sheets"] = [name for name, _ in layout.sheets]
+    keep.stored["areas"] = split_areas(layout)
+    keep.stored["rules"] = fingerprints(layout)
+
+
+def split_areas(layout: Layout) -> dict[str, Areas]:
+    """By sheet, the corners (top, left, bottom, right) of tables that have no anchors."""
+    areas: dict[str, Areas] = {}
+    for spot in layout.split:
+        corners = [spot.head_row, spot.first_column, spot.last_row, len(spot.columns)]
+        areas.setdefault(spot.sheet, []).append(corners)
+    return areas
+
+
+def planned_word(value: object) -> str:
+    """A planned value as it is known again, whichever program saved it."""
+    if isinstance(value, datetime):
+        value = to_serial(value.date())
+    if value is None or value == "" or (isinstance(value, float) and isnan(value)):
+        return ""
+    return f"{value:.9g}" if isinstance(value, int | float) else str(value)
+
+
+def structure(formula: str) -> str:
+    """A formula without its places and the blanks that programs put in."""
+    return _PLACE.sub("@", formula.lstrip("=").replace(" ", "").replace("$", ""))
+
+
+def fingerprints(layout: Layout) -> dict[str, str]:
+    """By table and sheet of lines: a short word for its rules, wherever they were printed."""
+    rules = {
+        spot.table.name: [layout.column_formula(spot, column) for column in spot.columns]
+        for spot in layout.tables.values()
+    }
+    for lines in layout.lines.values():
+        cells = lines.lines.cells.values()
+        rules[lines.lines.name] = [layout.line_formula(cell) for cell in cells]
+    return {name: _fingerprint(its) for name, its in rules.items()}
+
+
+def _fingerprint(formulas: Iterable[str | None]) -> str:
+    printed = "\n".join(structure(each or "") for each in formulas)
+    return hashlib.sha256(printed.encode()).hexdigest()[:16]

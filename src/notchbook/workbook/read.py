@@ -1,0 +1,307 @@
+"""Given cells read back from a workbook, found by the anchors that the writer left."""
+
+from __future__ import annotations
+
+import io
+import warnings
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any
+
+from openpyxl import load_workbook
+from openpyxl.utils import get_column_letter
+from openpyxl.utils.cell import column_index_from_string, coordinate_from_string
+
+from notchbook.measure import Units
+from notchbook.merging.cells import Value
+from notchbook.refusals import RefusedError
+from notchbook.sheets.declare import Book, Cell, Column, Look, Role, Table
+from notchbook.workbook.furniture import identifier
+from notchbook.workbook.understand import NotUnderstoodError, understand
+
+Place = tuple[str, int, int]
+"""Sheet, row and column."""
+
+
+@dataclass(frozen=True)
+class Stray:
+    """A cell that could not be understood: what stands there, and why."""
+
+    place: Place
+    raw: object
+    why: str
+
+    @property
+    def address(self) -> str:
+        """As a maker finds it: `Stock!H9`."""
+        return address(self.place)
+
+
+def address(place: Place) -> str:
+    """A place as a maker finds it: `Stock!H9`."""
+    return f"{place[0]}!{get_column_letter(place[2])}{place[1]}"
+
+
+@dataclass
+class TypedTable:
+    """A table as the workbook holds it: given cells row by row, blank rows between them too.
+
+    `stray` and `formulas` hold, by row and column, what was not understood and what the maker
+    typed as a formula.
+    """
+
+    table: Table
+    sheet: str
+    head_row: int
+    columns: dict[str, int]
+    rows: list[dict[str, Value]] = field(default_factory=list)
+    stray: dict[tuple[int, str], Stray] = field(default_factory=dict)
+    formulas: dict[tuple[int, str], str] = field(default_factory=dict)
+
+    @property
+    def lost(self) -> list[Column]:
+        """The columns that were deleted from the sheet."""
+        return [
+            each
+            for each in self.table.columns
+            if each.role is Role.GIVEN and each.name not in self.columns
+        ]
+
+    def place(self, row: int, column: str) -> Place:
+        """Where a cell stands; of a deleted column, where its row begins."""
+        first = min(self.columns.values(), default=1)
+        return self.sheet, self.head_row + 1 + row, self.columns.get(column, first)
+
+    def is_blank(self, row: int) -> bool:
+        """Nothing was typed in this row."""
+        return (
+            all(value is None for value in self.rows[row].values())
+            and not any(at == row for at, _ in self.stray)
+            and not any(at == row for at, _ in self.formulas)
+        )
+
+
+@dataclass
+class TypedBook:
+    """All given cells of a workbook, and the workbook itself."""
+
+    book: Any
+    data: bytes
+    tables: dict[str, TypedTable] = field(default_factory=dict)
+    lines: dict[str, dict[str, Value]] = field(default_factory=dict)
+    line_places: dict[tuple[str, str], Place] = field(default_factory=dict)
+    line_strays: dict[tuple[str, str], Stray] = field(default_factory=dict)
+    gone: list[str] = field(default_factory=list)  # tables that were deleted with their sheets
+
+    @cached_property
+    def cached(self) -> Any:
+        """The same workbook with the last values of its formulas."""
+        return _load(self.data, values=True)
+
+    def strays(self) -> Iterator[Stray]:
+        """Everything that was not understood."""
+        for table in self.tables.values():
+            yield from table.stray.values()
+        yield from self.line_strays.values()
+
+
+def read_typed(data: bytes, book: Book, units: Units) -> TypedBook:
+    """The given cells of every table and every sheet of lines.
+
+    Raises RefusedError for what is no workbook of ours.
+    """
+    workbook = _load(data, values=False)
+    anchors = find_anchors(workbook)
+    if not anchors:
+        raise RefusedError(
+            "none of its tables is one of notchbook's; move the file away, or name another with"
+            " --output"
+        )
+    typed = TypedBook(workbook, data)
+    cells = _Cells(workbook)
+    reader = _Reader(typed, cells, units)
+    for table in book.tables.values():
+        if table.row is None:
+            continue
+        found = _locate(table, anchors, cells)
+        if found is None:
+            typed.gone.append(table.name)
+        else:
+            reader.rows(found)
+            typed.tables[table.name] = found
+    for name, lines in book.lines.items():
+        for cell in lines.cells.values():
+            place = anchors.get(f"nb_{identifier(name)}_{cell.name}")
+            if place is not None:
+                typed.line_places[name, cell.name] = place
+                if cell.role is Role.GIVEN:
+                    reader.line(name, cell, place)
+    return typed
+
+
+def _load(data: bytes, values: bool) -> Any:
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # what it cannot keep is looked for in `safety`
+        try:
+            return load_workbook(io.BytesIO(data), data_only=values)
+        except Exception as error:  # whatever a damaged part makes the library say
+            raise RefusedError(
+                f"the workbook cannot be read ({type(error).__name__}: {str(error)[:200]}); take"
+                " the newest from backups, or move it away"
+            ) from None
+
+
+def find_anchors(workbook: Any) -> dict[str, Place]:
+    """The places that our defined names point to, wherever they were moved."""
+    anchors = {}
+    for name, defined in workbook.defined_names.items():
+        if name.startswith("nb_"):
+            place = place_of(defined.attr_text or "")
+            if place is not None and place[0] in workbook.sheetnames:
+                anchors[name] = place
+    return anchors
+
+
+def heads_of(table: str, anchors: Mapping[str, Place]) -> dict[str, Place]:
+    """The headers of a table by the names of their columns, also of columns that are no more."""
+    prefix = f"nb_{identifier(table)}_"
+    found = {
+        name.removeprefix(prefix): place
+        for name, place in anchors.items()
+        if name.startswith(prefix)
+    }
+    found.pop("head", None)  # the table's own anchor
+    return found
+
+
+def place_of(target: str) -> Place | None:
+    """The place that a defined name means; None where it points nowhere."""
+    sheet, _, cell = target.rpartition("!")
+    if not sheet or "#REF" in target or ":" in cell:
+        return None
+    sheet = sheet.removeprefix("$")
+    if sheet.startswith("'"):
+        sheet = sheet[1:-1].replace("''", "'")
+    try:
+        letters, row = coordinate_from_string(cell.replace("$", ""))
+    except ValueError:
+        return None
+    return sheet, row, column_index_from_string(letters)
+
+
+class _Cells:
+    """The cells of a sheet by row, without making new ones by looking."""
+
+    def __init__(self, workbook: Any) -> None:
+        self.workbook = workbook
+        self.sheets: dict[str, dict[int, dict[int, Any]]] = {}
+
+    def of(self, sheet: str) -> Mapping[int, Mapping[int, Any]]:
+        if sheet not in self.sheets:
+            rows: dict[int, dict[int, Any]] = {}
+            for (row, column), cell in self.workbook[sheet]._cells.items():
+                if cell.value is not None:
+                    rows.setdefault(row, {})[column] = cell
+            self.sheets[sheet] = rows
+        return self.sheets[sheet]
+
+
+def _locate(table: Table, anchors: Mapping[str, Place], cells: _Cells) -> TypedTable | None:
+    """Where a table stands: by its anchors, and by headers where an anchor was lost."""
+    given = [column for column in table.columns if column.role is Role.GIVEN]
+    found = heads_of(table.name, anchors)
+    places = [found[column.name] for column in given if column.name in found]
+    if not places:
+        return None
+    sheet, head_row, _ = _most(places)
+    here = {
+        name: place[2]
+        for name, place in found.items()
+        if place[:2] == (sheet, head_row) and name in table.by_name
+    }
+    heads = {
+        str(cell.value).strip().lower(): column
+        for column, cell in cells.of(sheet).get(head_row, {}).items()
+        if column not in here.values()
+    }
+    for column in given:
+        head = column.header.split(" (")[0].lower()
+        if column.name not in here:
+            at = next((at for text, at in heads.items() if text.split(" (")[0] == head), None)
+            if at is not None:
+                here[column.name] = at
+    return TypedTable(table, sheet, head_row, here)
+
+
+def _most(places: list[Place]) -> Place:
+    """The place whose sheet and row most of the headers share."""
+    rows = [place[:2] for place in places]
+    return max(places, key=lambda place: rows.count(place[:2]))
+
+
+class _Reader:
+    def __init__(self, typed: TypedBook, cells: _Cells, units: Units) -> None:
+        self.typed, self.cells, self.units = typed, cells, units
+
+    def rows(self, table: TypedTable) -> None:
+        """Reads all rows below the header, however many there are."""
+        sheet = self.cells.of(table.sheet)
+        given = [each for each in table.table.columns if each.role is Role.GIVEN]
+        columns = [(each, table.columns[each.name]) for each in given if each.name in table.columns]
+        numbers = [
+            row
+            for row, cells in sheet.items()
+            if row > table.head_row and any(column in cells for _, column in columns)
+        ]
+        nothing: Mapping[int, Any] = {}
+        for n, row in enumerate(range(table.head_row + 1, max(numbers, default=0) + 1)):
+            cells = sheet.get(row, nothing)
+            values: dict[str, Value] = {each.name: None for each in given}
+            table.rows.append(values)
+            for column, number in columns:
+                cell = cells.get(number)
+                if cell is not None:
+                    place = (table.sheet, row, number)
+                    values[column.name] = self.value(table, n, column, cell, place)
+        while table.rows and table.is_blank(len(table.rows) - 1):
+            table.rows.pop()
+
+    def value(self, table: TypedTable, row: int, column: Column, cell: Any, place: Place) -> Value:
+        raw = cell.value
+        if cell.data_type == "f":
+            table.formulas[row, column.name] = formula_text(raw)
+        try:
+            return self.understood(raw, cell, column.look, place)
+        except NotUnderstoodError as error:
+            table.stray[row, column.name] = Stray(place, raw, str(error))
+            return None
+
+    def understood(self, raw: Any, cell: Any, look: Look, place: Place) -> Value:
+        if cell.data_type == "f":
+            raw = self.typed.cached[place[0]].cell(place[1], place[2]).value
+            if raw is None:
+                raise NotUnderstoodError(
+                    "the formula has no value yet; open and save the workbook in a spreadsheet"
+                    " program"
+                )
+        if cell.data_type == "e":
+            raise NotUnderstoodError("an error stands there; type a value")
+        return understand(raw, look, self.units)
+
+    def line(self, name: str, cell: Cell, place: Place) -> None:
+        """Reads a single given value."""
+        found = self.cells.of(place[0]).get(place[1], {}).get(place[2])
+        values = self.typed.lines.setdefault(name, {})
+        values[cell.name] = None
+        if found is None:
+            return
+        try:
+            values[cell.name] = self.understood(found.value, found, cell.look, place)
+        except NotUnderstoodError as error:
+            self.typed.line_strays[name, cell.name] = Stray(place, found.value, str(error))
+
+
+def formula_text(raw: Any) -> str:
+    """A formula as text, also where it fills several cells."""
+    return str(getattr(raw, "text", raw))

@@ -1,0 +1,120 @@
+"""A maker's desk: a small shop, its workbook opened and saved, compiled again and again."""
+
+from __future__ import annotations
+
+import atexit
+import shutil
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import date
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from openpyxl import load_workbook
+
+from notchbook.compiling import Report, compile_shop
+from notchbook.workbook.read import Place, find_anchors
+
+from .shops import write_shop
+
+AS_OF = date(2026, 6, 1)
+
+
+@cache
+def _compiled() -> Path:
+    """The small shop, compiled once for all."""
+    folder = Path(tempfile.mkdtemp(prefix="notchbook-desk-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    compile_shop(write_shop(folder), None, AS_OF)
+    return folder
+
+
+class Desk:
+    """A shop in a folder, with what a person does to its files and its workbook."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        shutil.copytree(_compiled(), folder, dirs_exist_ok=True)
+
+    @property
+    def path(self) -> Path:
+        return self.folder / "Bench and Burr 2026.xlsx"
+
+    def compile(self, as_of: date | None = None, **options: Any) -> Report:
+        return compile_shop(self.folder, None, as_of, **options)
+
+    def replace(self, file: str, old: str, new: str) -> None:
+        """Edits a definition file."""
+        text = (self.folder / file).read_text(encoding="utf-8")
+        assert old in text
+        (self.folder / file).write_text(text.replace(old, new), encoding="utf-8")
+
+    @contextmanager
+    def open(self) -> Iterator[Sheets]:
+        """The workbook, saved at the end."""
+        book = load_workbook(self.path)
+        yield Sheets(book)
+        book.save(self.path)
+
+    def look(self) -> Sheets:
+        """The workbook, to look at."""
+        return Sheets(load_workbook(self.path))
+
+
+class Sheets:
+    """An open workbook, its cells found by table, row and column."""
+
+    def __init__(self, book: Any) -> None:
+        self.book = book
+        self.anchors = find_anchors(book)
+
+    def head(self, table: str, column: str) -> Place:
+        return self.anchors[f"nb_{table.replace(' ', '_').replace('-', '_')}_{column}"]
+
+    def cell(self, table: str, column: str, row: int) -> Any:
+        """A cell of a table, rows counted from 0."""
+        sheet, head, number = self.head(table, column)
+        return self.book[sheet].cell(row=head + 1 + row, column=number)
+
+    def line(self, sheet: str, name: str) -> Any:
+        place = self.head(sheet, name)
+        return self.book[place[0]].cell(row=place[1], column=place[2])
+
+    def column(self, table: str, column: str) -> list[Any]:
+        """The values of a column, down to the last that is not blank."""
+        sheet, head, number = self.head(table, column)
+        ws = self.book[sheet]
+        values = [ws.cell(row=row, column=number).value for row in range(head + 1, ws.max_row + 1)]
+        while values and values[-1] is None:
+            values.pop()
+        return values
+
+    def row_of(self, table: str, column: str, value: Any) -> int:
+        return self.column(table, column).index(value)
+
+    def put(self, table: str, row: int, **cells: Any) -> None:
+        """Types into a row."""
+        for column, value in cells.items():
+            self.cell(table, column, row).value = value
+
+    def add(self, table: str, **cells: Any) -> int:
+        """Types a row below the last; gives its number."""
+        column = next(iter(cells))
+        row = len(self.column(table, column))
+        self.put(table, row, **cells)
+        return row
+
+    def delete(self, table: str, row: int) -> None:
+        """Deletes a sheet's row, as a person does, with all that stands on it."""
+        sheet, head, _ = self.head(table, next(iter(self.columns(table))))
+        self.book[sheet].delete_rows(head + 1 + row)
+
+    def columns(self, table: str) -> dict[str, Place]:
+        prefix = f"nb_{table.replace(' ', '_')}_"
+        return {
+            name.removeprefix(prefix): place
+            for name, place in self.anchors.items()
+            if name.startswith(prefix) and name != prefix + "head"
+        }

@@ -1,0 +1,227 @@
+"""The workbook's edits in the files: a few letters changed, everything else as it was."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from notchbook.adopting import adoption
+from notchbook.cli import main
+from notchbook.definitions import load
+from notchbook.definitions.edits import YamlFile, quoted_text
+from notchbook.definitions.writing import length, number
+
+from .desk import AS_OF, Desk
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> Desk:
+    return Desk(tmp_path)
+
+
+def lines_of(diff: str) -> list[str]:
+    signs = ("+", "-")
+    return [
+        line
+        for line in diff.splitlines()
+        if line.startswith(signs) and line[:3] not in ("+++", "---")
+    ]
+
+
+def test_edits_of_cells(desk: Desk) -> None:
+    """Prices, words, sizes, a shared entry, settings: each where it stands in its file."""
+    with desk.open() as book:
+        book.put("Stock", 0, price=4.4, on_hand=None)
+        book.put("Stock", 2, vendor="a friend, far off")
+        book.put("Cut list", 0, length=24.5, stocks="pine 1x6 8ft; spruce 2x4 8ft")
+        book.put("Projects", 0, spoilage=0.08)
+        book.put("Consumables", 2, amount=3)
+        book.put("Work steps", 1, minutes=4.5)
+        book.put("Pricing tiers", 1, asked=35)
+        book.put("Tiers", 0, margin=0.5)
+        book.line("Settings", "labor_rate").value = 25
+        book.line("Settings", "kerf").value = 0.09375
+    desk.compile()
+    found = adoption(desk.folder)
+
+    assert found.left == []
+    text = found.after
+    assert "size: 3/4 x 5 1/2 x 24 1/2, from: [pine 1x6 8ft, spruce 2x4 8ft]}" in str(
+        text["projects/herb-rail.yaml"]
+    )
+    for file, wanted in (
+        ("stock.yaml", "price: 4.40"),
+        ("stock.yaml", 'vendor: "a friend, far off"}'),
+        ("projects/herb-rail.yaml", "spoilage: 8%"),
+        ("projects/herb-rail.yaml", "asked: {market stall: 32, online: 35.00}"),
+        ("projects/herb-rail.yaml", "minutes: 4.5}"),
+        ("projects/herb-rail.yaml", "{stock: clear coat, coats: 2, on: [face], faces: 1}"),
+        ("projects/herb-rail.yaml", "{stock: clear coat, coats: 3, on: front, faces: 1}"),
+        ("shop.yaml", "margin: 50%"),
+        ("shop.yaml", "labor_rate: 25.00"),
+        ("shop.yaml", "kerf: 3/32"),
+    ):
+        assert wanted in str(text[file]), (wanted, text[file])
+    assert "on_hand: 3}" not in str(text["stock.yaml"])
+    found.write()
+    report = desk.compile()
+    assert not list(report.changes)
+    assert list(adoption(desk.folder).changed()) == []
+
+
+def test_rows_come_and_go(desk: Desk) -> None:
+    """Rows typed in are put into the right list and file, deleted ones go, names are followed."""
+    with desk.open() as book:
+        book.delete("Work steps", 1)
+        book.put("Stock", 1, stock="pine board")
+        book.add("Stock", stock="oak 1x4", kind="lumber", nominal="1x4", length=72, price=18)
+        book.add("Stock", stock="big hook", kind="hardware", price=12, pack=6)
+        book.add(
+            "Cut list",
+            project="herb rail",
+            part="lid",
+            make=1,
+            thickness=0.5,
+            width=2,
+            length=10.25,
+            stocks="oak 1x4",
+        )
+        book.add("Consumables", project="herb rail", stock="big hook", basis="piece", amount=1)
+        book.add("Projects", project="key shelf", batch=3)
+        book.add(
+            "Cut list",
+            project="key shelf",
+            part="shelf",
+            make=1,
+            thickness=0.75,
+            width=3.5,
+            length=14.375,
+            stocks="oak 1x4",
+        )
+        book.add("Work steps", project="key shelf", step="cut", setup=5, minutes=4)
+    desk.compile()
+    found = adoption(desk.folder)
+    found.write()
+    stock = (desk.folder / "stock.yaml").read_text()
+    rail = (desk.folder / "projects/herb-rail.yaml").read_text()
+
+    assert found.left == []
+    assert (desk.folder / "projects/key-shelf.yaml").read_text() == (
+        "project: key shelf\ntitle: key shelf\nbatch: 3\nparts:\n"
+        "  - {part: shelf, make: 1, size: 3/4 x 3 1/2 x 14 3/8, from: [oak 1x4]}\n"
+        "steps:\n  - {step: cut, setup: 5, minutes: 4}\n"
+    )
+    assert "  - {stock: oak 1x4, nominal: 1x4, length: 72, price: 18.00}\npanels:" in stock
+    assert "  - {stock: big hook, price: 12.00, pack: 6}\nconsumables:" in stock
+    assert "stock: pine board, nominal: 1x6" in stock
+    assert "from: [pine board]" in rail
+    assert "from: [pine board]" in (desk.folder / "projects/peg-board.yaml").read_text()
+    assert "step: finish" not in rail
+    assert "  - {part: lid, make: 1, size: 1/2 x 2 x 10 1/4, from: [oak 1x4]}\nlaid:" in rail
+    assert "key shelf" in load(desk.folder, AS_OF).projects
+    assert not list(desk.compile().changes)
+
+
+def test_what_only_one_variant_says_stays_in_the_workbook(desk: Desk) -> None:
+    """A change to all variants is written; one to a single variant is listed, not guessed at."""
+    with desk.open() as book:
+        rows = [n for n, name in enumerate(book.column("Projects", "project")) if "peg" in name]
+        for row in rows:
+            book.put("Projects", row, batch=5)
+        steps = [n for n, name in enumerate(book.column("Work steps", "project")) if "peg" in name]
+        book.put("Work steps", steps[0], minutes=9)
+    desk.compile()
+    found = adoption(desk.folder)
+
+    assert lines_of(found.diff()) == ["-batch: 4", "+batch: 5"]
+    assert found.left == [
+        "Work steps, peg board small, cut, minutes differs; it stays in the workbook"
+    ]
+
+
+def test_the_command_shows_and_asks(desk: Desk) -> None:
+    """The diff first; nothing is written without a yes."""
+    with desk.open() as book:
+        book.put("Stock", 0, price=4.4)
+    before = (desk.folder / "stock.yaml").read_text()
+    asked = CliRunner().invoke(main, ["adopt", str(desk.folder)], input="n\n")
+    assert "+  - {stock: spruce 2x4 8ft" in asked.stdout
+    assert (desk.folder / "stock.yaml").read_text() == before
+    done = CliRunner().invoke(main, ["adopt", str(desk.folder), "--yes"])
+    assert done.exit_code == 0
+    assert (desk.folder / "stock.yaml").read_text() == before.replace("price: 4.15", "price: 4.40")
+    again = CliRunner().invoke(main, ["adopt", str(desk.folder), "--yes"])
+    assert "The files say what the workbook says." in again.stdout
+
+
+BLOCKS = """\
+# my stock
+lumber:   # boards
+  - stock: pine   # soft
+    price: 4
+    length: 96
+
+  - {stock: fir, price: 5}   # softer
+hardware: [{stock: hook, price: 1}]
+"""
+
+
+def test_edits_keep_comments_and_lines() -> None:
+    """In block and bracket style, keys and entries come, change and go."""
+    file = YamlFile(BLOCKS)
+    pine, fir = file.entries("lumber")
+    file.set(pine, "price", "4.50")
+    file.set(pine, "vendor", "Yard A")
+    file.set(pine, "length", None)
+    file.set(fir, "price", None)
+    file.set(fir, "vendor", quoted_text("yes"))
+    file.append("lumber", "{stock: oak}")
+    file.append("hardware", "{stock: nail}")
+    file.append("panels", "{stock: ply}")
+    file.append("panels", "{stock: board}")
+
+    assert (
+        file.changed()
+        == """\
+# my stock
+lumber:   # boards
+  - stock: pine   # soft
+    price: 4.50
+    vendor: Yard A
+
+  - {stock: fir, vendor: "yes"}   # softer
+  - {stock: oak}
+hardware: [{stock: hook, price: 1}, {stock: nail}]
+panels:
+  - {stock: ply}
+  - {stock: board}
+"""
+    )
+    file = YamlFile(BLOCKS)
+    file.remove("lumber", file.entries("lumber")[1])
+    file.remove("hardware", file.entries("hardware")[0])
+    assert file.changed() == BLOCKS[: BLOCKS.index("  - {stock: fir")]
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [(14.375, "14 3/8"), (0.5, "1/2"), (24.0, "24"), (10.3, "10.3"), (1 / 3, "0.333333333333")],
+)
+def test_lengths_as_on_the_tape(value: float, text: str) -> None:
+    """Halves to 128ths as fractions, all else in decimals."""
+    assert length(value) == text
+    assert number(0.00001) == "0.00001"
+
+
+def test_what_the_files_need_is_asked_for(desk: Desk) -> None:
+    """A blank that the sheets admit and the files do not: named before anything is written."""
+    with desk.open() as book:
+        book.add("Seen prices", project="herb rail", where="a market", price=50)
+    before = (desk.folder / "projects/herb-rail.yaml").read_text()
+    done = CliRunner().invoke(main, ["adopt", str(desk.folder), "--yes"])
+
+    assert done.exit_code == 2
+    assert "Seen prices, herb rail, a market: on is blank; type it into the workbook" in done.stderr
+    assert (desk.folder / "projects/herb-rail.yaml").read_text() == before

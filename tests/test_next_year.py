@@ -1,0 +1,65 @@
+"""A new year: what is carried, what begins empty, and what stays as it was."""
+
+from __future__ import annotations
+
+import shutil
+from datetime import datetime
+from pathlib import Path
+
+from click.testing import CliRunner
+
+from notchbook.cli import main
+from notchbook.compiling import compile_shop
+from notchbook.definitions import load
+from notchbook.sheets.stock import StockRow
+from notchbook.sheets.tool_rows import ToolRow
+
+from .desk import AS_OF, Desk
+
+
+def test_the_next_year(tmp_path: Path) -> None:
+    """Prices of the workbook, counts, and what was taken of tools; the old folder untouched."""
+    desk = Desk(tmp_path / "shop 2026")
+    with desk.open() as book:
+        book.put("Stock", 0, price=4.4)
+        book.put("Tool depreciation", 0, tax_method="straight line", life_years=4)
+        closing = {"date": datetime(2026, 12, 31), "quantity": 7, "value": 30.8}
+        book.add("Counts", **closing, stock="spruce 2x4 8ft")
+        book.add("Counts", **closing, project="herb rail")
+    desk.compile()
+    before = {path: path.read_bytes() for path in desk.folder.rglob("*") if path.is_file()}
+    done = CliRunner().invoke(main, ["next-year", str(desk.folder)])
+    folder = tmp_path / "shop-2027"
+    made = load(folder, AS_OF)
+
+    assert done.exit_code in (0, 1), done.stderr
+    assert before == {path: path.read_bytes() for path in desk.folder.rglob("*") if path.is_file()}
+    assert made.settings.year == 2027
+    first = made.table("Stock", StockRow)[0]
+    assert (first.price, first.on_hand) == (4.4, 7)
+    tools = {row.tool: row for row in made.table("Tool depreciation", ToolRow)}
+    # 48.00 over four years, in use for 11 of the first 12 months
+    assert tools["branding iron"].taken_before == 11.0
+    assert (folder / "ledgers" / "counts.csv").read_text() == (
+        "date,stock,project,quantity,value\n"
+        "2027-01-01,spruce 2x4 8ft,,7,30.8\n"
+        "2027-01-01,,herb rail,7,30.8\n"
+    )
+    assert sorted(path.name for path in (folder / "ledgers").iterdir()) == ["counts.csv"]
+    compile_shop(folder, None, AS_OF)
+    again = CliRunner().invoke(main, ["next-year", str(desk.folder)])
+    assert again.exit_code == 2
+    assert "not empty" in again.stderr
+
+
+def test_without_a_closing_count(tmp_path: Path) -> None:
+    """It says that there is no opening stock, and makes the rest."""
+    desk = Desk(tmp_path / "shop")
+    done = CliRunner().invoke(
+        main, ["next-year", str(desk.folder), "--output", str(tmp_path / "new")]
+    )
+
+    assert done.exit_code == 1
+    assert "no closing count of 2026" in done.stderr
+    assert load(tmp_path / "new", AS_OF).settings.year == 2027
+    shutil.rmtree(tmp_path / "new")

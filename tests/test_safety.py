@@ -1,0 +1,282 @@
+"""What compile refuses to open or to lose; nothing is written then, and nothing is lost."""
+
+from __future__ import annotations
+
+import io
+import json
+import os
+import random
+import signal
+import subprocess
+import sys
+import time
+import zipfile
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+from openpyxl import Workbook, load_workbook
+from openpyxl.chart.bar_chart import BarChart
+from openpyxl.chart.reference import Reference
+
+from notchbook.refusals import RefusedError
+from notchbook.replacing import KEPT, replace_old, write_new
+from notchbook.workbook.snapshot import FORMAT
+
+from .desk import Desk
+from .examples import ROOT
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> Desk:
+    return Desk(tmp_path)
+
+
+def with_parts(data: bytes, parts: dict[str, bytes]) -> bytes:
+    """A package with more parts in it."""
+    target = io.BytesIO(data)
+    with zipfile.ZipFile(target, "a", zipfile.ZIP_DEFLATED) as package:
+        for name, part in parts.items():
+            package.writestr(name, part)
+    return target.getvalue()
+
+
+def changed(data: bytes, part: str, change: Callable[[bytes], bytes]) -> bytes:
+    """A package with one part changed."""
+    target = io.BytesIO()
+    with (
+        zipfile.ZipFile(io.BytesIO(data)) as old,
+        zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as new,
+    ):
+        for name in old.namelist():
+            new.writestr(name, change(old.read(name)) if name == part else old.read(name))
+    return target.getvalue()
+
+
+def foreign(_: bytes) -> bytes:
+    target = io.BytesIO()
+    Workbook().save(target)
+    return target.getvalue()
+
+
+def damaged(data: bytes) -> bytes:
+    place = data.index(b"xl/worksheets/sheet3.xml") + 200
+    return data[:place] + b"\0" * 300 + data[place + 300 :]
+
+
+SPARK = b"<extLst><ext><x14:sparklineGroup /></ext></extLst></worksheet>"
+REFUSED: dict[str, tuple[Callable[[bytes], bytes], str]] = {
+    "no workbook": (lambda _: b"a letter to the bank", "no workbook"),
+    "empty": (lambda _: b"", "no workbook"),
+    "cut off": (lambda data: data[: len(data) // 2], "no workbook"),
+    "damaged": (damaged, "damaged|no workbook"),
+    "encrypted": (lambda _: bytes.fromhex("d0cf11e0a1b11ae1") + b"x" * 999, "encrypted"),
+    "another's": (foreign, "none of its tables"),
+    "a zip of something": (lambda _: with_parts(b"", {"a.txt": b"x"}), "no workbook"),
+    "blown up": (lambda data: with_parts(data, {"x.xml": b"0" * 60_000_000}), "unpacks to"),
+    "a document type": (
+        lambda data: with_parts(data, {"xl/x.xml": b"<?xml version='1.0'?><!DOCTYPE a []><a/>"}),
+        "document type",
+    ),
+    "broken sheet": (
+        lambda data: changed(data, "xl/worksheets/sheet3.xml", lambda part: part[:-400]),
+        "cannot be read",
+    ),
+    "macros": (lambda data: with_parts(data, {"xl/vbaProject.bin": b"x"}), "macros"),
+    "a pivot table": (
+        lambda data: with_parts(data, {"xl/pivotTables/pivotTable1.xml": b"<a/>"}),
+        "pivot tables",
+    ),
+    "a slicer": (lambda data: with_parts(data, {"xl/slicers/slicer1.xml": b"<a/>"}), "slicers"),
+    "threaded comments": (
+        lambda data: with_parts(data, {"xl/threadedComments/c1.xml": b"<a/>"}),
+        "threaded comments",
+    ),
+    "a shape": (
+        lambda data: with_parts(
+            data, {"xl/drawings/drawing9.xml": b"<xdr:sp ><a:t>my sketch</a:t></xdr:sp>"}
+        ),
+        r"shapes \(my sketch\)",
+    ),
+    "sparklines": (
+        lambda data: changed(
+            data, "xl/worksheets/sheet3.xml", lambda part: part.replace(b"</worksheet>", SPARK)
+        ),
+        "sparklines|cannot be read",
+    ),
+}
+
+
+@pytest.mark.parametrize("case", REFUSED)
+def test_what_is_refused(desk: Desk, case: str) -> None:
+    """A sentence that names it; the file stays as it was, and nothing lies beside it."""
+    make, says = REFUSED[case]
+    desk.path.write_bytes(make(desk.path.read_bytes()))
+    before = {path: path.read_bytes() for path in desk.folder.rglob("*") if path.is_file()}
+    with pytest.raises(RefusedError, match=says):
+        desk.compile()
+
+    assert before == {path: path.read_bytes() for path in desk.folder.rglob("*") if path.is_file()}
+
+
+@pytest.mark.parametrize("lock", [".~lock.{}#", "~${}"])
+def test_an_open_workbook_is_left_alone(desk: Desk, lock: str) -> None:
+    """The lock files of the usual programs are seen."""
+    path = desk.folder / lock.format(desk.path.name)
+    path.touch()
+    with pytest.raises(RefusedError, match="is open in a spreadsheet program"):
+        desk.compile()
+    path.unlink()
+    desk.compile()
+
+
+def test_a_chart_is_named_and_left_out_only_when_told(desk: Desk) -> None:
+    """Refused without --accept-loss; with it the loss is told and a copy kept."""
+    with desk.open() as book:
+        chart = BarChart()
+        chart.add_data(Reference(book.book["Stock"], min_col=9, min_row=7, max_row=9))
+        book.book["Stock"].add_chart(chart, "AF2")
+    before = desk.path.read_bytes()
+    with pytest.raises(RefusedError, match="charts"):
+        desk.compile()
+    report = desk.compile(accept_loss=True)
+
+    assert "left out: charts" in report.notices
+    assert report.backup is not None
+    assert Path(report.backup).read_bytes() == before
+
+
+def test_a_deleted_ledger_is_not_lost_silently(desk: Desk) -> None:
+    """The sheet of a ledger was deleted: its rows are named as lost, and nothing is written."""
+    with desk.open() as book:
+        del book.book["Sales ledger"]
+        book.book.defined_names = {
+            name: each
+            for name, each in book.book.defined_names.items()
+            if "Sales ledger" not in each.attr_text
+        }
+    with pytest.raises(RefusedError, match="the rows of Sales ledger, whose sheet was deleted"):
+        desk.compile()
+
+
+def test_a_newer_workbook_is_refused(desk: Desk) -> None:
+    """Written by a later program, it is not guessed at."""
+    with desk.open() as book:
+        book.book["As compiled"]["A2"] = FORMAT + 1
+    with pytest.raises(RefusedError, match="newer notchbook"):
+        desk.compile()
+
+
+@pytest.mark.parametrize("change", ["value", "gone"])
+def test_a_changed_memory_is_not_trusted(desk: Desk, change: str) -> None:
+    """The hidden sheet changed by hand: the workbook's cells stand, and it says so."""
+    with desk.open() as book:
+        sheet = book.book["As compiled"]
+        sheet["A5"] = None if change == "gone" else str(sheet["A5"].value).replace("4.15", "9.15")
+    report = desk.compile()
+
+    assert any("hidden sheet of the last compile was changed" in line for line in report.look)
+    assert not report.changes.conflicts
+
+
+def test_twenty_backups_are_kept(tmp_path: Path) -> None:
+    """Dated copies of the old file; the oldest go, and no one else's."""
+    target = tmp_path / "A shop [1] 2026.xlsx"
+    write_new(target, b"0")
+    (tmp_path / "backups").mkdir()
+    (tmp_path / "backups" / "A shop [1] 2025 2026-01-01 0900.xlsx").write_bytes(b"other")
+    for n in range(30):
+        now = datetime(2026, 1, 1) + timedelta(hours=n)
+        replace_old(target, target.read_bytes(), str(n + 1).encode(), now)
+    copies = sorted((tmp_path / "backups").glob("*2026 2026*"))
+
+    assert target.read_bytes() == b"30"
+    assert [path.read_bytes() for path in copies] == [str(n).encode() for n in range(10, 30)]
+    assert len(list((tmp_path / "backups").iterdir())) == KEPT + 1
+
+
+def test_leftovers_of_killed_compiles_are_cleared(tmp_path: Path) -> None:
+    """Old ones go with the next compile; one that may be being written stays."""
+    target = tmp_path / "a.xlsx"
+    write_new(target, b"old")
+    old, new = tmp_path / ".notchbook-1.xlsx", tmp_path / ".notchbook-2.xlsx"
+    old.touch()
+    new.touch()
+    os.utime(old, (1, 1))
+    replace_old(target, b"old", b"new", datetime.now())
+
+    assert not old.exists()
+    assert new.exists()
+
+
+def test_a_file_saved_meanwhile_is_not_written_over(tmp_path: Path) -> None:
+    """Between reading and replacing, the maker may have saved."""
+    target = tmp_path / "a.xlsx"
+    write_new(target, b"old")
+    target.write_bytes(b"saved meanwhile")
+    with pytest.raises(RefusedError, match="compile again"):
+        replace_old(target, b"old", b"new", datetime(2026, 1, 1))
+    with pytest.raises(RefusedError, match="has come there"):
+        write_new(target, b"new")
+
+    assert target.read_bytes() == b"saved meanwhile"
+
+
+def killed_compiles(desk: Desk, times: int, chance: random.Random) -> int:
+    """Kills compiles at random moments; gives how many were killed before they ended.
+
+    Each time the workbook must be complete, and one of those that a compile would leave.
+    """
+    command = [sys.executable, "-c", "from notchbook.cli import main; main()", "compile"]
+    environment = {"PYTHONPATH": str(ROOT / "src"), "PATH": "/usr/bin:/bin"}
+    began = time.monotonic()
+    subprocess.run([*command, str(desk.folder)], env=environment, check=False, capture_output=True)
+    lasts = time.monotonic() - began
+    killed = 0
+    for n in range(times):
+        typed = float(n + 10)
+        with desk.open() as book:
+            book.put("Stock", 0, price=typed)
+        before = desk.path.read_bytes()
+        running = subprocess.Popen(
+            [*command, str(desk.folder)],
+            env=environment,
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+        )
+        # the last part of a run is where files are written and moved
+        time.sleep(lasts * chance.uniform(0.6, 1.1))
+        running.send_signal(signal.SIGKILL)
+        killed += running.wait() == -signal.SIGKILL
+        after = desk.path.read_bytes()
+        with zipfile.ZipFile(io.BytesIO(after)) as package:
+            assert package.testzip() is None
+        if after != before:
+            new: Any = load_workbook(io.BytesIO(after))
+            assert new["As compiled"]["A2"].value == FORMAT
+        assert desk.look().cell("Stock", "price", 0).value == typed
+    return killed
+
+
+def test_killed_at_any_moment(desk: Desk) -> None:
+    """kill -9 during compile: the workbook is the old one or the new one, whole."""
+    assert killed_compiles(desk, 6, random.Random(7)) > 0
+    assert not desk.compile().changes.conflicts
+
+
+def test_json_of_a_refusal_is_no_report(desk: Desk) -> None:
+    """With --json, a refusal is still a sentence on stderr and exit code 2."""
+    from click.testing import CliRunner
+
+    from notchbook.cli import main
+
+    desk.path.write_bytes(b"")
+    result = CliRunner().invoke(main, ["compile", str(desk.folder), "--json"])
+
+    assert result.exit_code == 2
+    assert result.stdout == ""
+    assert "no workbook" in result.stderr
+    with pytest.raises(json.JSONDecodeError):
+        json.loads(result.stderr)
