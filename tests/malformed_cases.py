@@ -205,7 +205,6 @@ CASES: tuple[Case, ...] = (
     swap("coats on nothing", RAIL, "coats: 2, on: [front, face], ", "coats: 2, ", "without on"),
     swap("coat that covers not", RAIL, "stock: clear coat", "stock: wood glue", "has no covers"),
     swap("coats on a stranger", RAIL, "on: [front, face]", "on: [frnt]", "nearest known: front"),
-    swap("crumbs", RAIL, "size: 3/8 x 1 x inner", "size: 0.05 x 0.05 x 0.05", "is too small for"),
     swap("along a surface", RAIL, "along: [slat]", "along: [face]", "there is no part 'face'"),
     swap("faces", RAIL, "faces: 1", "faces: 3", "is not 1 or 2"),
     swap("lumber used", RAIL, "stock: brass cup pull", "stock: barn board", "is lumber"),

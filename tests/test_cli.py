@@ -350,3 +350,14 @@ def test_missing_shop(tmp_path: Path) -> None:
             result = run(command, path)
             assert result.exit_code == 2
             assert result.stderr
+
+
+def test_crumbs_are_refused_at_their_line(tmp_path: Path) -> None:
+    """More than 5,000 pieces out of one board are a slip; named for each board, nothing planned."""
+    rail = GOOD["projects/herb-rail.yaml"].replace("3/8 x 1 x inner", "0.05 x 0.05 x 0.05")
+    result = run("check", write_shop(tmp_path, **{"projects/herb-rail.yaml": rail}))
+    assert result.exit_code == 2
+    told = result.stderr.splitlines()
+    assert told[0].startswith("projects/herb-rail.yaml:")
+    assert all("slat of herb rail is too small for" in line for line in told)
+    assert len(told) == 2
