@@ -316,7 +316,7 @@ def shops(draw: st.DrawFn) -> Shop:
     return shop | {"parts": [p for p in parts if p["part"] not in unfit]}
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(shops(), st.integers(0, 40))
 def test_every_plan_stands_up(shop: Shop, units: int) -> None:
     """The verifier passes whatever the planner makes; the bound holds; the same again is equal."""
@@ -328,7 +328,7 @@ def test_every_plan_stands_up(shop: Shop, units: int) -> None:
     assert plan == make_plan(job, units, "rail")
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(shops(), st.integers(1, 12))
 def test_volume_is_never_exceeded(shop: Shop, units: int) -> None:
     """Pieces and usable offcuts of a stock together are no more wood than its boards."""
@@ -357,7 +357,7 @@ def within(row: YieldRow, job: Job) -> bool:
     return all(b.buyable or row.boards.get(b.stock, 0) <= b.on_hand for b in job.boards)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(shops())
 def test_yields_are_in_order(shop: Shop) -> None:
     """No row costs more than the next, or than two rows together, within what can be had."""
