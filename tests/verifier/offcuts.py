@@ -42,9 +42,22 @@ class Room(NamedTuple):
         spare = self.length - offcut[through]
         enough = spare == 0 if self.sheet else spare >= 0
         ways = ((offcut[one], offcut[other]), (offcut[other], offcut[one]))
+        layouts = (self.boxes, _pushed(self.boxes, self.region, kerf))
         return enough and any(
-            has_room(way, self.boxes, self.region, kerf, self.deepest) for way in ways
+            has_room(way, boxes, self.region, kerf, self.deepest)
+            for way in ways
+            for boxes in layouts
         )
+
+
+def _pushed(boxes: Sequence[Box], region: Box, kerf: int) -> list[Box]:
+    """The boxes moved together: a fence takes strips off side by side, and rests join."""
+    moved: list[Box] = []
+    for low, bottom, high, top in sorted(boxes):
+        before = [end + kerf for _, y, end, far in moved if y < top + kerf and bottom < far + kerf]
+        start = max([region[0], *before])
+        moved.append((start, bottom, start + high - low, top))
+    return moved
 
 
 def offcut_faults(plan: Data, shop: Data, boards: Mapping[str, Data]) -> Iterator[str]:
