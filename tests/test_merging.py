@@ -214,6 +214,11 @@ def test_sorting_keeps_occurrences(rows: Rows) -> None:
     assert counts(result) == {}
 
 
+def name_of(label: str) -> str:
+    """The name in a told row; rows of one name are told as `c`, `c (2)` and so on."""
+    return label.partition(" (")[0]
+
+
 class Typing(RuleBasedStateMachine):
     """A maker at both surfaces, compiling now and then."""
 
@@ -277,7 +282,7 @@ class Typing(RuleBasedStateMachine):
         stands = {(str(each["stock"]), "price", each["price"]) for each in self.here}
         changes = result.changes
         for each in (*changes.taken, *changes.conflicts):
-            stands.add((each.row, each.column, each.workbook))
+            stands.add((name_of(each.row), each.column, each.workbook))
         for gone in changes.deleted:
             self.typed -= {each for each in self.typed if self.may_go(gone, each)}
         assert self.typed <= stands
@@ -288,7 +293,7 @@ class Typing(RuleBasedStateMachine):
 
     def may_go(self, gone: RowChange, typed: tuple[str, str, Value]) -> bool:
         """Deleted by the maker, or deleted in the files while it says what they said."""
-        if gone.row != typed[0]:
+        if name_of(gone.row) != typed[0]:
             return False
         said = [each["price"] for each in self.then[0] if each["stock"] == typed[0]]
         return gone.side == "workbook" or typed[2] in said
