@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import html
-import subprocess
-import tempfile
 from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
 
-from .engines import libreoffice
+from .engines import libreoffice, profile, start
 
 Cell = tuple[str, str]  # sheet and address
 _LIBRARY = (
@@ -34,21 +32,14 @@ def type_and_save(
 
     `edits` are Basic statements on `b`, the open workbook, for all else that a person does.
     """
-    program = libreoffice()
-    with tempfile.TemporaryDirectory() as folder:
-        profile = Path(folder) / "profile"
-        start = [program, "--headless", "--norestore", f"-env:UserInstallation={profile.as_uri()}"]
-        made = [*start, "--terminate_after_init"]
-        subprocess.run(made, check=False, capture_output=True, timeout=120)
-        basic = profile / "user" / "basic" / "Standard"
-        basic.mkdir(parents=True, exist_ok=True)
-        macro = _macro(workbook.resolve(), saved.resolve(), typed, edits)
-        (basic / "Hand.xba").write_text(_MODULE.format(html.escape(macro)))
-        element = '<library:element library:name="Hand"/>'
-        (basic / "script.xlb").write_text(_LIBRARY.format(element))
-        (basic / "dialog.xlb").write_text(_LIBRARY.format(""))
-        command = [*start, "macro:///Standard.Hand.Work"]
-        subprocess.run(command, check=True, capture_output=True, timeout=100)
+    basic = profile() / "user" / "basic" / "Standard"
+    basic.mkdir(parents=True, exist_ok=True)
+    macro = _macro(workbook.resolve(), saved.resolve(), typed, edits)
+    (basic / "Hand.xba").write_text(_MODULE.format(html.escape(macro)))
+    element = '<library:element library:name="Hand"/>'
+    (basic / "script.xlb").write_text(_LIBRARY.format(element))
+    (basic / "dialog.xlb").write_text(_LIBRARY.format(""))
+    start(libreoffice(), "macro:///Standard.Hand.Work")
     assert saved.exists(), "LibreOffice saved nothing; one of the cells may not be there"
 
 

@@ -52,24 +52,29 @@ def recalculated_by_libreoffice(workbook: Path) -> Cells:
         return formula_values(workbook, result)
 
 
+@cache
+def _desk() -> tempfile.TemporaryDirectory[str]:
+    return tempfile.TemporaryDirectory(prefix="notchbook-calc-")
+
+
+def profile() -> Path:
+    """A user's folder of LibreOffice, made ready once: a first start takes as long as the work."""
+    folder = Path(_desk().name) / "profile"
+    if not folder.exists():
+        start(libreoffice(), "--terminate_after_init", check=False)
+    return folder
+
+
+def start(program: str, *arguments: str, check: bool = True) -> None:
+    """LibreOffice at work without a screen, with a user's folder of its own."""
+    user = (Path(_desk().name) / "profile").as_uri()
+    command = [program, "--headless", "--norestore", f"-env:UserInstallation={user}", *arguments]
+    subprocess.run(command, check=check, capture_output=True, timeout=300)
+
+
 def convert(program: str, workbook: Path, folder: Path) -> Path:
     """The workbook as LibreOffice writes it after calculating."""
-    with tempfile.TemporaryDirectory() as profile:
-        subprocess.run(
-            [
-                program,
-                "--headless",
-                f"-env:UserInstallation=file://{profile}",
-                "--convert-to",
-                "xlsx",
-                "--outdir",
-                str(folder),
-                str(workbook),
-            ],
-            check=True,
-            capture_output=True,
-            timeout=300,
-        )
+    start(program, "--convert-to", "xlsx", "--outdir", str(folder), str(workbook))
     return folder / workbook.name
 
 

@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
-from itertools import pairwise
+from itertools import islice, pairwise
 from typing import NamedTuple
 
 from notchbook.planning.cut_tree import Axis, Blade, Box, Freed, Node, Run
 
-MOST_WEIGHED = 40  # rectangles up to which every order of cutting is weighed
+MOST_WEIGHED = 8  # rectangles up to which every order of cutting is weighed
 MOST_AREAS = 4_000  # areas looked at, after which the next fitting cuts are taken
 SCRAP_KERFS = 2  # a rest thinner than so many kerfs is scrap, however long (common practice)
 
@@ -93,7 +93,7 @@ class _Bench:
         """The best first cut of an area; of many boxes, the first cuts that fit."""
         if (best := self.known.get((area, before))) is None:
             weigh = len(held) <= MOST_WEIGHED and len(self.known) < MOST_AREAS
-            cuts = self.single(area, held) if weigh else self.fitting(area, held)
+            cuts = self.single(area, held) if weigh else self.together(area, held)
             found = (self.chosen(area, held, axis, places, before) for axis, places in cuts)
             best = min(found, key=lambda choice: choice.worth, default=None)
             if best is None:
@@ -107,12 +107,11 @@ class _Bench:
             for at in self.places(area, held, axis):
                 yield axis, (at,)
 
-    def fitting(self, area: Box, held: tuple[int, ...]) -> Iterator[tuple[Axis, tuple[int, ...]]]:
+    def together(self, area: Box, held: tuple[int, ...]) -> Iterator[tuple[Axis, tuple[int, ...]]]:
         """All cuts along one axis at once; a cut never hinders a later one."""
-        for axis in self.allowed(area):
-            if places := self.places(area, held, axis):
-                yield axis, places
-                return
+        found = ((axis, self.places(area, held, axis)) for axis in self.allowed(area))
+        weigh = len(self.known) < MOST_AREAS
+        yield from islice((each for each in found if each[1]), None if weigh else 1)
 
     def chosen(
         self,
