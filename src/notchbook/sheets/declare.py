@@ -29,6 +29,7 @@ class Role(Enum):
     GIVEN = "typed by you"
     COMPUTED = "worked out"
     PLANNED = "planned at compile"
+    HANDED = "as handed over"
 
 
 @dataclass(frozen=True)

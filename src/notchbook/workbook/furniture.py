@@ -175,12 +175,13 @@ def _page(page: Any, subject: Subject, landscape: bool, width: float) -> None:
 
 
 def _colour_states(ws: Worksheet, spots: Sequence[TableSpot]) -> None:
-    area = f"A{STATE_ROW}:C{STATE_ROW}"
-    _rule(ws, area, f'$A${STATE_ROW}="{STATE_SAYS}{ALL_OK}"', GOOD)
-    _rule(ws, area, f'$A${STATE_ROW}<>"{STATE_SAYS}{ALL_OK}"', BAD)
+    if ws.cell(row=STATE_ROW, column=1).value:
+        area = f"A{STATE_ROW}:C{STATE_ROW}"
+        _rule(ws, area, f'$A${STATE_ROW}="{STATE_SAYS}{ALL_OK}"', GOOD)
+        _rule(ws, area, f'$A${STATE_ROW}<>"{STATE_SAYS}{ALL_OK}"', BAD)
     for spot in spots:
         for name in ("state", "stale", "enough", "price_flag", "plan", "verdict"):
-            if name not in spot.letters:
+            if name not in spot.letters or spot.table.by_name[name].rule is None:
                 continue
             cell = f"${spot.letters[name]}{spot.first_row}"
             letter = spot.letters[name]

@@ -1,8 +1,8 @@
 """The look of the workbook: one quiet palette, fonts that are always named, number formats.
 
 Contrast of text on fill, by the WCAG 2.2 formula: header 9.6, typed 10.9, worked out 18.8,
-planned 16.8; all above the 4.5 that AA asks. Roles are told apart by fill and by a word in the
-header's note.
+planned 16.8, handed over 21; all above the 4.5 that AA asks. Roles are told apart by fill and by a
+word in the header's note.
 """
 
 from __future__ import annotations
@@ -33,7 +33,12 @@ PALETTE = frozenset(
 """All colours of cells that are ours, and the one of cells without any."""
 _EDGE = Side(style="thin", color="C9C9C9")
 _BORDER = Border(left=_EDGE, right=_EDGE, top=_EDGE, bottom=_EDGE)
-_FILLS = {Role.GIVEN: TYPED_FILL, Role.COMPUTED: WORKED_FILL, Role.PLANNED: PLANNED_FILL}
+_FILLS = {
+    Role.GIVEN: TYPED_FILL,
+    Role.COMPUTED: WORKED_FILL,
+    Role.PLANNED: PLANNED_FILL,
+    Role.HANDED: PAPER,
+}
 
 
 @dataclass(frozen=True)
@@ -70,6 +75,7 @@ class Formats:
             "fine": "0.0000",
             "date": "yyyy-mm-dd",
             "year": "0",
+            "plain": "General",
         }
         return patterns[name]
 

@@ -59,6 +59,7 @@ class Subject:
     decimals: int
     units: Units
     paper: str
+    category: str = ""  # what sort of file it is, where it is no shop's own workbook
 
 
 def compose(
@@ -96,6 +97,7 @@ class _Writer:
             write_snapshot(self.workbook, self.keep.stored)
         book.properties.title = f"{self.subject.shop} {self.subject.year}"
         book.properties.creator = "notchbook"
+        book.properties.category = self.subject.category or None
         book.properties.created = datetime(self.subject.year, 1, 1)
         book.calculation.fullCalcOnLoad = True
         book.active = 0
@@ -115,7 +117,8 @@ class _Writer:
         self.put(ws, TITLE_ROW, 1, name, self.styles.text(14, bold=True))
         says = f"{sheet.instruction} Amounts in {self.subject.currency}."
         self.put(ws, SAYS_ROW, 1, says, self.styles.text())
-        self.state(ws)
+        if "Checks" in self.layout.lines:
+            self.state(ws)
         for block in self.layout.lines.values():
             if block.sheet == name:
                 self.lines(ws, block)

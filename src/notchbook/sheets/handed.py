@@ -1,0 +1,208 @@
+"""The partner's copy: of the declared sheets, what chosen projects need to show and to calculate.
+
+Nothing is declared twice. The copy's book is cut out of the whole one: the sheets that are shown,
+and of other sheets the columns and lines that their rules read, directly or through others. A rule
+that reads what stays with the maker is left out, and so is all that reads it; only a few, named
+here, come as the value that they had.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import replace
+
+from notchbook.language.order import Name, needs
+from notchbook.language.without import without
+from notchbook.sheets.declare import (
+    AMOUNT,
+    COUNT,
+    Book,
+    Cell,
+    Column,
+    LineRow,
+    Lines,
+    Role,
+    Sheet,
+    Table,
+)
+
+SHOWN = (
+    *("Start", "Cut list", "Material takeoff", "Consumables", "Work steps", "Pricing tiers"),
+    "Shop sheet",
+)
+"""The sheets that a copy is made for."""
+READ = (
+    *("Settings", "Stock", "Projects", "Laid surfaces", "Tool depreciation", "Cut plan"),
+    *("Yield", "Marks"),
+)
+"""The sheets that rules of those may read; of them only what is read goes along."""
+AS_VALUES = frozenset(
+    {
+        ("Projects", "seen_average"),
+        ("Tool depreciation", "wear_use"),
+        ("Tool depreciation", "wear_hour"),
+    }
+)
+"""Worked out from what stays with the maker: where prices were seen, and what tools cost."""
+PRIVATE = frozenset({("Settings", "worth_per_hour"), ("Settings", "skip_per_hour")})
+"""The maker's own judgement of the work, and no part of a price."""
+ALSO = frozenset({("Stock", "unit")})
+"""Read by no rule, but without it the pack size says nothing."""
+PROJECT = "project"
+"""The column that says which project a row belongs to."""
+SHARED = {
+    "Stock": ("stock", (("Material takeoff", "stock"), ("Consumables", "stock"))),
+    "Tool depreciation": ("tool", (("Consumables", "tool"),)),
+    "Tiers": ("tier", (("Pricing tiers", "tier"),)),
+    "Channels": ("channel", (("Tiers", "channel"),)),
+}
+"""Tables whose rows serve many projects, by their key: a row goes along that these columns name."""
+ADDED_TO = ("Stock", "Consumables", "Work steps")
+"""Tables in which a row typed below counts at once, without a new plan."""
+_SPARE = 8  # blank rows ready there
+_OF_PLANS = ("plan_key", "planned_key", "changed", "most_units")
+"""Columns that tell a plan stale or read Yield, of no use where nothing can change."""
+_PLAIN = "plain"  # the format of a number that is shown as it was typed
+
+
+def handed_book(book: Book, empty: Collection[str] = (), frozen: bool = False) -> Book:
+    """The sheets of a partner's copy.
+
+    `empty` names the tables that have no row in it: they are left out, unless they are shown, and
+    no rule reads them. `frozen` leaves values only, and so no sheet that only rules read.
+    """
+    shown = _shown(book)
+    absent = {name for name in empty if name in book.tables and name not in shown}
+    reads = _reads(book, absent)
+    stays = _stays(book, reads)
+    wanted = {(name, column.name) for name in shown for column in book.tables[name].columns}
+    if frozen:
+        kept = {each for each in wanted - stays if each[1] not in _OF_PLANS}
+    else:
+        kept = _reached(wanted - stays, reads) | ALSO
+    cut = _Cut(kept, absent, frozen)
+    return Book(tuple(sheet for sheet in map(cut.sheet, book.sheets) if sheet.blocks))
+
+
+def as_values(table: Table) -> Table:
+    """The table without rules: it holds what it held."""
+    columns = tuple(_value(column) for column in table.columns)
+    return replace(table, columns=columns, row=None, silent=None, spare=0)
+
+
+def _value(column: Column) -> Column:
+    look = column.look
+    if column.role is Role.GIVEN and look in (COUNT, AMOUNT):
+        look = replace(look, format=_PLAIN)
+    return replace(column, role=Role.HANDED, look=look, rule=None, above=None, choices=())
+
+
+def _shown(book: Book) -> set[str]:
+    """The tables of the shown sheets whose every row is a project's."""
+    return {
+        table.name
+        for sheet in book.sheets
+        if sheet.name in SHOWN
+        for table in sheet.tables
+        if PROJECT in table.by_name
+    }
+
+
+def _reads(book: Book, absent: Collection[str]) -> dict[Name, set[Name]]:
+    """What each rule reads that is no value in the copy."""
+    reads = {}
+    for owner, name, rule, has_rows in book.rules():
+        if (owner, name) not in AS_VALUES:
+            reads[owner, name] = needs(without(rule, absent), owner if has_rows else None)
+    return reads
+
+
+def _stays(book: Book, reads: Mapping[Name, set[Name]]) -> set[Name]:
+    """What stays with the maker: the sheets that are not handed over, and all that reads them."""
+    at_home = {
+        block.name
+        for sheet in book.sheets
+        if sheet.name not in (*SHOWN, *READ)
+        for block in sheet.blocks
+    }
+    stays = set(PRIVATE)
+    more = stays
+    while more:
+        more = {
+            name
+            for name, read in reads.items()
+            if name not in stays and any(each in stays or each[0] in at_home for each in read)
+        }
+        stays |= more
+    return stays
+
+
+def _reached(shown: set[Name], reads: Mapping[Name, set[Name]]) -> set[Name]:
+    """What is shown, and all that its rules read."""
+    kept: set[Name] = set()
+    ahead = list(shown)
+    while ahead:
+        name = ahead.pop()
+        if name not in kept:
+            kept.add(name)
+            ahead += reads.get(name, ())
+    return kept
+
+
+class _Cut:
+    """Sheets cut down to the columns and lines that are kept."""
+
+    def __init__(self, kept: set[Name], absent: Collection[str], frozen: bool) -> None:
+        self.kept, self.absent, self.frozen = kept, absent, frozen
+        self.owners = {owner for owner, _ in kept}
+
+    def sheet(self, sheet: Sheet) -> Sheet:
+        blocks = (
+            self.table(block) if isinstance(block, Table) else self.lines(block)
+            for block in sheet.blocks
+            if block.name in self.owners
+        )
+        return replace(sheet, blocks=tuple(blocks))
+
+    def table(self, table: Table) -> Table:
+        columns = tuple(
+            self.column(table.name, column)
+            for column in table.columns
+            if (table.name, column.name) in self.kept
+        )
+        spare = _SPARE if table.name in ADDED_TO else 0
+        cut = replace(table, columns=columns, row=None, spare=spare)
+        return as_values(cut) if self.frozen else cut
+
+    def column(self, table: str, column: Column) -> Column:
+        if (table, column.name) in AS_VALUES:
+            return _value(column)
+        rule = None if column.rule is None else without(column.rule, self.absent)
+        return replace(column, rule=rule, choices=self.choices(column))
+
+    def choices(self, cell: Column | Cell) -> tuple[str, ...] | str:
+        """What to pick from, where the list goes along."""
+        if isinstance(cell.choices, str):
+            table, key = cell.choices.split(".")
+            return cell.choices if (table, key) in self.kept else ()
+        return cell.choices
+
+    def lines(self, lines: Lines) -> Lines:
+        return replace(lines, rows=tuple(self.line_rows(lines)))
+
+    def line_rows(self, lines: Lines) -> Iterator[LineRow]:
+        """The lines that are kept, under the headings that still have any."""
+        head = None
+        for row in lines.rows:
+            cells = tuple(
+                replace(cell, choices=self.choices(cell))
+                for cell in row.cells
+                if (lines.name, cell.name) in self.kept
+            )
+            if cells:
+                if head is not None:
+                    yield head
+                head = None
+                yield replace(row, cells=cells)
+            elif row.heading:
+                head = row
