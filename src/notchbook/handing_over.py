@@ -142,11 +142,10 @@ def _copy(priced: Priced, projects: Sequence[str], frozen: bool) -> tuple[Book, 
     book = worded(handed_book(priced.book, empty, frozen), told)
     check(book)
     tables = {
-        name: rows[name][[each.name for each in table.columns if each.rule is None]].copy()
+        name: rows[name][[each.name for each in table.columns if each.rule is None]]
         for name, table in book.tables.items()
     }
-    for found in tables.values():
-        found.reset_index(drop=True, inplace=True)
+    tables = {name: found.reset_index(drop=True) for name, found in tables.items()}
     lines = {
         (name, cell.name): priced.filled.lines[name, cell.name]
         for name, block in book.lines.items()
@@ -195,7 +194,7 @@ def _rows(tables: Frames, projects: Sequence[str]) -> dict[str, pd.DataFrame]:
 def _having(rows: pd.DataFrame, column: str, words: Sequence[str]) -> pd.DataFrame:
     """The rows with one of the words in a column, whatever the case, as look-ups find them."""
     wanted = {word.lower() for word in words}
-    return rows[[word.lower() in wanted for word in rows[column]]]
+    return rows.loc[[at for at, word in rows[column].items() if word.lower() in wanted]]
 
 
 def write(data: bytes, target: Path) -> None:
