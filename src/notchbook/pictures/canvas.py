@@ -32,7 +32,7 @@ def pixels(points: float) -> int:
 
 
 _BY_HAND = str.maketrans({"ø": "o", "Ø": "O", "æ": "ae", "Æ": "AE", "ß": "ss", "ł": "l", "Ł": "L"})
-_BY_HAND |= str.maketrans({"×": "x", "–": "-", "−": "-", "đ": "d", "Đ": "D", "’": "'"})
+_BY_HAND |= str.maketrans({"×": "x", "–": "-", "−": "-", "đ": "d", "Đ": "D"})
 
 
 def plain(text: str) -> str:
