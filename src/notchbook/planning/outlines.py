@@ -6,7 +6,6 @@ never divides: the outlines together are the surface, to the last digit.
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
@@ -88,10 +87,6 @@ class Lay:
         """The share of the strips' faces that is cut away, ends included."""
         laid = len(self.strips) * self.strip_width * self.strip_length
         return float(1 - self.width * self.height / laid)
-
-    def lengths(self) -> Counter[float]:
-        """How many strips are left at each length, long point to long point; to six decimals."""
-        return Counter(round(strip.length, 6) for strip in self.strips)
 
     def _outlines(self) -> Iterator[tuple[Outline, Grain]]:
         size = self.width, self.height, self.strip_width, self.strip_length
