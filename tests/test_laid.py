@@ -153,11 +153,12 @@ def test_a_chevron_is_the_same_on_both_sides(sizes: Sizes) -> None:
 
 
 def test_a_herringbone_worked_by_hand() -> None:
-    """At the corner two blocks share the diagonal: the lying one above it, the standing below."""
+    """At the corner two lying blocks share the diagonal of a tenth: a triangle of each shows."""
     found = lay("herringbone", (Fraction(1, 10), Fraction(1, 10), 1, 3))
 
     assert [float(strip.area) for strip in found.strips] == pytest.approx([1 / 200] * 2)
-    assert {strip.grain for strip in found.strips} == {"rising", "falling"}
+    assert {strip.grain for strip in found.strips} == {"rising"}
+    assert [strip.length for strip in found.strips] == pytest.approx([2**0.5 / 10] * 2)
 
 
 def test_a_chevron_worked_by_hand() -> None:

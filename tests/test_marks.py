@@ -45,8 +45,8 @@ def marked(
     return worked_marks(BOOKS["us"], [bar(F(length))], marks, units, finest)
 
 
-def read(filled: Filled, column: str = "at") -> list[float]:
-    found: list[float] = filled.tables["Readings"][column].tolist()
+def read(filled: Filled, column: str = "at") -> list[Any]:
+    found: list[Any] = filled.tables["Readings"][column].tolist()
     return found
 
 
