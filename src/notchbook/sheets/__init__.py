@@ -7,6 +7,7 @@ from functools import cache
 from notchbook.language.kinds import RuleError, kind_of
 from notchbook.language.order import in_order, needs
 from notchbook.sheets import (
+    batch_sizes,
     checks,
     consumables,
     counts,
@@ -57,7 +58,7 @@ _AFTER_YEAR_END = (
     months_and_channels.SHEET,
     checks.SHEET,
     plan_sheets.CUT_PLAN_SHEET,
-    plan_sheets.YIELD_SHEET,
+    batch_sizes.YIELD_SHEET,
     marks.SHEET,
     tax_tables.SHEET,
 )
