@@ -81,10 +81,13 @@ def book_for(tax: str, year: int, tool_years: int = tool_depreciation.LEAST_YEAR
 
 
 def check(book: Book) -> None:
-    """Every rule names known things of fitting kinds, and none needs itself.
+    """Every rule and chart names known things of fitting kinds, and no rule needs itself.
 
     Raises RuleError.
     """
+    for sheet in book.sheets:
+        for chart in sheet.charts:
+            chart.check(book.tables)
     graph = {}
     for owner, name, rule, has_rows in book.rules():
         table = owner if has_rows else None
