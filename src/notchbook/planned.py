@@ -9,6 +9,7 @@ from notchbook.cautions import cautions
 from notchbook.cut_rows import cut_rows, together_rows
 from notchbook.definitions import DefinitionError, Definitions, Problem
 from notchbook.language.evaluate import Values, evaluate
+from notchbook.mark_rows import cut_list_rows, mark_rows, reading_rows, shop_mark_rows
 from notchbook.measure import CONVERSIONS
 from notchbook.nominal import nominal_inches
 from notchbook.plan_words import words_of
@@ -56,7 +57,10 @@ def fill(definitions: Definitions, book: Book, plans: Plans) -> Filled:
     rows: dict[str, Iterable[Any]] = {name: definitions.cells(name) for name in book.tables}
     rows["Stock"] = _stock(definitions)
     rows["Projects"] = _projects(definitions, plans)
+    rows["Cut list"] = cut_list_rows(definitions)
     rows["Laid surfaces"] = _laid(definitions)
+    marks = rows["Marks"] = mark_rows(definitions)
+    rows["Readings"] = reading_rows(marks)
     rows["Material takeoff"] = _takeoff(definitions, plans)
     rows["Yield"] = _yield(plans)
     rows["Batch sizes"] = compared_rows(_batches(definitions))
@@ -66,6 +70,7 @@ def fill(definitions: Definitions, book: Book, plans: Plans) -> Filled:
     rows["Tax tables"] = [vars(each) for each in figures(definitions.settings.tax)]
     rows["At a glance"] = [{"project": project} for project in definitions.projects]
     rows |= _shop_sheets(definitions, plans)
+    rows["Shop marks"] = shop_mark_rows(marks, definitions.projects)
     tables = {name: frame(table, list(rows[name])) for name, table in book.tables.items()}
     for name, stray in definitions.stray.items():
         mark_stray(tables[name], stray)

@@ -12,7 +12,10 @@ from typing import TYPE_CHECKING
 from notchbook.definitions import DefinitionError, Definitions, Problem
 from notchbook.freeze import freeze_costs
 from notchbook.gathering import gather
-from notchbook.measure import CONVERSIONS, UNIT_WORDS, show_length
+from notchbook.jobs import jobs
+from notchbook.mark_rows import meetings, tell_readings
+from notchbook.mark_rows import misfits as mark_misfits
+from notchbook.measure import CONVERSIONS, UNIT_WORDS, Ruler, show_length
 from notchbook.money import currency_decimals
 from notchbook.planning import Planner, YieldRow
 from notchbook.planning.plan import Plan
@@ -90,6 +93,7 @@ def price_of(definitions: Definitions, watch: Watch = iter) -> Priced:
     if priced.frozen:
         calculate(book, filled, priced.units)
     _best_first(priced)
+    _tell_readings(priced)
     ends = (float(filled.lines["Settings", name]) for name in ("year_start", "year_end"))
     filled.tables["Stock"]["moving_average"] = moving_averages(filled.tables, *ends)
     return priced
@@ -122,7 +126,14 @@ def ready(folder: Path, as_of: date | None) -> tuple[Definitions, dict[str, Job]
 def _work(definitions: Definitions, book: Book) -> dict[str, Job]:
     from notchbook.planned import strips_of
 
-    return _jobs(definitions, strips_of(definitions, book))
+    work = jobs(definitions, strips_of(definitions, book))
+    problems = [
+        *(each for project, job in work.items() for each in _misfits(definitions, project, job)),
+        *mark_misfits(definitions, book),
+    ]
+    if problems:
+        raise DefinitionError(sorted(problems, key=lambda each: (each.file, each.line)))
+    return work
 
 
 def batches(definitions: Definitions) -> dict[str, int]:
@@ -143,18 +154,6 @@ def subject(definitions: Definitions) -> Subject:
         units=settings.units,
         paper=settings.paper,
     )
-
-
-def _jobs(definitions: Definitions, strips: dict[tuple[str, str], int]) -> dict[str, Job]:
-    from notchbook.jobs import jobs
-
-    work = jobs(definitions, strips)
-    problems = [
-        problem for project, job in work.items() for problem in _misfits(definitions, project, job)
-    ]
-    if problems:
-        raise DefinitionError(sorted(problems, key=lambda each: (each.file, each.line)))
-    return work
 
 
 def _misfits(definitions: Definitions, project: str, job: Job) -> list[Problem]:
@@ -203,6 +202,13 @@ def _best_first(priced: Priced) -> None:
         tables[name] = tables[name].loc[by_rank].reset_index(drop=True)
 
 
+def _tell_readings(priced: Priced) -> None:
+    """Shop sheets list what the tape reads, in the shop's fraction."""
+    settings = priced.definitions.settings
+    tell_readings(priced.filled, Ruler(settings.units, settings.show_fractions_to))
+    calculate(priced.book, priced.filled, priced.units, only=["Shop marks"])
+
+
 def checks_of(priced: Priced) -> list[dict[str, object]]:
     """Every check: what it looks at, whether it is all right, and by how much it is off."""
     lines = priced.filled.lines
@@ -223,7 +229,7 @@ def notices_of(priced: Priced) -> list[str]:
         f"{row.label}: {lines['Checks', name]:g}"
         for name, row in NOTICES.items()
         if lines["Checks", f"{name}_state"] != "OK"
-    ]
+    ] + meetings(priced.filled)
 
 
 def not_enough(priced: Priced) -> list[str]:

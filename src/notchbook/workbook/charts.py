@@ -41,7 +41,6 @@ from notchbook.sheets.charts import Chart, Shape
 from notchbook.workbook.layout import TableSpot, quoted
 from notchbook.workbook.style import CHART_CURVES, CHART_EDGE, CHART_FILL, CHART_GRID, FONT, INK
 
-OUR_CHART = "notchbook chart"  # and a number: by this name a compile knows what it drew
 _MARKS = ("circle", "square", "triangle", "diamond", "x", "plus")
 _DASHES = ("solid", "dash", "sysDot", "lgDash", "dashDot", "sysDash")
 _POINT = 12_700  # EMU

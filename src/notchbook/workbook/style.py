@@ -58,7 +58,7 @@ class Formats:
         pattern = self._pattern(look.format)
         if look.format in ("count", "amount") and role is Role.GIVEN:
             return "General"  # a typed 2.5 stays 2.5, a typed 3 stays 3
-        if quiet and role is Role.COMPUTED:
+        if quiet and role is Role.COMPUTED and ";" not in pattern:
             return f"{pattern};-{pattern};;@"
         return pattern
 
@@ -67,6 +67,7 @@ class Formats:
         length = "# ??/??" if self.units == "inch" else "#,##0.0"
         patterns = {
             "length": length,
+            "length or none": f"{length};-{length};;@",
             "money": money,
             "rate": "#,##0." + "0" * (self.decimals + 2),
             "percent": "0.0%",
@@ -76,6 +77,8 @@ class Formats:
             "minutes": "#,##0.0",
             "factor": "0.00",
             "fine": "0.0000",
+            "fine or none": "0.0000;-0.0000;;@",
+            "angle": "General",
             "date": "yyyy-mm-dd",
             "year": "0",
         }

@@ -28,6 +28,7 @@ from notchbook.sheets.declare import YEAR, Book, Column, LineRow, Role, Sheet
 from notchbook.sheets.told import Told
 from notchbook.workbook import chart_places, charts, furniture
 from notchbook.workbook.carry import carry
+from notchbook.workbook.drawn import CHART
 from notchbook.workbook.keep import Keep, remember
 from notchbook.workbook.layout import (
     SAYS_ROW,
@@ -140,7 +141,7 @@ class _Writer:
                 continue
             headers = dict(zip(spot.letters, self.headers(spot), strict=True))
             source = charts.Source(chart, spot, headers, self.filled, texts)
-            name = f"{charts.OUR_CHART} {len(drawn) + 1}"
+            name = f"{CHART} {len(drawn) + 1}"
             drawn.append((charts.draw(source, money), name, chart.says))
         if drawn:
             chart_places.place(ws, drawn, self.widths)
