@@ -14,6 +14,7 @@ from notchbook.mark_rows import cut_list_rows, mark_rows, reading_rows, shop_mar
 from notchbook.measure import CONVERSIONS
 from notchbook.nominal import nominal_inches
 from notchbook.plan_words import words_of
+from notchbook.sheets.batch_sizes import compared_rows
 from notchbook.sheets.calculate import Filled, frame, mark_stray, plain
 from notchbook.sheets.checks import KNOWN_ROWS, TYPED_OVER, known_rows_line
 from notchbook.sheets.consumables import UseRow
@@ -45,6 +46,7 @@ def fill(definitions: Definitions, book: Book, plans: Plans) -> Filled:
     rows["Readings"] = reading_rows(marks)
     rows["Material takeoff"] = _takeoff(definitions, plans)
     rows["Yield"] = _yield(plans)
+    rows["Batch sizes"] = compared_rows(_batches(definitions))
     rows["Cut plan"] = cut_rows(plans.cuts.values(), words_of(definitions))
     rows["Bought together"] = _together(rows["Material takeoff"], definitions, plans)
     rows["Months and channels"] = _periods(definitions)
@@ -114,6 +116,10 @@ def _projects(definitions: Definitions, plans: Plans) -> Rows:
         }
         for row in definitions.cells("Projects")
     ]
+
+
+def _batches(definitions: Definitions) -> dict[str, int]:
+    return {row.project: row.batch for row in definitions.table("Projects", ProjectRow)}
 
 
 def _takeoff(definitions: Definitions, plans: Plans) -> Rows:

@@ -92,7 +92,7 @@ def price_of(definitions: Definitions, watch: Watch = iter) -> Priced:
     priced.frozen.extend(freeze_costs(filled))
     if priced.frozen:
         calculate(book, filled, priced.units)
-    _sort_at_a_glance(priced)
+    _best_first(priced)
     _tell_readings(priced)
     ends = (float(filled.lines["Settings", name]) for name in ("year_start", "year_end"))
     filled.tables["Stock"]["moving_average"] = moving_averages(filled.tables, *ends)
@@ -192,13 +192,14 @@ def _plan(definitions: Definitions, work: dict[str, Job], watch: Watch) -> Plans
     return Plans(cuts, found, plan_together(work, sizes, cuts))
 
 
-def _sort_at_a_glance(priced: Priced) -> None:
-    """Start lists the projects by what an hour earns, the best first."""
-    projects = priced.filled.tables["Projects"]
-    order = projects.sort_values("per_hour", ascending=False, kind="stable")["project"]
-    glance = priced.filled.tables["At a glance"]
-    glance["project"] = order.tolist()
-    calculate(priced.book, priced.filled, priced.units, only=["At a glance"])
+def _best_first(priced: Priced) -> None:
+    """What Start lists and draws stands in the order of what an hour earns, the best first."""
+    tables = priced.filled.tables
+    order = tables["Projects"].sort_values("per_hour", ascending=False, kind="stable")["project"]
+    rank = {project: n for n, project in enumerate(order)}
+    for name in ("At a glance", "Batch sizes"):
+        by_rank = tables[name]["project"].map(rank).sort_values(kind="stable").index
+        tables[name] = tables[name].loc[by_rank].reset_index(drop=True)
 
 
 def _tell_readings(priced: Priced) -> None:

@@ -15,6 +15,7 @@ from functools import cache
 from PIL import Image, ImageDraw, ImageFont
 
 from notchbook.pictures.picture import DPI, Drawn, Picture
+from notchbook.say import kept_together
 
 Point = tuple[Fraction, Fraction]
 Corners = tuple[int, int, int, int]  # left, top, right, bottom in pixels
@@ -58,6 +59,18 @@ def breadth(text: str, points: float) -> int:
     return round(letters(points).getlength(plain(text)))
 
 
+def in_lines(text: str, points: float, across: int) -> list[str]:
+    """Text broken into lines that are no wider, sizes kept whole."""
+    lines: list[str] = []
+    for word in kept_together(text).split(" "):
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and breadth(longer, points) <= across:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
+
+
 class Canvas:
     """Blank paper of so many printed inches; what is drawn to scale on it is remembered."""
 
@@ -97,23 +110,29 @@ class Canvas:
         turned = slip.transpose(Image.Transpose.ROTATE_90)
         self.image.paste(turned, (at[0] - up // 2, at[1] - across // 2))
 
-    def label(self, corners: Corners, lines: Sequence[str]) -> int:
-        """Lines in the middle of a rectangle, as large as they fit; gives how many are shown.
+    def caption(self, text: str) -> None:
+        """A line on top, as large as it fits."""
+        points = LARGEST
+        while points > SMALLEST and breadth(text, points) > self.size[0]:
+            points -= 0.5
+        self.text((0, pixels(LARGEST)), text, points, "ls")
 
-        Where not all fit, the last ones are left out; where none fits lying, they stand upright.
+    def label(self, corners: Corners, label: str, below: str = "") -> None:
+        """A label in the middle of a rectangle and a size below it, as large as they fit.
+
+        A size may stand in two lines, and all of it upright; where it does not fit, it is left
+        out, and so is the label at last.
         """
         left, top, right, bottom = corners
         across, up = right - left - 2 * _AIR, bottom - top - 2 * _AIR
         middle = ((left + right) // 2, (top + bottom) // 2)
-        shown = [line for line in lines if line]
-        while shown:
+        first, _, second = below.partition(" x ")
+        for lines in ([label, below], [label, f"{first} x", second], [label]):
             for room, upright in (((across, up), False), ((up, across), True)):
-                points = _fitting(shown, *room)
+                points = _fitting(lines, *room) if all(lines) else 0.0
                 if points:
-                    self._lines(middle, shown, points, upright)
-                    return len(shown)
-            shown.pop()
-        return 0
+                    self._lines(middle, lines, points, upright)
+                    return
 
     def _lines(
         self, middle: tuple[int, int], lines: Sequence[str], points: float, upright: bool

@@ -21,6 +21,7 @@ from notchbook.language.expressions import (
     as_node,
 )
 from notchbook.language.kinds import RuleError
+from notchbook.sheets.charts import Chart
 
 
 class Role(Enum):
@@ -244,6 +245,8 @@ class Sheet:
     group: str  # the colour of its tab: plan, price, ledger, books, output
     takes_rows: bool = False
     landscape: bool = True
+    title: str = ""  # in place of its name; may hold {shop} and {year}
+    charts: tuple[Chart, ...] = ()  # in a band above the tables and lines
 
     @property
     def tables(self) -> Iterator[Table]:

@@ -302,6 +302,11 @@ def labor_for(minutes: Expression) -> Expression:
     return minutes / Unit("hour") * setting("labor_rate")
 
 
+def overhead_for(minutes: Expression) -> Expression:
+    """What so many minutes at the bench cost besides labor."""
+    return minutes / Unit("hour") * setting("overhead_rate")
+
+
 QUARTERS = ("quarter 1", "quarter 2", "quarter 3", "quarter 4")
 
 
