@@ -21,6 +21,7 @@ from notchbook.language.expressions import (
     as_node,
 )
 from notchbook.language.kinds import RuleError
+from notchbook.sheets.charts import Chart
 
 
 class Role(Enum):
@@ -47,6 +48,7 @@ WORD = Look(Kind.TEXT, "text", 13)
 LABEL = Look(Kind.TEXT, "text", 18)
 TEXT = Look(Kind.TEXT, "text", 38, wrap=True)
 LENGTH = Look(Kind.NUMBER, "length", 10.5)
+LENGTH_OR_NONE = Look(Kind.NUMBER, "length or none", 10.5)  # shows no 0
 MONEY = Look(Kind.NUMBER, "money", 11.5)
 RATE = Look(Kind.NUMBER, "rate", 11.5)  # money for something small: a use, a unit of length
 PERCENT = Look(Kind.NUMBER, "percent", 9.5)
@@ -57,6 +59,8 @@ MINUTES = Look(Kind.NUMBER, "minutes", 10.5)
 FACTOR = Look(Kind.NUMBER, "factor", 9.5)
 DATE = Look(Kind.DATE, "date", 12)
 YEAR = Look(Kind.NUMBER, "year", 8)
+ANGLE = Look(Kind.NUMBER, "angle", 9)
+TANGENT = Look(Kind.NUMBER, "fine or none", 9)
 CHECKSUM = Look(Kind.NUMBER, "amount", 12)
 
 
@@ -242,6 +246,8 @@ class Sheet:
     group: str  # the colour of its tab: plan, price, ledger, books, output
     takes_rows: bool = False
     landscape: bool = True
+    title: str = ""  # in place of its name; may hold {shop} and {year}
+    charts: tuple[Chart, ...] = ()  # in a band above the tables and lines
 
     @property
     def tables(self) -> Iterator[Table]:

@@ -2,9 +2,18 @@
 
 from __future__ import annotations
 
-from notchbook.language.expressions import Expression, look_up, this, total, where
+from notchbook.language.expressions import (
+    Expression,
+    look_up,
+    rounded,
+    this,
+    total,
+    when,
+    where,
+)
 from notchbook.sheets.declare import (
     AMOUNT,
+    CHECKSUM,
     COUNT,
     LABEL,
     LENGTH,
@@ -19,6 +28,13 @@ from notchbook.sheets.declare import (
     table,
 )
 
+_READ_NOW = total(
+    "Readings",
+    "at",
+    where("row", "=", this("row")),
+    where("number", ">=", this("first")),
+    where("number", "<=", this("last")),
+)
 _PROJECT = planned("project", "project", NAME, "the project of this sheet")
 
 
@@ -114,10 +130,34 @@ CAUTIONS = table(
     planned("caution", "caution", NAME, "what to mind"),
     split="project",
 )
+MARKS = table(
+    "Shop marks",
+    None,
+    _PROJECT,
+    planned("part", "part", NAME, "the part that is marked"),
+    planned("mark", "mark", WORD, "what is marked"),
+    planned("row", "row", COUNT, "the row of marks, by its number on Marks"),
+    planned("first", "from mark", COUNT, "the first mark of this line"),
+    planned("last", "to mark", COUNT, "the last mark of this line"),
+    planned("readings", "read on the tape from one end", TEXT, "centres, or both edges of each"),
+    planned("reading_sum", "sum of the readings", CHECKSUM, "as read at compile"),
+    computed(
+        "state",
+        "state",
+        WORD,
+        when(
+            rounded(_READ_NOW - this("reading_sum"), 6).equals(0),
+            "",
+            "changed",
+        ),
+        "changed: compile again, or read them on Marks.",
+    ),
+    split="project",
+)
 SHEET = Sheet(
     "Shop sheet",
     "Tick off as you go. Measure twice; the maker of your machines and your local codes have the"
     " last word on safety.",
-    (HEAD, PARTS, STOCK, STEPS, PRICES, CAUTIONS),
+    (HEAD, PARTS, STOCK, MARKS, STEPS, PRICES, CAUTIONS),
     group="output",
 )

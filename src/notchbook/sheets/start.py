@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from notchbook.language.expressions import Expression, join, look_up, rounded, this
+from notchbook.sheets.charts import Chart, Shape
 from notchbook.sheets.check_lines import check_line
 from notchbook.sheets.declare import (
     COUNT,
+    LABEL,
     MONEY,
     NAME,
     WORD,
@@ -39,12 +41,60 @@ AT_A_GLANCE = table(
     computed("verdict", "verdict", WORD, _project("verdict", "")),
     capacity=500,
 )
+_WHAT = (
+    ("what you make", "Projects, Cut list, Work steps: parts, plans of the cuts, time, cost."),
+    (
+        "what it sells for",
+        "Pricing tiers: a price for each way of selling, and what is left.",
+    ),
+    ("what the year brought", "The ledgers you type into, and Year-end, which adds them up."),
+)
 _HOW = (
-    "Cream cells with blue letters are yours to type; grey cells work themselves out.",
-    "Blue-grey cells hold what was planned at the last compile: run it again after a change of"
-    " parts.",
-    "Notes on the headers say what a column means and how it is found.",
-    "A hidden sheet, As compiled, keeps what the next compile must know.",
+    ("type", "Into cream cells with blue letters; all else follows at once."),
+    ("read", "Grey cells are worked out. Each header has a note that says how."),
+    ("compile again", "After a change of parts: blue-grey cells hold what was planned then."),
+    ("leave alone", "A hidden sheet, As compiled, keeps what the next compile must know."),
+)
+_ORDER = "the projects that earn most an hour at the last compile come first"
+_CHARTS = (
+    Chart(
+        "What an hour of work earns",
+        Shape.BARS,
+        "At a glance",
+        along="project",
+        drawn=("per_hour",),
+        along_title="project",
+        drawn_title="{currency} an hour",
+        says="Lying bars, one a project, of what an hour of work on it earns at its main tier;"
+        f" {_ORDER}. The same numbers stand below in At a glance.",
+        most=12,
+    ),
+    Chart(
+        "What a piece costs in a larger batch",
+        Shape.CURVES,
+        "Batch sizes",
+        along="units",
+        drawn=("unit_cost",),
+        along_title="pieces in a batch",
+        drawn_title="{currency} a piece",
+        says="A curve a project of its unit cost in batches of 1 to 24 pieces and of its own size:"
+        f" set-up and whole boards are shared by more; {_ORDER}. The same numbers stand on Yield,"
+        " in Batch sizes.",
+        each="project",
+        most=6,
+    ),
+    Chart(
+        "Sales and their profit by month",
+        Shape.COLUMNS_AND_LINE,
+        "Months and channels",
+        along="label",
+        drawn=("sales", "profit"),
+        along_title="month of {year}",
+        drawn_title="{currency}",
+        says="Twelve columns of a month's sales, and over them a line of the profit of these sales"
+        " after the full cost of the pieces. The same numbers stand on Months and channels.",
+        only=("kind", "month"),
+    ),
 )
 
 
@@ -54,13 +104,16 @@ def sheet(contents: tuple[tuple[str, str], ...]) -> Sheet:
         "Start",
         ("what", "value", "what is there"),
         (
-            *(LineRow(text) for text in _HOW),
+            heading("What this workbook holds"),
+            *(LineRow(label, note=says) for label, says in _WHAT),
+            heading("How to use it"),
+            *(LineRow(label, note=says) for label, says in _HOW),
             heading("This year"),
             line("verdict", "checks", WORD, check_line("verdict"), "see Checks"),
             line(
                 "open_checks",
                 "to look at",
-                NAME,
+                LABEL,
                 join(
                     rounded(check_line("open_checks"), 0),
                     " checks, ",
@@ -79,5 +132,7 @@ def sheet(contents: tuple[tuple[str, str], ...]) -> Sheet:
         "Start",
         "A year of the shop: what is made, what it costs, what it earns.",
         (lines, AT_A_GLANCE),
-        group="output",
+        group="start",
+        title="{shop} {year}",
+        charts=_CHARTS,
     )

@@ -147,7 +147,9 @@ def furnish(
     tabular = first is not None and first.first_column == 1 and not split
     landscape = sheet.landscape and not split
     single = tabular and len(spots) == 1  # beside another table's row, the first name misleads
-    if not split:
+    if sheet.charts:
+        page.freeze_panes = f"A{STATE_ROW + 1}"
+    elif not split:
         page.freeze_panes = f"{'B' if single else 'A'}{HEAD_ROW + 1}"
         page.print_title_rows = f"{HEAD_ROW}:{HEAD_ROW}"
     _page(page, subject, landscape, width)

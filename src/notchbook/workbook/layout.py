@@ -14,8 +14,13 @@ from notchbook.language.kinds import kind_of
 from notchbook.sheets.calculate import Filled
 from notchbook.sheets.declare import Book, Cell, Column, LineRow, Lines, Sheet, Table
 
-TITLE_ROW, SAYS_ROW, STATE_ROW, ABOVE_ROW, HEAD_ROW = 1, 2, 3, 5, 6
-FIRST_ROW = HEAD_ROW + 1
+TITLE_ROW, SAYS_ROW, STATE_ROW, HEAD_ROW = 1, 2, 3, 6
+CHART_ROW, CHART_ROWS = 5, 19  # a band of their own, so that charts cover nothing
+
+
+def head_row(sheet: Sheet) -> int:
+    """The row of headers on a sheet whose tables stand side by side."""
+    return HEAD_ROW + (CHART_ROWS if sheet.charts else 0)
 
 
 def quoted(sheet: str) -> str:
@@ -48,6 +53,11 @@ class TableSpot:
             column.name: get_column_letter(self.first_column + n)
             for n, column in enumerate(self.columns)
         }
+
+    @property
+    def above_row(self) -> int:
+        """The row above the header, of names and of numbers that belong to a column."""
+        return self.head_row - 1
 
     @property
     def first_row(self) -> int:
@@ -221,7 +231,7 @@ class RowPlaces(LinePlaces):
 
     def above(self) -> str:
         """The cell above this column's header."""
-        return f"{self.spot.letters[self.named.name]}${ABOVE_ROW}"
+        return f"{self.spot.letters[self.named.name]}${self.spot.above_row}"
 
     def head(self) -> str:
         """The header cell of this column."""
@@ -245,19 +255,17 @@ def arrange(book: Book, filled: Filled, units: Mapping[str, int]) -> Layout:
 
 def _arrange_sheet(layout: Layout, sheet: Sheet, filled: Filled) -> None:
     layout.sheets.append((sheet.name, sheet))
-    column = 1
+    head, column = head_row(sheet), 1
     for block in sheet.blocks:
         if isinstance(block, Lines):
-            spot = LinesSpot(block, sheet.name, HEAD_ROW)
+            spot = LinesSpot(block, sheet.name, head)
             layout.lines[block.name] = spot
             column = spot.note_column + 2
             continue
         rows = len(filled.tables[block.name])
         ready = max(rows + block.spare, 1)
         reach = max(block.capacity, 2 * rows)
-        layout.tables[block.name] = TableSpot(
-            block, sheet.name, HEAD_ROW, column, rows, ready, reach
-        )
+        layout.tables[block.name] = TableSpot(block, sheet.name, head, column, rows, ready, reach)
         column += len(block.columns) + 1
 
 
@@ -270,11 +278,11 @@ def _arrange_split(layout: Layout, sheet: Sheet, filled: Filled) -> None:
             groups.setdefault(key, {}).setdefault(table.name, []).append(row)
     for key, by_table in groups.items():
         layout.sheets.append((key, sheet))
-        head_row = HEAD_ROW - 1
+        head = HEAD_ROW - 1
         for table in sheet.tables:
             rows = by_table.get(table.name, [])
             if not rows:
                 continue
             count = len(rows)
-            layout.split.append(TableSpot(table, key, head_row, 1, count, count, count, rows))
-            head_row += count + 2
+            layout.split.append(TableSpot(table, key, head, 1, count, count, count, rows))
+            head += count + 2

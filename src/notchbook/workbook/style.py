@@ -20,7 +20,10 @@ FONT = "Arial"
 INK, PAPER, TYPED_INK = "000000", "FFFFFF", "1F3864"
 HEADER_FILL, TYPED_FILL, WORKED_FILL, PLANNED_FILL = "3B4A54", "FFF8E1", "F2F2F2", "E4EBF1"
 GOOD, BAD, WARN = ("006100", "C6EFCE"), ("9C0006", "FFC7CE"), ("7F6000", "FFEB9C")
+CHART_FILL, CHART_EDGE, CHART_GRID = "AFC1CE", "2F3E48", "D5D5D5"
+CHART_CURVES = ("1F3864", "A8501F", "3F6B45", "6B4F7B", "0E6F7C", "5F5F5F")
 TABS = {
+    "start": "3B4A54",
     "plan": "8C6D3F",
     "price": "4F6F52",
     "ledger": "3B6E8F",
@@ -48,6 +51,11 @@ class Formats:
     units: str
     decimals: int
 
+    @property
+    def money(self) -> str:
+        """The number format of amounts."""
+        return self._pattern("money")
+
     def code(self, look: Look, role: Role, quiet: bool) -> str:
         """The number format; `quiet` hides a worked-out 0, as blank rows hold."""
         if look.kind is Kind.TEXT:
@@ -55,7 +63,7 @@ class Formats:
         pattern = self._pattern(look.format)
         if look.format in ("count", "amount") and role is Role.GIVEN:
             return "General"  # a typed 2.5 stays 2.5, a typed 3 stays 3
-        if quiet and role is Role.COMPUTED:
+        if quiet and role is Role.COMPUTED and ";" not in pattern:
             return f"{pattern};-{pattern};;@"
         return pattern
 
@@ -64,6 +72,7 @@ class Formats:
         length = "# ??/??" if self.units == "inch" else "#,##0.0"
         patterns = {
             "length": length,
+            "length or none": f"{length};-{length};;@",
             "money": money,
             "rate": "#,##0." + "0" * (self.decimals + 2),
             "percent": "0.0%",
@@ -73,6 +82,8 @@ class Formats:
             "minutes": "#,##0.0",
             "factor": "0.00",
             "fine": "0.0000",
+            "fine or none": "0.0000;-0.0000;;@",
+            "angle": "General",
             "date": "yyyy-mm-dd",
             "year": "0",
             "plain": "General",

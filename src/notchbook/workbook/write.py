@@ -26,11 +26,11 @@ from notchbook.sheets.check_lines import check_line
 from notchbook.sheets.checks import STATE_SAYS
 from notchbook.sheets.declare import YEAR, Book, Column, LineRow, Role, Sheet
 from notchbook.sheets.told import Told
-from notchbook.workbook import furniture
+from notchbook.workbook import chart_places, charts, furniture
 from notchbook.workbook.carry import carry
+from notchbook.workbook.drawn import CHART
 from notchbook.workbook.keep import Keep, remember
 from notchbook.workbook.layout import (
-    ABOVE_ROW,
     SAYS_ROW,
     STATE_ROW,
     TITLE_ROW,
@@ -44,8 +44,9 @@ from notchbook.workbook.snapshot import write_snapshot
 from notchbook.workbook.stamp import stamp
 from notchbook.workbook.style import TABS, Formats, Styles
 
-_LABEL_WIDTH = {"Checks": 52.0, "Start": 30.0}
-_NOTE_WIDTH = {"Start": 70.0, "Settings": 52.0}
+_LABEL_WIDTH = {"Checks": 52.0, "Start": 24.0}
+_NOTE_WIDTH = {"Start": 58.0, "Settings": 52.0}
+_GAP = 2.5  # the empty column between blocks
 _LINE_HEIGHT = 13.5  # points, of the letters in tables
 
 
@@ -114,7 +115,8 @@ class _Writer:
         ws = self.workbook.create_sheet(name)
         self.current = self.values.setdefault(name, {})
         self.widths: dict[str, float] = {}
-        self.put(ws, TITLE_ROW, 1, name, self.styles.text(14, bold=True))
+        title = sheet.title.format(shop=self.subject.shop, year=self.subject.year) or name
+        self.put(ws, TITLE_ROW, 1, title, self.styles.text(14, bold=True))
         says = f"{sheet.instruction} Amounts in {self.subject.currency}."
         self.put(ws, SAYS_ROW, 1, says, self.styles.text())
         if "Checks" in self.layout.lines:
@@ -125,8 +127,27 @@ class _Writer:
         spots = list(self.layout.spots(name))
         for spot in spots:
             self.table(ws, spot)
+            if spot.first_column > 1:
+                self.width(ws, spot.first_column - 1, _GAP)
         ws.sheet_properties.tabColor = TABS[sheet.group]
+        self.charts(ws, sheet)
         furniture.furnish(ws, self.subject, sheet, spots, sum(self.widths.values()))
+
+    def charts(self, ws: Worksheet, sheet: Sheet) -> None:
+        """The charts of the sheet whose tables are there and have rows."""
+        drawn: list[tuple[Any, str, str]] = []
+        texts = {"currency": self.subject.currency, "year": str(self.subject.year)}
+        money = self.styles.formats.money
+        for chart in sheet.charts:
+            spot = self.layout.tables.get(chart.table)
+            if spot is None or not spot.filled:
+                continue
+            headers = dict(zip(spot.letters, self.headers(spot), strict=True))
+            source = charts.Source(chart, spot, headers, self.filled, texts)
+            name = f"{CHART} {len(drawn) + 1}"
+            drawn.append((charts.draw(source, money), name, chart.says))
+        if drawn:
+            chart_places.place(ws, drawn, self.widths)
 
     def put(self, ws: Worksheet, row: int, column: int, value: Any, style: Any) -> Any:
         cell: Any = ws.cell(row=row, column=column)
@@ -209,7 +230,7 @@ class _Writer:
         tallest = ws.row_dimensions[spot.head_row].height or 0
         if spot.first_column > 1:  # beside another block, whose title the sheet bears
             name = self.styles.text(11, bold=True)
-            self.put(ws, ABOVE_ROW, spot.first_column, spot.table.name, name)
+            self.put(ws, spot.above_row, spot.first_column, spot.table.name, name)
         for n, column in enumerate(spot.columns):
             letter_column = spot.first_column + n
             lines = self.header(ws, spot, column, letter_column)
@@ -246,7 +267,7 @@ class _Writer:
         if above is not None:
             year = self.filled.above[spot.table.name, column.name]
             self.put_formula(
-                ws, ABOVE_ROW, number, above, year, self.styles.cell(YEAR, Role.COMPUTED)
+                ws, spot.above_row, number, above, year, self.styles.cell(YEAR, Role.COMPUTED)
             )
         width = self.width_of(spot, column)
         self.width(ws, number, width)
