@@ -17,7 +17,7 @@ class Shape(Enum):
 
     BARS = "bars lying, the first row on top"
     COLUMNS_AND_LINE = "the first column standing, the second a line over it"
-    CURVES = "a curve for each name, over doubling steps"
+    CURVES = "a curve for each name, over steps"
 
 
 @dataclass(frozen=True)
@@ -42,13 +42,17 @@ class Chart:
     each: str | None = None
     most: int | None = None
 
+    @property
+    def columns(self) -> tuple[str, ...]:
+        """Every column of its table that it needs."""
+        more = (self.each, self.only and self.only[0])
+        return (self.along, *self.drawn, *(name for name in more if name))
+
     def check(self, tables: dict[str, Table]) -> None:
         """Every column that it names is there.
 
         Raises RuleError.
         """
-        columns = [self.along, *self.drawn]
-        columns += [name for name in (self.each, self.only and self.only[0]) if name]
-        for name in columns:
+        for name in self.columns:
             if self.table not in tables or name not in tables[self.table].by_name:
                 raise RuleError(f"the chart {self.title!r} draws {self.table}.{name}, not there")

@@ -46,8 +46,13 @@ AS_VALUES = frozenset(
 """Worked out from what stays with the maker: where prices were seen, and what tools cost."""
 PRIVATE = frozenset({("Settings", "worth_per_hour"), ("Settings", "skip_per_hour")})
 """The maker's own judgement of the work, and no part of a price."""
-ALSO = frozenset({("Stock", "unit")})
-"""Read by no rule, but without it the pack size says nothing."""
+ALSO = frozenset(
+    {
+        ("Stock", "unit"),
+        *(("Readings", name) for name in ("project", "part", "mark", "to")),
+    }
+)
+"""Read by no rule, but without them the rest says little."""
 PROJECT = "project"
 """The column that says which project a row belongs to."""
 SHARED = {
@@ -79,7 +84,9 @@ def handed_book(book: Book, empty: Collection[str] = (), frozen: bool = False) -
     if frozen:
         kept = {each for each in wanted - stays if each[1] not in _OF_PLANS}
     else:
-        kept = _reached(wanted - stays, reads) | ALSO
+        kept = _reached(wanted - stays, reads)
+        owners = {owner for owner, _ in kept}
+        kept |= _reached({name for name in ALSO if name[0] in owners}, reads)
     cut = _Cut(kept, absent, frozen)
     return Book(tuple(sheet for sheet in map(cut.sheet, book.sheets) if sheet.blocks))
 
@@ -98,12 +105,15 @@ def _value(column: Column) -> Column:
 
 
 def _shown(book: Book) -> set[str]:
-    """The tables of the shown sheets whose every row is a project's."""
+    """The tables of the shown sheets, and of their charts, whose every row is a project's."""
+    of_charts = {
+        chart.table for sheet in book.sheets if sheet.name in SHOWN for chart in sheet.charts
+    }
     return {
         table.name
         for sheet in book.sheets
-        if sheet.name in SHOWN
         for table in sheet.tables
+        if sheet.name in SHOWN or (sheet.name in READ and table.name in of_charts)
         if PROJECT in table.by_name
     }
 
@@ -157,12 +167,27 @@ class _Cut:
         self.owners = {owner for owner, _ in kept}
 
     def sheet(self, sheet: Sheet) -> Sheet:
-        blocks = (
-            self.table(block) if isinstance(block, Table) else self.lines(block)
-            for block in sheet.blocks
-            if block.name in self.owners
+        charts = tuple(
+            chart
+            for chart in sheet.charts
+            if all((chart.table, name) in self.kept for name in chart.columns)
         )
-        return replace(sheet, blocks=tuple(blocks))
+        return replace(sheet, blocks=tuple(self.blocks(sheet)), charts=charts)
+
+    def blocks(self, sheet: Sheet) -> Iterator[Table | Lines]:
+        """What is left of each block; what is drawn between them stays where anything does."""
+        if not any(block.name in self.owners for block in sheet.blocks):
+            return
+        for block in sheet.blocks:
+            match block:
+                case Table() if block.name in self.owners:
+                    yield self.table(block)
+                case Lines() if block.name in self.owners:
+                    yield replace(block, rows=tuple(self.line_rows(block)))
+                case Table() | Lines():
+                    pass
+                case _:
+                    yield block
 
     def table(self, table: Table) -> Table:
         columns = tuple(
@@ -186,9 +211,6 @@ class _Cut:
             table, key = cell.choices.split(".")
             return cell.choices if (table, key) in self.kept else ()
         return cell.choices
-
-    def lines(self, lines: Lines) -> Lines:
-        return replace(lines, rows=tuple(self.line_rows(lines)))
 
     def line_rows(self, lines: Lines) -> Iterator[LineRow]:
         """The lines that are kept, under the headings that still have any."""

@@ -39,17 +39,20 @@ _SAYS = {
         "Type a price under asked to use it instead of the suggested one.",
     ),
     "Tool depreciation": ("What the wear of a tool costs a use and an hour.", ""),
-    "Yield": ("How many boards the shop needs for how many units.", ""),
+    "Yield": ("What a piece costs in batches of other sizes, by the boards that they take.", ""),
+    "Marks": ("Where to mark, notch, drill or stamp, as read on a tape.", ""),
 }
 """What a sheet shows, and what its reader can do there where formulas are live."""
 _LIVE = (
-    "Type over a cream cell with blue letters, and the grey cells that hang on it follow.",
-    "Where a cell says stale, a size changed since the boards were planned: ask for a new copy.",
+    ("type", "Into boxed cells, cream with blue letters; all that hangs on them follows at once."),
+    ("read", "Grey cells, open at the sides, are worked out; notes on headers say how."),
+    ("stale", "Where a cell says so, a size changed since the boards were planned: ask us."),
 )
-_FROZEN = ("Every cell is a value as it stood that day; nothing is worked out here.",)
-_ROUND = "Nothing is hidden: no ledger, no customer and no other project is in this file."
-
-
+_FROZEN = (("read", "Every cell is a value as it stood that day; nothing is worked out here."),)
+_ROUND = (
+    "not here",
+    "Ledgers, customers, other projects; and nothing is hidden.",
+)
 SHOP_SHEET = "Shop sheet"
 
 
@@ -89,12 +92,17 @@ def _start(told: Told, sheets: Sequence[Sheet]) -> Lines:
         if sheet.name not in ("Start", SHOP_SHEET)
     ]
     links += [LineRow(name, note="its shop sheet, to print", link=name) for name in told.projects]
-    texts = (
-        f"A copy from {told.shop} with the prices of {told.day}.",
-        *(_FROZEN if told.frozen else _LIVE),
-        _ROUND,
+    rows = (
+        heading("What this copy holds"),
+        LineRow("from", note=told.shop),
+        LineRow("of", note=", ".join(told.projects)),
+        LineRow("prices of", note=told.day),
+        LineRow(_ROUND[0], note=_ROUND[1]),
+        heading("How to use it"),
+        *(LineRow(label, note=says) for label, says in (_FROZEN if told.frozen else _LIVE)),
+        heading("Sheets"),
+        *links,
     )
-    rows = (*(LineRow(text) for text in texts), heading("Sheets"), *links)
     return Lines("Start", ("what", "what is there"), rows)
 
 
