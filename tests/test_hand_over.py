@@ -186,8 +186,9 @@ def test_prices_only_shows_no_cost() -> None:
 def test_frozen_holds_values_only() -> None:
     """Without any formula, conditional ones included, each cell says what the shop's own does."""
     found, path = copied(Contents.FROZEN)
+    formulas = leaks(path, ("<f>", "<f ", "<formula"))
 
-    assert leaks(path, ("<f>", "<f ", "formula")) == set()
+    assert {name for _, name in formulas if not name.startswith("xl/charts/")} == set()
     assert found.book.tables.keys() <= copied(Contents.LIVE)[0].book.tables.keys()
     same_as_the_shop(found)
 
