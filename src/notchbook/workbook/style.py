@@ -104,16 +104,17 @@ class Styles:
         if key not in self._made:
             ink = TYPED_INK if role is Role.GIVEN else INK
             right = look.kind is not Kind.TEXT
+            open_line = look.format in ("line", "box")
             self._made[key] = self._make(
                 font=Font(name=FONT, size=10, color=ink),
-                fill=PatternFill("solid", fgColor=_FILLS[role]),
-                border=_BORDER,
+                fill=PatternFill() if open_line else PatternFill("solid", fgColor=_FILLS[role]),
+                border=Border() if open_line else _BORDER,
                 number_format=self.formats.code(look, role, quiet),
                 alignment=Alignment(
                     horizontal="right" if right else "left",
                     vertical="top",
                     wrap_text=look.wrap,
-                    indent=0 if right else 1,
+                    indent=0 if right or look.format == "box" else 1,
                 ),
                 protection=Protection(locked=role is not Role.GIVEN),
             )
@@ -122,7 +123,8 @@ class Styles:
     def header(self, look: Look | None = None) -> Any:
         """The style of a column's header; numbers and their headers stand right."""
         right = look is not None and look.kind is not Kind.TEXT
-        key = ("header", right)
+        wrap = look is None or look.format != "line"
+        key = ("header", right, wrap)
         if key not in self._made:
             self._made[key] = self._make(
                 font=Font(name=FONT, size=10, bold=True, color=PAPER),
@@ -131,7 +133,7 @@ class Styles:
                 alignment=Alignment(
                     horizontal="right" if right else "left",
                     vertical="center",
-                    wrap_text=True,
+                    wrap_text=wrap,
                     indent=0 if right else 1,
                 ),
             )
