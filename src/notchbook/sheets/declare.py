@@ -40,9 +40,11 @@ class Look:
     format: str
     width: float
     wrap: bool = False
+    links: bool = False  # to the sheet that is called so
 
 
 NAME = Look(Kind.TEXT, "text", 24)
+LINK = Look(Kind.TEXT, "text", 24, links=True)
 WORD = Look(Kind.TEXT, "text", 13)
 LABEL = Look(Kind.TEXT, "text", 18)
 TEXT = Look(Kind.TEXT, "text", 38, wrap=True)
@@ -51,6 +53,7 @@ BOX = Look(Kind.TEXT, "box", 5)  # an empty box to tick with a pencil
 LENGTH = Look(Kind.NUMBER, "length", 10.5)
 LENGTH_OR_NONE = Look(Kind.NUMBER, "length or none", 10.5)  # shows no 0
 MONEY = Look(Kind.NUMBER, "money", 11.5)
+CASH = Look(Kind.NUMBER, "cash", 14.5)  # money that names its currency in each cell
 RATE = Look(Kind.NUMBER, "rate", 11.5)  # money for something small: a use, a unit of length
 PERCENT = Look(Kind.NUMBER, "percent", 9.5)
 COUNT = Look(Kind.NUMBER, "count", 9.5)

@@ -18,7 +18,7 @@ from notchbook.sheets.calculate import Filled
 from notchbook.sheets.declare import Book, Cell, Column, Drawings, LineRow, Lines, Sheet, Table
 
 TITLE_ROW, SAYS_ROW, STATE_ROW, HEAD_ROW = 1, 2, 3, 6
-CHART_ROW, CHART_ROWS = 5, 19  # a band of their own, so that charts cover nothing
+CHART_ROW, CHART_ROWS = 5, 22  # a band of their own, so that charts cover nothing
 
 
 def head_row(sheet: Sheet) -> int:

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import io
-import textwrap
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from math import isnan
 from typing import Any
@@ -25,9 +24,9 @@ from notchbook.pictures.picture import Picture
 from notchbook.sheets.calculate import Filled
 from notchbook.sheets.check_lines import check_line
 from notchbook.sheets.checks import STATE_SAYS
-from notchbook.sheets.declare import LINE, YEAR, Book, Column, LineRow, Role, Sheet
+from notchbook.sheets.declare import LINE, YEAR, Book, Column, LineRow, Look, Role, Sheet
 from notchbook.sheets.told import Told
-from notchbook.workbook import chart_places, charts, furniture
+from notchbook.workbook import chart_places, charts, furniture, widths
 from notchbook.workbook.carry import carry
 from notchbook.workbook.drawn import CHART, put_picture
 from notchbook.workbook.keep import Keep, remember
@@ -45,8 +44,8 @@ from notchbook.workbook.snapshot import write_snapshot
 from notchbook.workbook.stamp import stamp
 from notchbook.workbook.style import TABS, Formats, Styles
 
-_LABEL_WIDTH = {"Checks": 52.0, "Start": 24.0}
-_NOTE_WIDTH = {"Start": 58.0, "Settings": 52.0}
+_NOTE_WIDTH = {"Start": 72.0, "Settings": 56.0}
+_ARROW = 2.6  # units of width that a filter's arrow covers in the lower right of a header
 _LITTLE_AIR = 7.0  # points between tables below one another
 _GAP = 2.5  # the empty column between blocks
 _LINE_HEIGHT = 13.5  # points, of the letters in tables
@@ -85,10 +84,14 @@ class _Writer:
         self.layout, self.filled, self.subject, self.keep = layout, filled, subject, keep
         self.workbook = Workbook()
         self.workbook.remove(self.workbook.active)
-        self.styles = Styles(self.workbook, Formats(subject.units, subject.decimals))
+        self.styles = Styles(
+            self.workbook, Formats(subject.units, subject.currency, subject.decimals)
+        )
         self.drawn = 0
         self.values: dict[str, dict[str, float | str | None]] = {}
         self.told = Told(layout.book, subject.units)
+        self.split_sheets = {spot.sheet for spot in layout.split}
+        self._fitted: dict[tuple[str, str], tuple[float, bool]] = {}
 
     def write(self) -> bytes:
         for name, sheet in self.layout.sheets:
@@ -149,7 +152,6 @@ class _Writer:
         """The charts of the sheet whose tables are there and have rows."""
         drawn: list[tuple[Any, str, str]] = []
         texts = {"currency": self.subject.currency, "year": str(self.subject.year)}
-        money = self.styles.formats.money
         for chart in sheet.charts:
             spot = self.layout.tables.get(chart.table)
             if spot is None or not spot.filled:
@@ -157,7 +159,7 @@ class _Writer:
             headers = dict(zip(spot.letters, self.headers(spot), strict=True))
             source = charts.Source(chart, spot, headers, self.filled, texts)
             name = f"{CHART} {len(drawn) + 1}"
-            drawn.append((charts.draw(source, money), name, chart.says))
+            drawn.append((charts.draw(source), name, chart.says))
         if drawn:
             chart_places.place(ws, drawn, self.widths)
 
@@ -194,14 +196,22 @@ class _Writer:
             self.put(ws, spot.head_row, column, head, self.styles.header())
         for row_number, row in spot.placed():
             self.line(ws, spot, row_number, row)
-        self.width(ws, spot.label_column, _LABEL_WIDTH.get(spot.sheet, 34.0))
-        self.width(ws, spot.note_column, _NOTE_WIDTH.get(spot.sheet, 64.0))
+        labels = (widths.text_units(row.label) for row in spot.lines.rows if not row.heading)
+        self.width(ws, spot.label_column, max(labels) + widths.INDENT)
+        note_width = _NOTE_WIDTH.get(spot.sheet, 64.0)
+        self.width(ws, spot.note_column, note_width)
         for n in range(spot.cell_columns):
-            looks = [row.cells[n].look for row in spot.lines.rows if len(row.cells) > n]
-            self.width(ws, spot.label_column + 1 + n, max(look.width for look in looks) + 2)
+            cells = [row.cells[n] for row in spot.lines.rows if len(row.cells) > n]
+            wanted = [cell.look.width + 2 for cell in cells]
+            wanted += [
+                self.room([self.filled.lines[spot.lines.name, cell.name]], cell.look, cell.role)
+                for cell in cells
+            ]
+            self.width(ws, spot.label_column + 1 + n, max(wanted))
         for row_number, row in spot.placed():
-            lines = self.lines_of(row.note, _NOTE_WIDTH.get(spot.sheet, 64.0))
-            ws.row_dimensions[row_number].height = max(lines, 1) * _LINE_HEIGHT + 1
+            room = note_width - widths.INDENT - widths.PADDING
+            lines = widths.lines_of(row.note, room)
+            ws.row_dimensions[row_number].height = lines * _LINE_HEIGHT + 1
 
         states = [place for name, place in spot.addresses.items() if name.endswith("_state")]
         if states:
@@ -218,8 +228,7 @@ class _Writer:
             self.styles.text(11 if row.heading else 10, bold=row.heading, link=bool(row.link)),
         )
         if row.link:
-            place = f"{quoted(row.link)}!A1"
-            label.hyperlink = Hyperlink(ref=label.coordinate, location=place)
+            self.link(label, row.link)
             label._style = self.styles.text(link=True)
         if row.note:
             self.put(ws, row_number, spot.note_column, row.note, self.styles.text(wrap=True))
@@ -233,6 +242,12 @@ class _Writer:
                 furniture.validate(ws, cell, f"{get_column_letter(column)}{row_number}")
             else:
                 self.put_formula(ws, row_number, column, text, value, style)
+
+    def link(self, cell: Any, sheet: str) -> None:
+        """A way to the top of another sheet."""
+        style = cell._style
+        cell.hyperlink = Hyperlink(ref=cell.coordinate, location=f"{quoted(sheet)}!A1")
+        cell._style = style
 
     # --- tables --------------------------------------------------------------------------------
 
@@ -258,20 +273,18 @@ class _Writer:
 
     def heights(self, ws: Worksheet, spot: TableSpot, frame: Any) -> None:
         """Room for text that wraps."""
-        wrapped = [column for column in spot.columns if column.look.wrap]
+        wrapped = [column for column in spot.columns if self.look_of(spot, column).wrap]
         shown = list(spot.rows) if spot.table.split else list(range(spot.filled))
         for row, place in enumerate(shown, spot.first_row):
             lines = [
-                self.lines_of(frame[column.name].iat[place], self.width_of(spot, column))
+                widths.lines_of(
+                    frame[column.name].iat[place],
+                    self.width_of(spot, column) - widths.INDENT - widths.PADDING,
+                )
                 for column in wrapped
             ]
             if max(lines, default=1) > 1:
                 ws.row_dimensions[row].height = max(lines) * _LINE_HEIGHT + 1
-
-    @staticmethod
-    def lines_of(text: str, width: float) -> int:
-        """How many lines a text takes in a column, a word never broken."""
-        return len(textwrap.wrap(text, max(int(width * 1.05), 4)))
 
     def header(self, ws: Worksheet, spot: TableSpot, column: Column, number: int) -> int:
         text = column.header.format(**self.told.unit_words)
@@ -286,16 +299,50 @@ class _Writer:
             )
         width = self.width_of(spot, column)
         self.width(ws, number, width)
-        # bold, and a filter's arrow beside it
-        return 1 if column.look is LINE else self.lines_of(text, width - 2.5)
+        if column.look is LINE:
+            return 1
+        room = width - widths.PADDING - (widths.INDENT if column.look.kind is Kind.TEXT else 0)
+        lines = widths.lines_of(text, room, bold=True)
+        covered = widths.last_line(text, room, bold=True) + _ARROW > room
+        if column.look.kind is not Kind.TEXT or covered:
+            lines += not spot.table.split  # below the words, the filter's arrow covers none
+        return lines
 
     def width_of(self, spot: TableSpot, column: Column) -> float:
         """A column's width; tables below one another share the columns of their sheet's grid."""
-        if spot.table.split:
-            place = spot.places[spot.columns.index(column)]
-            if place <= len(self.grid):
-                return self.grid[place - 1]
-        return column.look.width
+        if not spot.table.split:
+            return self.fitted(spot, column)[0]
+        place = spot.places[spot.columns.index(column)]
+        return self.grid[place - 1] if place <= len(self.grid) else column.look.width
+
+    def look_of(self, spot: TableSpot, column: Column) -> Look:
+        """How a column is shown: its words wrap where they are too long for one line."""
+        wraps = not spot.table.split and self.fitted(spot, column)[1]
+        return replace(column.look, wrap=True) if wraps else column.look
+
+    def fitted(self, spot: TableSpot, column: Column) -> tuple[float, bool]:
+        """The width that fits what stands in a column, and whether that is too much for a line."""
+        key = (spot.table.name, column.name)
+        if key not in self._fitted:
+            header = widths.longest_word(column.header.format(**self.told.unit_words), bold=True)
+            wanted = header + widths.PADDING + widths.INDENT
+            shown = 0.0
+            if not column.look.wrap:
+                values = set(self.filled.tables[spot.table.name][column.name].tolist())
+                shown = self.room(values, column.look, column.role)
+            fits = max(column.look.width, wanted, min(shown, widths.MOST))
+            self._fitted[key] = (fits, shown > widths.MOST)
+        return self._fitted[key]
+
+    def room(self, values: Iterable[Any], look: Look, role: Role) -> float:
+        """The width that values take on one line."""
+        if look.kind is Kind.TEXT:
+            longest = max((widths.text_units(str(value)) for value in values), default=0.0)
+            return longest + widths.INDENT + widths.PADDING
+        if look.kind is Kind.DATE:
+            return look.width
+        pattern = self.styles.formats.pattern(look.format)
+        return widths.number_units(values, pattern) + widths.PADDING
 
     def headers(self, spot: TableSpot) -> list[str]:
         return [column.header.format(**self.told.unit_words) for column in spot.columns]
@@ -304,7 +351,7 @@ class _Writer:
         self, ws: Worksheet, spot: TableSpot, column: Column, number: int, values: Iterable[Any]
     ) -> None:
         quiet = spot.table.silent is not None
-        style = self.styles.cell(column.look, column.role, quiet)
+        style = self.styles.cell(self.look_of(spot, column), column.role, quiet)
         text = self.layout.column_formula(spot, column)
         silent = "" if column.look.kind is Kind.TEXT else 0.0
         stray = self.filled.stray.get(spot.table.name, {})
@@ -312,7 +359,9 @@ class _Writer:
         row = spot.head_row
         for row, value in enumerate(values, spot.first_row):
             if text is None:
-                self.put(ws, row, number, self.shown(value, column.look.kind), style)
+                cell = self.put(ws, row, number, self.shown(value, column.look.kind), style)
+                if column.look.links and value in self.split_sheets:
+                    self.link(cell, value)
             else:
                 known = None if unsure and row - spot.first_row in unsure else value
                 self.put_formula(ws, row, number, text.replace(ROW, str(row)), known, style)
