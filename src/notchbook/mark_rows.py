@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from math import isnan
 from typing import Any
 
 from notchbook.definitions import Definitions, Problem
 from notchbook.definitions.ends import parse_ends
-from notchbook.measure import CONVERSIONS, Ruler
+from notchbook.measure import CONVERSIONS, Ruler, Units
 from notchbook.planning.mitres import slant_for_one
 from notchbook.sheets.calculate import Filled, calculate, frame, plain
 from notchbook.sheets.cut_list import CutRow
@@ -22,7 +22,6 @@ MOST_MARKS = 1_000
 """Of one row of marks; each has a row of its own among the readings."""
 POINTS_A_LINE, EDGES_A_LINE = 7, 3
 """Readings that a line of a shop sheet holds."""
-_NEEDED = ("Cut list", "Marks", "Readings")
 
 
 def cut_list_rows(definitions: Definitions) -> Rows:
@@ -125,19 +124,21 @@ def _places(definitions: Definitions, rows: tuple[MarkRow, ...]) -> Iterator[tup
 
 
 def _worked(definitions: Definitions, book: Book) -> Filled:
-    """The sheet Marks worked out, with no more around it than its rules ask for."""
-    rows: dict[str, Any] = {
-        "Cut list": definitions.table("Cut list", CutRow),
-        "Marks": [
-            dict(row) | {"row": n} for n, row in enumerate(definitions.table("Marks", MarkRow), 1)
-        ],
-    }
-    rows["Readings"] = reading_rows(rows["Marks"])
-    units = definitions.settings.units
-    finest = plain(definitions.settings.show_fractions_to)
+    rows = definitions.table("Marks", MarkRow)
+    marks = [dict(row) | {"row": n} for n, row in enumerate(rows, 1)]
+    settings = definitions.settings
+    cuts = definitions.table("Cut list", CutRow)
+    return worked_marks(book, cuts, marks, settings.units, settings.show_fractions_to)
+
+
+def worked_marks(
+    book: Book, cuts: Sequence[CutRow], marks: Rows, units: Units, finest: Fraction
+) -> Filled:
+    """Numbered rows of marks worked out with their readings, and no other sheet around them."""
+    rows: dict[str, Any] = {"Cut list": cuts, "Marks": marks, "Readings": reading_rows(marks)}
     filled = Filled(
-        {name: frame(book.tables[name], rows[name]) for name in _NEEDED},
-        {("Settings", "show_fractions_to"): finest},
+        {name: frame(book.tables[name], its) for name, its in rows.items()},
+        {("Settings", "show_fractions_to"): plain(finest)},
         {},
     )
     conversions = {name: by_unit[units] for name, by_unit in CONVERSIONS.items()}

@@ -6,13 +6,13 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 from notchbook.cut_rows import cut_rows, together_rows
-from notchbook.definitions import DefinitionError, Definitions, Problem
+from notchbook.definitions import Definitions
+from notchbook.laid_rows import laid_rows
 from notchbook.language.evaluate import Values, evaluate
 from notchbook.mark_rows import cut_list_rows, mark_rows, reading_rows
 from notchbook.measure import CONVERSIONS
 from notchbook.nominal import nominal_inches
 from notchbook.plan_words import words_of
-from notchbook.planning.laid import strips_needed
 from notchbook.sheets.batch_sizes import compared_rows
 from notchbook.sheets.calculate import Filled, frame, mark_stray, plain
 from notchbook.sheets.checks import KNOWN_ROWS, TYPED_OVER, known_rows_line
@@ -30,23 +30,6 @@ if TYPE_CHECKING:
     from notchbook.shop import Plans
 
 Rows = list[dict[str, Any]]
-MOST_STRIPS = 2_000
-MOST_SLENDER = 100
-
-
-def strips_of(definitions: Definitions, book: Book) -> dict[tuple[str, str], int]:
-    """The strips a unit of each laid surface, by the rule of its sheet."""
-    rows = definitions.table("Laid surfaces", LaidRow)
-    counted = _laid_strips(definitions)
-    laid = frame(
-        book.tables["Laid surfaces"],
-        [dict(row) | {"counted": counted[row.project, row.surface]} for row in rows],
-    )
-    values = Values({}, {}, _units(definitions.settings), laid)
-    rule = book.tables["Laid surfaces"].by_name["strips"].rule
-    assert rule is not None
-    strips = evaluate(rule, values)
-    return {(row.project, row.surface): int(n) for row, n in zip(rows, strips, strict=True)}
 
 
 def fill(definitions: Definitions, book: Book, plans: Plans) -> Filled:
@@ -55,7 +38,7 @@ def fill(definitions: Definitions, book: Book, plans: Plans) -> Filled:
     rows["Stock"] = _stock(definitions)
     rows["Projects"] = _projects(definitions, plans)
     rows["Cut list"] = cut_list_rows(definitions)
-    rows["Laid surfaces"] = _laid(definitions)
+    rows["Laid surfaces"] = laid_rows(definitions)
     marks = rows["Marks"] = mark_rows(definitions)
     rows["Readings"] = reading_rows(marks)
     rows["Material takeoff"] = _takeoff(definitions, plans)
@@ -133,46 +116,6 @@ def _projects(definitions: Definitions, plans: Plans) -> Rows:
 
 def _batches(definitions: Definitions) -> dict[str, int]:
     return {row.project: row.batch for row in definitions.table("Projects", ProjectRow)}
-
-
-def _laid(definitions: Definitions) -> Rows:
-    """The laid surfaces with their strips counted."""
-    counted = _laid_strips(definitions)
-    return [
-        row | {"counted": counted.get((str(row["project"]), str(row["surface"])))}
-        for row in definitions.cells("Laid surfaces")
-    ]
-
-
-def _laid_strips(definitions: Definitions) -> dict[tuple[str, str], int]:
-    """The strips of each surface.
-
-    Raises DefinitionError for strips that cannot be laid so.
-    """
-    counted, problems = {}, []
-    for row in definitions.table("Laid surfaces", LaidRow):
-        try:
-            counted[row.project, row.surface] = _strips(row)
-        except ValueError as error:
-            place = definitions.place_of_part(row.project, row.surface)
-            problems.append(Problem(*place, f"{row.surface} of {row.project}: {error}"))
-    if problems:
-        raise DefinitionError(problems)
-    return counted
-
-
-def _strips(row: LaidRow) -> int:
-    if row.width * row.height > MOST_STRIPS * row.strip_width * row.strip_length:
-        raise ValueError(f"more than {MOST_STRIPS:,} strips; write wider or longer ones")
-    if row.pattern == "herringbone" and row.strip_length > MOST_SLENDER * row.strip_width:
-        raise ValueError(
-            f"its strips are over {MOST_SLENDER} times as long as wide; write shorter or wider ones"
-        )
-    # between its long points, a chevron strip covers only as much as it is longer than wide
-    step = row.strip_length - row.strip_width
-    if row.pattern == "chevron" and row.width * row.height > MOST_STRIPS * step * row.strip_width:
-        raise ValueError(f"more than {MOST_STRIPS:,} strips; write longer ones")
-    return strips_needed(row.pattern, row.width, row.height, row.strip_width, row.strip_length)
 
 
 def _takeoff(definitions: Definitions, plans: Plans) -> Rows:

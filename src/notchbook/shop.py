@@ -125,7 +125,7 @@ def ready(folder: Path, as_of: date | None) -> tuple[Definitions, dict[str, Job]
 
 
 def _work(definitions: Definitions, book: Book) -> dict[str, Job]:
-    from notchbook.planned import strips_of
+    from notchbook.laid_rows import strips_of
 
     work = jobs(definitions, strips_of(definitions, book))
     problems = [
