@@ -149,7 +149,7 @@ def _composed(gathered: Gathered, priced: Priced) -> bytes:
     renamed = {each.old: each.new for each in gathered.changes.renamed if each.table == "Projects"}
     keep = Keep(stored, gathered.old, gathered.origins, gathered.formulas, renamed)
     about = subject(priced.definitions)
-    pictures = shop_pictures(priced)
+    pictures = shop_pictures(priced, priced.plans.cuts)
     data = compose(priced.book, priced.filled, priced.units, about, keep, pictures)
     wrong = differences(data, priced.book, priced.filled, about.units, keep.formulas)
     if wrong:

@@ -80,11 +80,14 @@ class HandOver:
 
         Raises RefusedError where a given value does not come back.
         """
+        from notchbook.shop_pictures import shop_pictures
         from notchbook.workbook.verify import differences
         from notchbook.workbook.write import compose
 
         about = replace(subject(self.priced.definitions), category=CATEGORY)
-        data = compose(self.book, self.filled, self.priced.units, about)
+        drawn = () if self.contents is Contents.PRICES else self.projects
+        pictures = shop_pictures(self.priced, drawn)
+        data = compose(self.book, self.filled, self.priced.units, about, pictures=pictures)
         wrong = differences(data, self.book, self.filled, about.units, {})
         if wrong:
             raise RefusedError(

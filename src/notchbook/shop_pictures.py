@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from notchbook.cut_views import CutViews, keys_of
 from notchbook.pictures.picture import Picture
 from notchbook.plan_words import words_of
@@ -9,16 +11,20 @@ from notchbook.planning.bench import bench_of
 from notchbook.shop import Priced
 
 
-def shop_pictures(priced: Priced) -> dict[str, list[Picture]]:
-    """The plan of each project, drawn for its shop sheet."""
+def shop_pictures(priced: Priced, projects: Iterable[str]) -> dict[str, list[Picture]]:
+    """The plan of each of these projects, drawn for its shop sheet."""
     from notchbook.pictures.plan_pictures import plan_pictures
 
     words, plans = words_of(priced.definitions), priced.plans
     return {
         project: list(
             plan_pictures(
-                CutViews(bench_of(plan, words.saw), words, keys_of(plans.jobs[project].parts))
+                CutViews(
+                    bench_of(plans.cuts[project], words.saw),
+                    words,
+                    keys_of(plans.jobs[project].parts),
+                )
             )
         )
-        for project, plan in plans.cuts.items()
+        for project in projects
     }

@@ -19,6 +19,7 @@ from notchbook.sheets.declare import (
     Book,
     Cell,
     Column,
+    Drawings,
     LineRow,
     Lines,
     Role,
@@ -159,6 +160,12 @@ def _reached(shown: set[Name], reads: Mapping[Name, set[Name]]) -> set[Name]:
     return kept
 
 
+def _on_grid(table: Table) -> Iterator[tuple[Column, int]]:
+    """The columns that are drawn, with their places on the sheet, where it gives them any."""
+    drawn = [column for column in table.columns if column.name != table.split]
+    return zip(drawn, table.grid, strict=False)  # a table without a grid has none
+
+
 class _Cut:
     """Sheets cut down to the columns and lines that are kept."""
 
@@ -174,7 +181,7 @@ class _Cut:
         )
         return replace(sheet, blocks=tuple(self.blocks(sheet)), charts=charts)
 
-    def blocks(self, sheet: Sheet) -> Iterator[Table | Lines]:
+    def blocks(self, sheet: Sheet) -> Iterator[Table | Lines | Drawings]:
         """What is left of each block; what is drawn between them stays where anything does."""
         if not any(block.name in self.owners for block in sheet.blocks):
             return
@@ -186,17 +193,18 @@ class _Cut:
                     yield replace(block, rows=tuple(self.line_rows(block)))
                 case Table() | Lines():
                     pass
-                case _:
+                case Drawings():
                     yield block
 
     def table(self, table: Table) -> Table:
-        columns = tuple(
-            self.column(table.name, column)
-            for column in table.columns
-            if (table.name, column.name) in self.kept
+        kept = [each for each in table.columns if (table.name, each.name) in self.kept]
+        cut = replace(
+            table,
+            columns=tuple(self.column(table.name, column) for column in kept),
+            row=None,
+            spare=_SPARE if table.name in ADDED_TO else 0,
+            grid=tuple(at for column, at in _on_grid(table) if column in kept),
         )
-        spare = _SPARE if table.name in ADDED_TO else 0
-        cut = replace(table, columns=columns, row=None, spare=spare)
         return as_values(cut) if self.frozen else cut
 
     def column(self, table: str, column: Column) -> Column:
