@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from enum import Enum
@@ -66,14 +66,20 @@ class HandOver:
         tables = self.priced.filled.tables
         names = {*tables["Projects"]["project"], *tables["Stock"]["vendor"]}
         names |= set(tables["Purchases"]["vendor"])
-        kept = " ".join(self.projects).lower()
-        left = sorted(name for name in names if name and name.lower() not in kept)
+        kept = {*self.projects, *(word for rows, key in self._keys() for word in rows[key])}
+        left = sorted(name for name in names if name and not _names(kept, name))
         return [
             (table, name)
             for table, rows in self.filled.tables.items()
             for name in left
             if any(_names(column, name) for _, column in rows.items() if column.dtype == object)
         ]
+
+    def _keys(self) -> Iterator[tuple[pd.DataFrame, str]]:
+        """The tables of names that are handed over, each with its key."""
+        for name, (key, _) in SHARED.items():
+            if name in self.filled.tables:
+                yield self.filled.tables[name], key
 
     def file(self) -> bytes:
         """The copy as the bytes of a workbook, read back and compared.
@@ -173,10 +179,10 @@ def _price_list(priced: Priced, projects: Sequence[str]) -> tuple[Book, Filled]:
     return Book((sheet,)), Filled({name: tables[name]}, {}, {})
 
 
-def _names(column: pd.Series, name: str) -> bool:
-    """Whether a text of a column holds a name as words of its own."""
+def _names(texts: Iterable[str], name: str) -> bool:
+    """Whether any of the texts holds a name as words of its own."""
     word = re.compile(rf"(?<!\w){re.escape(name)}(?!\w)", re.IGNORECASE)
-    return any(word.search(text) for text in column)
+    return any(word.search(text) for text in texts)
 
 
 def _day(priced: Priced) -> str:

@@ -50,6 +50,7 @@ PRIVATE = frozenset({("Settings", "worth_per_hour"), ("Settings", "skip_per_hour
 ALSO = frozenset(
     {
         ("Stock", "unit"),
+        ("Marks", "deep"),
         *(("Readings", name) for name in ("project", "part", "mark", "to")),
     }
 )

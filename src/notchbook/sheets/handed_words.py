@@ -46,7 +46,7 @@ _SAYS = {
 _LIVE = (
     ("type", "Into boxed cells, cream with blue letters; all that hangs on them follows at once."),
     ("read", "Grey cells, open at the sides, are worked out; notes on headers say how."),
-    ("stale", "Where a cell says so, a size changed since the boards were planned: ask us."),
+    ("stale", "A size changed since the boards were planned: ask for a new copy."),
 )
 _FROZEN = (("read", "Every cell is a value as it stood that day; nothing is worked out here."),)
 _ROUND = (
