@@ -18,7 +18,6 @@ from notchbook.sheets.calculate import Filled, frame, mark_stray, plain
 from notchbook.sheets.checks import KNOWN_ROWS, TYPED_OVER, known_rows_line
 from notchbook.sheets.consumables import UseRow
 from notchbook.sheets.declare import Book, Role
-from notchbook.sheets.laid_surfaces import LaidRow
 from notchbook.sheets.months_and_channels import period_rows
 from notchbook.sheets.projects import ProjectRow
 from notchbook.sheets.settings import ChannelRow, ShopSettings, TierRow

@@ -85,7 +85,7 @@ def _saw(plan: Plan, words: PlanWords) -> Iterator[dict[str, Any]]:
         if step.phase != phase:
             phase = step.phase
             yield {"project": plan.project, "says": f"{phase[0].upper()}{phase[1:]}"}
-        for n, line in enumerate(wrapped(step.text, f"{number}. ", "      ", LETTERS)):
+        for n, line in enumerate(wrapped(step.text, f"  {number}. ", "        ", LETTERS)):
             yield {"project": plan.project, "box": "" if n else BOX, "says": line}
 
 

@@ -209,7 +209,8 @@ MARKS = table(
 )
 SHEET = Sheet(
     "Shop sheet",
-    "Tick off as you go. Your machines' manuals and local codes have the last word.",
+    "Tick off as you go. Hatched wood is left over. Machines' manuals and local codes have the last"
+    " word.",
     (HEAD, DRAWINGS, PARTS, STOCK, SAW, MARKS, STEPS, CAUTIONS, COST, PRICES),
     group="output",
     grid=(6.0, 22.0, 5.0, 8.5, 9.5, 9.5, 9.5, 13.5, 17.5),

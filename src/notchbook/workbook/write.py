@@ -259,7 +259,7 @@ class _Writer:
             name = self.styles.text(11, bold=True)
             self.put(ws, spot.above_row, spot.first_column, spot.table.name, name)
         for place in set(range(1, len(self.grid) + 1)) - set(spot.places):
-            self.put(ws, spot.head_row, place, None, self.styles.header())
+            self.put(ws, spot.head_row, place, None, self.styles.header(bare=True))
         for letter_column, column in zip(spot.places, spot.columns, strict=True):
             lines = self.header(ws, spot, column, letter_column)
             tallest = max(tallest, lines * _LINE_HEIGHT + 3)
