@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 Rows = list[dict[str, Any]]
 BOX = "\N{WHITE SQUARE}"
-LETTERS = 112
+LETTERS = 118
 """That a line holds over the whole page, at the size of a table's letters."""
 
 

@@ -26,7 +26,9 @@ def board_pictures(boards: Sequence[BoardView], whole: Mapping[str, str]) -> Ite
     scale = _across(WIDE) / max((board.size[2] for board in boards), default=1)
     for board in boards:
         _, width, length = board.size
-        canvas = Canvas(WIDE, CAPTION + float(width * scale) / DPI + BELOW + GAP)
+        half = length * scale <= _across(WIDE / 2 - 0.1)
+        tall = CAPTION + float(width * scale) / DPI + BELOW + GAP
+        canvas = Canvas(WIDE / 2 if half else WIDE, tall)
         bottom = round(CAPTION * DPI) + round(width * scale)
         view = canvas.view(0, bottom, scale)
         view.box((Fraction(0), Fraction(0), length, width), f"board {board.letter}", hatched=True)

@@ -43,7 +43,7 @@ _READ_NOW = total(
     where("number", "<=", this("last")),
 )
 _READ = "centres, or both edges of each"
-_BOX = planned("box", "done", BOX, "to tick with a pencil")
+_BOX = planned("box", "tick", BOX, "to tick with a pencil")
 _PROJECT = planned("project", "project", NAME, "the project of this sheet")
 
 
@@ -213,5 +213,5 @@ SHEET = Sheet(
     " word.",
     (HEAD, DRAWINGS, PARTS, STOCK, SAW, MARKS, STEPS, CAUTIONS, COST, PRICES),
     group="output",
-    grid=(6.0, 22.0, 5.0, 8.5, 9.5, 9.5, 9.5, 13.5, 17.5),
+    grid=(5.5, 21.0, 5.0, 8.5, 9.5, 9.5, 9.5, 16.5, 17.0),
 )

@@ -283,8 +283,8 @@ class _Writer:
                 )
                 for column in wrapped
             ]
-            if max(lines, default=1) > 1:
-                ws.row_dimensions[row].height = max(lines) * _LINE_HEIGHT + 1
+            if max(lines, default=1) > 1 or self.grid:
+                ws.row_dimensions[row].height = max(lines, default=1) * _LINE_HEIGHT + 1
 
     def header(self, ws: Worksheet, spot: TableSpot, column: Column, number: int) -> int:
         text = column.header.format(**self.told.unit_words)
