@@ -34,5 +34,5 @@ def _lays(definitions: Definitions, project: str) -> Iterator[Picture]:
 
     ruler = words_of(definitions).ruler
     for (of, surface), lay in lays(definitions).items():
-        if of == project:
+        if of == project and lay.whole < len(lay.strips):  # nothing to see in strips uncut
             yield lay_picture(surface, lay, ruler, WIDE / 2, _LAY_TALLEST)

@@ -28,8 +28,8 @@ if TYPE_CHECKING:
 _PAPERS = {"letter": 1, "a4": 9}
 SHEET_ANCHOR = "nb_sheet_"
 _READABLE_WIDTH = 190.0  # letters across a page, small but readable
-_ROW_POINTS = 12.8  # of a row without a height of its own
-_TWO_PAGES = 1_750.0  # points; two pages hold 1,400 at full size
+_ROW_POINTS = 13.0  # of a row without a height of its own
+_TWO_PAGES = 1_950.0  # points; two pages hold 1,400 at full size
 _SHOWN_BLANK = 15  # blank rows that a printed ledger keeps for writing by hand
 
 

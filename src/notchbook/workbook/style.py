@@ -133,7 +133,7 @@ class Styles:
             self._made[key] = self._make(
                 font=Font(
                     name=FONT,
-                    size=12 if look.format == "box" else 10,
+                    size=11 if look.format == "box" else 10,
                     color=LINK_INK if look.links else ink,
                     underline="single" if look.links else None,
                 ),

@@ -46,6 +46,7 @@ from notchbook.workbook.style import TABS, Formats, Styles
 
 _NOTE_WIDTH = {"Start": 72.0, "Settings": 56.0}
 _ARROW = 2.6  # units of width that a filter's arrow covers in the lower right of a header
+_CLOSE_HEIGHT = 13.0  # points of a line on a shop sheet, where every line counts
 _LITTLE_AIR = 7.0  # points between tables below one another
 _GAP = 2.5  # the empty column between blocks
 _LINE_HEIGHT = 13.5  # points, of the letters in tables
@@ -283,8 +284,10 @@ class _Writer:
                 )
                 for column in wrapped
             ]
-            if max(lines, default=1) > 1 or self.grid:
-                ws.row_dimensions[row].height = max(lines, default=1) * _LINE_HEIGHT + 1
+            if max(lines, default=1) > 1:
+                ws.row_dimensions[row].height = max(lines) * _LINE_HEIGHT + 1
+            elif self.grid:
+                ws.row_dimensions[row].height = _CLOSE_HEIGHT
 
     def header(self, ws: Worksheet, spot: TableSpot, column: Column, number: int) -> int:
         text = column.header.format(**self.told.unit_words)
