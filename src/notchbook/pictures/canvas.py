@@ -118,17 +118,18 @@ class Canvas:
             points -= 0.5
         self.text((0, pixels(LARGEST)), text, points, "ls")
 
-    def label(self, corners: Corners, label: str, below: str = "") -> None:
-        """A label in the middle of a rectangle and a size below it, as large as they fit.
+    def label(self, corners: Corners, label: str, size: str = "", in_a_line: bool = False) -> None:
+        """A label in the middle of a rectangle and a size with it, as large as they fit.
 
-        A size may stand in two lines, and all of it upright; where it does not fit, it is left
-        out, and so is the label at last.
+        The size stands below, there perhaps in two lines, or `in_a_line` with the label; all of it
+        may stand upright. Where the size does not fit, it is left out, and so is the label at last.
         """
         left, top, right, bottom = corners
         across, up = right - left - 2 * _AIR, bottom - top - 2 * _AIR
         middle = ((left + right) // 2, (top + bottom) // 2)
-        first, _, second = below.partition(" x ")
-        for lines in ([label, below], [label, f"{first} x", second], [label]):
+        first, _, second = size.partition(" x ")
+        below = ([label, size], [label, f"{first} x", second], [label])
+        for lines in ([f"{label} {size}"], [label]) if in_a_line else below:
             for room, upright in (((across, up), False), ((up, across), True)):
                 points = _fitting(lines, *room) if all(lines) else 0.0
                 if points:
@@ -238,7 +239,7 @@ def _fitting(lines: Sequence[str], across: int, up: int) -> float:
     """The size of letters, in points, at which all lines fit; 0 where none does."""
     points = LARGEST
     while points >= SMALLEST:
-        tall = pixels(points * 1.2) * len(lines)
+        tall = pixels(points * (1.2 * len(lines) - 0.2))
         if tall <= up and max(breadth(line, points) for line in lines) <= across:
             return points
         points -= 0.5

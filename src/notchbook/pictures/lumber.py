@@ -163,7 +163,7 @@ def _beside(canvas: Canvas, blank: BlankView, left: int, y: int, along: Fraction
                 place = (x, Fraction(0), each.length, strip.width)
                 corners = view.box(place, each.label or "left", hatched=each.waste)
                 if inside and not each.waste:
-                    canvas.label(corners, each.label, each.below)
+                    canvas.label(corners, each.label, each.below, in_a_line=True)
                 x += each.length + strip.kerf
             if not inside and not each.waste:
                 named = Stretch(

@@ -47,6 +47,7 @@ from notchbook.workbook.style import TABS, Formats, Styles
 _NOTE_WIDTH = {"Start": 72.0, "Settings": 56.0}
 _ARROW = 2.6  # units of width that a filter's arrow covers in the lower right of a header
 _CLOSE_HEIGHT = 13.0  # points of a line on a shop sheet, where every line counts
+_EDGE = 0.05  # inches left of drawings, so that no printer cuts off their first line
 _LITTLE_AIR = 7.0  # points between tables below one another
 _GAP = 2.5  # the empty column between blocks
 _LINE_HEIGHT = 13.5  # points, of the letters in tables
@@ -147,7 +148,7 @@ class _Writer:
             ws.row_dimensions[row_number].height = round(row.height * 72, 2)
             for left, picture in row.placed:
                 self.drawn += 1
-                put_picture(ws, picture, self.drawn, row_number, (left, 0.0))
+                put_picture(ws, picture, self.drawn, row_number, (left + _EDGE, 0.0))
 
     def charts(self, ws: Worksheet, sheet: Sheet) -> None:
         """The charts of the sheet whose tables are there and have rows."""
