@@ -144,7 +144,8 @@ class Table:
     `silent` names the given column without which a row says nothing; `spare` counts the blank
     rows made ready below the last one; `capacity` is the least number of rows that other sheets'
     formulas reach over. `split` names the column by which the rows are laid out over several
-    sheets, one sheet a value.
+    sheets, one sheet a value. `prints_to` names the last column that is printed; those behind it
+    serve formulas and the next compile.
     """
 
     name: str
@@ -154,6 +155,7 @@ class Table:
     spare: int = 0
     capacity: int = 1_000
     split: str | None = None
+    prints_to: str | None = None
 
     @cached_property
     def by_name(self) -> dict[str, Column]:
@@ -176,10 +178,11 @@ def table(
     spare: int = 0,
     capacity: int = 1_000,
     split: str | None = None,
+    prints_to: str | None = None,
 ) -> Table:
     """A table from its row model and the planned and computed columns that follow it."""
     given = given_columns(row) if row else ()
-    return Table(name, given + columns, row, silent, spare, capacity, split)
+    return Table(name, given + columns, row, silent, spare, capacity, split, prints_to)
 
 
 @dataclass(frozen=True)
@@ -249,6 +252,7 @@ class Sheet:
     takes_rows: bool = False
     landscape: bool = True
     title: str = ""  # in place of its name; may hold {shop} and {year}
+    prints: str = ""  # the only table that is printed
     charts: tuple[Chart, ...] = ()  # in a band above the tables and lines
 
     @property

@@ -87,6 +87,7 @@ TABLE = table(
     ),
     silent="project",
     spare=20,
+    prints_to="batch_strips",
 )
 SHEET = Sheet(
     "Laid surfaces",

@@ -131,7 +131,7 @@ class _Writer:
                 self.width(ws, spot.first_column - 1, _GAP)
         ws.sheet_properties.tabColor = TABS[sheet.group]
         self.charts(ws, sheet)
-        furniture.furnish(ws, self.subject, sheet, spots, sum(self.widths.values()))
+        furniture.furnish(ws, self.subject, sheet, spots, self.widths)
 
     def charts(self, ws: Worksheet, sheet: Sheet) -> None:
         """The charts of the sheet whose tables are there and have rows."""
