@@ -147,7 +147,8 @@ class Table:
     rows made ready below the last one; `capacity` is the least number of rows that other sheets'
     formulas reach over. `split` names the column by which the rows are laid out over several
     sheets, one sheet a value; `grid` then says in which columns of the sheet the others stand,
-    counted from 1, so that tables below one another share their widths.
+    counted from 1, so that tables below one another share their widths. `prints_to` names the last
+    column that is printed; those behind it serve formulas and the next compile.
     """
 
     name: str
@@ -158,6 +159,7 @@ class Table:
     capacity: int = 1_000
     split: str | None = None
     grid: tuple[int, ...] = ()
+    prints_to: str | None = None
 
     @cached_property
     def by_name(self) -> dict[str, Column]:
@@ -181,10 +183,11 @@ def table(
     capacity: int = 1_000,
     split: str | None = None,
     grid: tuple[int, ...] = (),
+    prints_to: str | None = None,
 ) -> Table:
     """A table from its row model and the planned and computed columns that follow it."""
     given = given_columns(row) if row else ()
-    return Table(name, given + columns, row, silent, spare, capacity, split, grid)
+    return Table(name, given + columns, row, silent, spare, capacity, split, grid, prints_to)
 
 
 @dataclass(frozen=True)
@@ -262,6 +265,7 @@ class Sheet:
     landscape: bool = True
     grid: tuple[float, ...] = ()  # widths, in letters, of the columns that a printed page holds
     title: str = ""  # in place of its name; may hold {shop} and {year}
+    prints: str = ""  # the only table that is printed
     charts: tuple[Chart, ...] = ()  # in a band above the tables and lines
 
     @property

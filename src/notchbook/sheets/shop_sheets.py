@@ -124,9 +124,10 @@ STOCK = table(
     _BOX,
     planned("stock", "have at hand", NAME, "what is used"),
     computed("need", "for the batch", AMOUNT, _mine("Material takeoff", "need", "stock")),
+    computed("unit", "unit", WORD, look_up("Stock", "unit", stock=this("stock"), otherwise="")),
     computed("to_buy", "packs to buy", COUNT, _mine("Material takeoff", "to_buy", "stock")),
     split="project",
-    grid=(1, 2, 4, 5),
+    grid=(1, LABEL_COLUMN, 4, 5, 6),
 )
 SAW = table(
     "Shop saw",

@@ -140,7 +140,7 @@ class _Writer:
                 self.width(ws, spot.first_column - 1, _GAP)
         ws.sheet_properties.tabColor = TABS[sheet.group]
         self.charts(ws, sheet)
-        furniture.furnish(ws, self.subject, sheet, spots, sum(self.widths.values()))
+        furniture.furnish(ws, self.subject, sheet, spots, self.widths)
 
     def pictures(self, ws: Worksheet, name: str) -> None:
         """The drawings of the sheet, each row of them in one row of cells."""
