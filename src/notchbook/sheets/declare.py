@@ -48,10 +48,12 @@ LABEL = Look(Kind.TEXT, "text", 18)
 TEXT = Look(Kind.TEXT, "text", 38, wrap=True)
 LENGTH = Look(Kind.NUMBER, "length", 10.5)
 LENGTH_OR_NONE = Look(Kind.NUMBER, "length or none", 10.5)  # shows no 0
+EXACT_LENGTH = Look(Kind.NUMBER, "exact length", 10.5)  # decimals: no tape need show it
 MONEY = Look(Kind.NUMBER, "money", 11.5)
 RATE = Look(Kind.NUMBER, "rate", 11.5)  # money for something small: a use, a unit of length
 PERCENT = Look(Kind.NUMBER, "percent", 9.5)
 COUNT = Look(Kind.NUMBER, "count", 9.5)
+NUMBER_OF = Look(Kind.NUMBER, "count or none", 9.5)  # the number of a row: shows no 0
 AMOUNT = Look(Kind.NUMBER, "amount", 10.5)
 VOLUME = Look(Kind.NUMBER, "volume", 11)
 MINUTES = Look(Kind.NUMBER, "minutes", 10.5)
