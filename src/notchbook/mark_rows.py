@@ -15,12 +15,13 @@ from notchbook.planning.mitres import slant_for_one
 from notchbook.sheets.calculate import Filled, calculate, frame, plain
 from notchbook.sheets.cut_list import CutRow
 from notchbook.sheets.declare import Book
-from notchbook.sheets.marks import MarkRow
+from notchbook.sheets.marks import AT_CENTRE, MarkRow
 
 Rows = list[dict[str, Any]]
 MOST_MARKS = 1_000
 """Of one row of marks; each has a row of its own among the readings."""
-MARKS_A_LINE = 24
+POINTS_A_LINE, EDGES_A_LINE = 7, 3
+"""Readings that a line of a shop sheet holds."""
 
 
 def cut_list_rows(definitions: Definitions) -> Rows:
@@ -54,10 +55,11 @@ def shop_mark_rows(marks: Rows, projects: tuple[str, ...]) -> Rows:
     """The lines of readings on the shop sheets; what they read is told when it is worked out."""
     return [
         _of(row, "row", "project", "part", "mark")
-        | {"first": first, "last": min(first + MARKS_A_LINE - 1, int(row["count"]))}
+        | {"first": first, "last": min(first + a_line - 1, int(row["count"]))}
         for row in marks
         if row["project"] in projects
-        for first in range(1, int(row["count"]) + 1, MARKS_A_LINE)
+        for a_line in [POINTS_A_LINE if row["mark"] in AT_CENTRE else EDGES_A_LINE]
+        for first in range(1, int(row["count"]) + 1, a_line)
     ]
 
 
@@ -75,7 +77,8 @@ def tell_readings(filled: Filled, ruler: Ruler) -> None:
             else half.show(_exact(each.at))
             for each in its.itertuples()
         )
-        texts.append("; ".join(told))
+        named = f"{line.part}, {line.mark}: " if line.first == 1 else "      and: "
+        texts.append(named + "; ".join(told))
         sums.append(float(its["at"].sum()))
     lines["readings"], lines["reading_sum"] = texts, sums
 

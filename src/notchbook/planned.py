@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
-from notchbook.cautions import cautions
 from notchbook.cut_rows import cut_rows, together_rows
 from notchbook.definitions import Definitions
 from notchbook.laid_rows import laid_rows
 from notchbook.language.evaluate import Values, evaluate
-from notchbook.mark_rows import cut_list_rows, mark_rows, reading_rows, shop_mark_rows
+from notchbook.mark_rows import cut_list_rows, mark_rows, reading_rows
 from notchbook.measure import CONVERSIONS
 from notchbook.nominal import nominal_inches
 from notchbook.plan_words import words_of
@@ -18,15 +17,12 @@ from notchbook.sheets.batch_sizes import compared_rows
 from notchbook.sheets.calculate import Filled, frame, mark_stray, plain
 from notchbook.sheets.checks import KNOWN_ROWS, TYPED_OVER, known_rows_line
 from notchbook.sheets.consumables import UseRow
-from notchbook.sheets.cut_list import CutRow
 from notchbook.sheets.declare import Book, Role
-from notchbook.sheets.laid_surfaces import LaidRow
 from notchbook.sheets.months_and_channels import period_rows
-from notchbook.sheets.pricing_tiers import PriceRow
 from notchbook.sheets.projects import ProjectRow
 from notchbook.sheets.settings import ChannelRow, ShopSettings, TierRow
 from notchbook.sheets.stock import StockRow
-from notchbook.sheets.work_steps import StepRow
+from notchbook.shop_sheet_rows import shop_sheet_rows
 from notchbook.tax.forms import figures
 
 if TYPE_CHECKING:
@@ -52,8 +48,7 @@ def fill(definitions: Definitions, book: Book, plans: Plans) -> Filled:
     rows["Months and channels"] = _periods(definitions)
     rows["Tax tables"] = [vars(each) for each in figures(definitions.settings.tax)]
     rows["At a glance"] = [{"project": project} for project in definitions.projects]
-    rows |= _shop_sheets(definitions, plans)
-    rows["Shop marks"] = shop_mark_rows(marks, definitions.projects)
+    rows |= shop_sheet_rows(definitions, plans, rows["Material takeoff"], marks)
     tables = {name: frame(table, list(rows[name])) for name, table in book.tables.items()}
     for name, stray in definitions.stray.items():
         mark_stray(tables[name], stray)
@@ -170,34 +165,3 @@ def _periods(definitions: Definitions) -> Rows:
     channels = [row.channel for row in definitions.table("Channels", ChannelRow)]
     tiers = [row.tier for row in definitions.table("Tiers", TierRow)]
     return period_rows(settings.tax, settings.year, channels, definitions.projects, tiers)
-
-
-def _shop_sheets(definitions: Definitions, plans: Plans) -> dict[str, Rows]:
-    said = cautions()
-    cuts: Rows = [
-        {"project": row.project, "part": row.part, "ends": row.ends, "stocks": row.stocks}
-        for row in definitions.table("Cut list", CutRow)
-    ]
-    cuts += [
-        {"project": row.project, "part": row.surface, "stocks": row.stocks}
-        for row in definitions.table("Laid surfaces", LaidRow)
-    ]
-    told: Rows = []
-    for project in definitions.table("Projects", ProjectRow):
-        named = [word.strip() for word in (project.cautions or "").split(";") if word.strip()]
-        sentences = [said.get(word, word) for word in [*named, "always"]]
-        told += [{"project": project.project, "caution": sentence} for sentence in sentences]
-    return {
-        "Shop head": [{"project": project} for project in definitions.projects],
-        "Shop parts": cuts,
-        "Shop stock": _takeoff(definitions, plans),
-        "Shop steps": [
-            {"project": row.project, "step": row.step}
-            for row in definitions.table("Work steps", StepRow)
-        ],
-        "Shop prices": [
-            {"project": row.project, "tier": row.tier}
-            for row in definitions.table("Pricing tiers", PriceRow)
-        ],
-        "Shop cautions": told,
-    }

@@ -74,8 +74,7 @@ def book_for(tax: str, year: int, tool_years: int = tool_depreciation.LEAST_YEAR
     """
     of_country = (tool_depreciation.sheet(tax, tool_years), year_end.sheet(tax, year))
     rest = (*_BEFORE_TOOLS, *of_country, *_AFTER_YEAR_END)
-    contents = tuple((sheet.name, sheet.instruction.split(". ")[0].rstrip(".")) for sheet in rest)
-    book = Book((start.sheet(contents), *rest, shop_sheets.SHEET))
+    book = Book((start.sheet(rest), *rest, shop_sheets.SHEET))
     check(book)
     return book
 

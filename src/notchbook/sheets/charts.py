@@ -17,7 +17,7 @@ class Shape(Enum):
 
     BARS = "bars lying, the first row on top"
     COLUMNS_AND_LINE = "the first column standing, the second a line over it"
-    CURVES = "a curve for each name, over doubling steps"
+    CURVES = "a curve for each name, over steps"
 
 
 @dataclass(frozen=True)

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
+from itertools import groupby
+
 from notchbook.language.expressions import Expression, join, look_up, rounded, this
 from notchbook.sheets.charts import Chart, Shape
 from notchbook.sheets.check_lines import check_line
 from notchbook.sheets.declare import (
+    CASH,
     COUNT,
     LABEL,
-    MONEY,
-    NAME,
+    LINK,
     WORD,
     YEAR,
     LineRow,
@@ -32,12 +35,12 @@ def _project(column: str, otherwise: int | str = 0) -> Expression:
 AT_A_GLANCE = table(
     "At a glance",
     None,
-    planned("project", "project", NAME, "sorted by what an hour earned at the last compile"),
+    planned("project", "project", LINK, "sorted by what an hour earned at the last compile"),
     computed("batch", "batch", COUNT, _project("batch")),
-    computed("unit_cost", "unit cost", MONEY, _project("unit_cost")),
-    computed("price", "price", MONEY, _project("price")),
-    computed("profit", "profit", MONEY, _project("profit")),
-    computed("per_hour", "an hour earns", MONEY, _project("per_hour")),
+    computed("unit_cost", "unit cost", CASH, _project("unit_cost")),
+    computed("price", "price", CASH, _project("price")),
+    computed("profit", "profit", CASH, _project("profit")),
+    computed("per_hour", "an hour earns", CASH, _project("per_hour")),
     computed("verdict", "verdict", WORD, _project("verdict", "")),
     capacity=500,
 )
@@ -50,9 +53,9 @@ _WHAT = (
     ("what the year brought", "The ledgers you type into, and Year-end, which adds them up."),
 )
 _HOW = (
-    ("type", "Into cream cells with blue letters; all else follows at once."),
-    ("read", "Grey cells are worked out. Each header has a note that says how."),
-    ("compile again", "After a change of parts: blue-grey cells hold what was planned then."),
+    ("type", "Into boxed cells, cream with blue letters; all else follows at once."),
+    ("read", "Grey cells, open at the sides, are worked out; notes on headers say how."),
+    ("compile again", "After a change of parts: dotted blue-grey cells hold what was planned."),
     ("leave alone", "A hidden sheet, As compiled, keeps what the next compile must know."),
 )
 _ORDER = "the projects that earn most an hour at the last compile come first"
@@ -81,7 +84,7 @@ _CHARTS = (
         f" set-up and whole boards are shared by more; {_ORDER}. The same numbers stand on Yield,"
         " in Batch sizes.",
         each="project",
-        most=6,
+        most=5,
     ),
     Chart(
         "Sales and their profit by month",
@@ -98,7 +101,26 @@ _CHARTS = (
 )
 
 
-def sheet(contents: tuple[tuple[str, str], ...]) -> Sheet:
+_GROUPS = {
+    "plan": "Sheets: what you make and buy",
+    "price": "Sheets: cost and price",
+    "ledger": "Sheets: the ledgers",
+    "books": "Sheets: the books of the year",
+    "output": "Sheets: plans and figures",
+}
+
+
+def _links(sheets: Iterable[Sheet]) -> Iterator[LineRow]:
+    """A way to each sheet, under the name of its group, whose tabs share a colour."""
+    for group, members in groupby(sheets, key=lambda each: each.group):
+        yield heading(_GROUPS[group])
+        for each in members:
+            yield LineRow(
+                each.name, note=each.instruction.split(". ")[0].rstrip("."), link=each.name
+            )
+
+
+def sheet(others: Iterable[Sheet]) -> Sheet:
     """The Start sheet with a link to every other sheet."""
     lines = Lines(
         "Start",
@@ -122,10 +144,9 @@ def sheet(contents: tuple[tuple[str, str], ...]) -> Sheet:
                 ),
             ),
             line("year", "year", YEAR, setting("year") + 0),
-            line("income", "sales", MONEY, year_line("gross_receipts") + 0),
-            line("profit", "profit before your own tax", MONEY, year_line("net_profit") + 0),
-            heading("Sheets"),
-            *(LineRow(name, note=what, link=name) for name, what in contents),
+            line("income", "sales", CASH, year_line("gross_receipts") + 0),
+            line("profit", "profit before your own tax", CASH, year_line("net_profit") + 0),
+            *_links(others),
         ),
     )
     return Sheet(

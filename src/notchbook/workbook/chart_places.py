@@ -42,7 +42,7 @@ def place(
 ) -> None:
     """Charts, each with its name and its words, in equal shares of the width of the sheet."""
     across = sum(widths.values()) * _LETTER_PIXELS
-    share = (across - _BETWEEN * (len(charts) - 1)) / len(charts)
+    share = int((across - _BETWEEN * (len(charts) - 1)) / len(charts))
     rows = range(CHART_ROW, CHART_ROW + CHART_ROWS - 1)
     for row in rows:
         ws.row_dimensions[row].height = _ROW_HEIGHT

@@ -127,10 +127,10 @@ class Source:
         return StrRef(f=place, strCache=StrData(ptCount=len(points), pt=points))
 
 
-def draw(source: Source, money: str) -> Any:
-    """The chart as openpyxl has it; `money` is the number format of amounts."""
+def draw(source: Source) -> Any:
+    """The chart as openpyxl has it."""
     shapes = {Shape.BARS: _bars, Shape.COLUMNS_AND_LINE: _columns_and_line, Shape.CURVES: _curves}
-    made = shapes[source.chart.shape](source, money)
+    made = shapes[source.chart.shape](source)
     made.title = _title(source.title(), _LARGE, bold=True)
     made.title.overlay = False
     made.visible_cells_only = False  # a filter on the table does not thin out the chart
@@ -141,7 +141,7 @@ def draw(source: Source, money: str) -> Any:
     return made
 
 
-def _bars(source: Source, money: str) -> Any:
+def _bars(source: Source) -> Any:
     chart, ours = BarChart(), source.chart
     chart.type, chart.gapWidth, chart.legend = "bar", 45, None
     (column,) = ours.drawn
@@ -151,7 +151,7 @@ def _bars(source: Source, money: str) -> Any:
         series.cat = AxDataSource(strRef=source.names(ours.along, run))
         series.spPr = _filled()
         series.invertIfNegative = False
-        series.dLbls = DataLabelList(numFmt=money, showVal=True, dLblPos="outEnd", txPr=_letters())
+        series.dLbls = DataLabelList(showVal=True, dLblPos="outEnd", txPr=_letters())
         for other in ("showSerName", "showCatName", "showLegendKey", "showPercent"):
             setattr(series.dLbls, other, False)
         chart.series.append(series)
@@ -163,7 +163,7 @@ def _bars(source: Source, money: str) -> Any:
     return chart
 
 
-def _columns_and_line(source: Source, money: str) -> Any:
+def _columns_and_line(source: Source) -> Any:
     chart, line, ours = BarChart(), LineChart(), source.chart
     chart.type, chart.gapWidth = "col", 60
     standing, over = ours.drawn
@@ -186,7 +186,7 @@ def _columns_and_line(source: Source, money: str) -> Any:
     return chart
 
 
-def _curves(source: Source, money: str) -> Any:
+def _curves(source: Source) -> Any:
     chart, ours = ScatterChart(), source.chart
     chart.scatterStyle = "lineMarker"
     (column,) = ours.drawn
@@ -201,11 +201,9 @@ def _curves(source: Source, money: str) -> Any:
         chart.series.append(series)
     _axis(chart.x_axis, source.words(ours.along_title), "General")
     _axis(chart.y_axis, source.words(ours.drawn_title), "General")
-    most = 1
-    while most < source.most(ours.along):
-        most *= 2
-    chart.x_axis.scaling = Scaling(logBase=2, min=1, max=most)  # each step doubles the batch
-    chart.y_axis.scaling = Scaling(min=0)
+    most = source.most(ours.along)
+    chart.x_axis.scaling = Scaling(min=0, max=most)
+    chart.x_axis.majorUnit = 4 if most <= 24 else None
     chart.legend = _legend("b")
     return chart
 

@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 _PAPERS = {"letter": 1, "a4": 9}
 SHEET_ANCHOR = "nb_sheet_"
 _READABLE_WIDTH = 190.0  # letters across a page, small but readable
+_ROW_POINTS = 13.0  # of a row without a height of its own
+_TWO_PAGES = 1_950.0  # points; two pages hold 1,400 at full size
 _SHOWN_BLANK = 15  # blank rows that a printed ledger keeps for writing by hand
 
 
@@ -153,12 +155,23 @@ def furnish(
         page.freeze_panes = f"{'B' if single else 'A'}{HEAD_ROW + 1}"
         page.print_title_rows = f"{HEAD_ROW}:{HEAD_ROW}"
     _page(page, subject, landscape, width)
+    if sheet.grid:
+        _whole_pages(page, sheet)
     if single:
         page.print_title_cols = "A:A"  # what the row is about, on each page of a wide table
     if tabular and first is not None and first.table.spare:
         last_column = get_column_letter(len(first.columns))
         last = min(first.head_row + first.filled + _SHOWN_BLANK, first.last_row)
         page.print_area = f"A1:{last_column}{last}"
+
+
+def _whole_pages(page: Any, sheet: Sheet) -> None:
+    """The columns of the grid on one page across, and two down where that stays readable."""
+    last = max((row for row, column in page._cells if column <= len(sheet.grid)), default=1)
+    page.print_area = f"A1:{get_column_letter(len(sheet.grid))}{last}"
+    heights = (page.row_dimensions[row].height or _ROW_POINTS for row in range(1, last + 1))
+    page.page_setup.fitToWidth = 1
+    page.page_setup.fitToHeight = 2 if sum(heights) < _TWO_PAGES else 0
 
 
 def _page(page: Any, subject: Subject, landscape: bool, width: float) -> None:
