@@ -73,12 +73,14 @@ class Formats:
         length = "# ??/??" if self.units == "inch" else "#,##0.0"
         patterns = {
             "length": length,
+            "exact length": "#,##0.000" if self.units == "inch" else "#,##0.00",
             "length or none": f"{length};-{length};;@",
             "money": money,
             "cash": f"[${self.currency}] {money}",
             "rate": "#,##0." + "0" * (self.decimals + 2),
             "percent": "0.0%",
             "count": "#,##0",
+            "count or none": "#,##0;-#,##0;;@",
             "amount": "#,##0.00",
             "volume": "#,##0.00" if self.units == "inch" else "#,##0.0000",
             "minutes": "#,##0.0",
