@@ -190,7 +190,7 @@ def layouts(draw: st.DrawFn) -> tuple[Fraction, dict[str, Any], Fraction]:
     return max(length, finest), row, finest
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(layouts())
 def test_even_spread_is_exactly_alike_from_both_ends(
     layout: tuple[Fraction, dict[str, Any], Fraction],
@@ -222,8 +222,10 @@ def test_even_spread_is_exactly_alike_from_both_ends(
     assert starts[0] >= 0
     middle = len(starts) // 2 if len(starts) % 2 else None
     assert all(start.denominator == 1 for n, start in enumerate(starts) if n != middle)
+    # half a fraction of its own and a quarter of the length's, and what the size lost before it
+    lost = float(row["along"]) - marks["size_read"] if edges else 0.0
     for start, exact in zip(starts, readings["exact"], strict=True):
-        assert abs(float(start * finest) - exact) <= float(finest) * (1 + 1e-9)
+        assert abs(float(start * finest) - exact) <= float(finest) * 0.75 + lost + 1e-9
 
 
 @settings(max_examples=25, deadline=None)

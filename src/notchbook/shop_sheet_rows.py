@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 Rows = list[dict[str, Any]]
 BOX = "\N{WHITE SQUARE}"
-LETTERS = 112
+LETTERS = 118
 """That a line holds over the whole page, at the size of a table's letters."""
 
 
@@ -85,7 +85,7 @@ def _saw(plan: Plan, words: PlanWords) -> Iterator[dict[str, Any]]:
         if step.phase != phase:
             phase = step.phase
             yield {"project": plan.project, "says": f"{phase[0].upper()}{phase[1:]}"}
-        for n, line in enumerate(wrapped(step.text, f"{number}. ", "      ", LETTERS)):
+        for n, line in enumerate(wrapped(step.text, f"  {number}. ", "        ", LETTERS)):
             yield {"project": plan.project, "box": "" if n else BOX, "says": line}
 
 

@@ -14,6 +14,7 @@ from notchbook.shapes import Stretch
 _SECTION_WIDE, _SECTION_WIDEST, _SECTION_TALLEST = 2.0, 3.0, 1.6  # inches
 _LEAST = Fraction(15, 100)  # inches that the thinnest strip takes, to hold its letter
 _STRIP_WIDEST = 0.45  # inches across the widest strip
+_AIR = 0.2  # inches beside the longest board; two of half its length go in a row
 _COUNT = 0.4  # inches before a strip, for how many of it there are
 _LINE = 8.0  # points
 
@@ -23,10 +24,12 @@ def board_pictures(boards: Sequence[BoardView], whole: Mapping[str, str]) -> Ite
 
     `whole` names the pieces that blanks are without being ripped, by the blank's number.
     """
-    scale = _across(WIDE) / max((board.size[2] for board in boards), default=1)
+    scale = _across(WIDE - _AIR) / max((board.size[2] for board in boards), default=1)
     for board in boards:
         _, width, length = board.size
-        canvas = Canvas(WIDE, CAPTION + float(width * scale) / DPI + BELOW + GAP)
+        half = length * scale <= _across(WIDE / 2)
+        tall = CAPTION + float(width * scale) / DPI + BELOW + GAP
+        canvas = Canvas(WIDE / 2 if half else WIDE, tall)
         bottom = round(CAPTION * DPI) + round(width * scale)
         view = canvas.view(0, bottom, scale)
         view.box((Fraction(0), Fraction(0), length, width), f"board {board.letter}", hatched=True)
@@ -160,7 +163,7 @@ def _beside(canvas: Canvas, blank: BlankView, left: int, y: int, along: Fraction
                 place = (x, Fraction(0), each.length, strip.width)
                 corners = view.box(place, each.label or "left", hatched=each.waste)
                 if inside and not each.waste:
-                    canvas.label(corners, each.label, each.below)
+                    canvas.label(corners, each.label, each.below, in_a_line=True)
                 x += each.length + strip.kerf
             if not inside and not each.waste:
                 named = Stretch(

@@ -10,14 +10,12 @@ from notchbook.pictures.canvas import Canvas
 from notchbook.pictures.page import CAPTION, GAP, TALLEST, WIDE
 from notchbook.pictures.picture import DPI, Picture
 
-_ALONE = 5.2  # inches across for a single sheet
-
 
 def sheet_pictures(sheets: Sequence[SheetView]) -> Iterator[Picture]:
     """Each sheet, its length from left to right, all to one scale; two of them in a row."""
     if not sheets:
         return
-    width = _ALONE if len(sheets) == 1 else WIDE / 2
+    width = WIDE / 2
     longest = max(sheet.size[0] for sheet in sheets)
     widest = max(sheet.size[1] for sheet in sheets)
     scale = min(

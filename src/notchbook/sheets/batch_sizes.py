@@ -114,5 +114,6 @@ YIELD_SHEET = Sheet(
     " on Projects and the price follows from here. Batch sizes alone is printed.",
     (YIELD, BATCH_SIZES),
     group="output",
+    prints="Batch sizes",
     landscape=False,
 )

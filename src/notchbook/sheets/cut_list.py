@@ -148,6 +148,7 @@ TABLE = table(
     silent="project",
     spare=40,
     capacity=3_000,
+    prints_to="end_waste",
 )
 SHEET = Sheet(
     "Cut list",

@@ -53,11 +53,13 @@ LINE = Look(Kind.TEXT, "line", 60)  # words that run on over the empty cells bes
 BOX = Look(Kind.TEXT, "box", 5)  # an empty box to tick with a pencil
 LENGTH = Look(Kind.NUMBER, "length", 10.5)
 LENGTH_OR_NONE = Look(Kind.NUMBER, "length or none", 10.5)  # shows no 0
+EXACT_LENGTH = Look(Kind.NUMBER, "exact length", 10.5)  # decimals: no tape need show it
 MONEY = Look(Kind.NUMBER, "money", 11.5)
 CASH = Look(Kind.NUMBER, "cash", 14.5)  # money that names its currency in each cell
 RATE = Look(Kind.NUMBER, "rate", 11.5)  # money for something small: a use, a unit of length
 PERCENT = Look(Kind.NUMBER, "percent", 9.5)
 COUNT = Look(Kind.NUMBER, "count", 9.5)
+NUMBER_OF = Look(Kind.NUMBER, "count or none", 9.5)  # the number of a row: shows no 0
 AMOUNT = Look(Kind.NUMBER, "amount", 10.5)
 VOLUME = Look(Kind.NUMBER, "volume", 11)
 MINUTES = Look(Kind.NUMBER, "minutes", 10.5)
@@ -148,7 +150,8 @@ class Table:
     rows made ready below the last one; `capacity` is the least number of rows that other sheets'
     formulas reach over. `split` names the column by which the rows are laid out over several
     sheets, one sheet a value; `grid` then says in which columns of the sheet the others stand,
-    counted from 1, so that tables below one another share their widths.
+    counted from 1, so that tables below one another share their widths. `prints_to` names the last
+    column that is printed; those behind it serve formulas and the next compile.
     """
 
     name: str
@@ -159,6 +162,7 @@ class Table:
     capacity: int = 1_000
     split: str | None = None
     grid: tuple[int, ...] = ()
+    prints_to: str | None = None
 
     @cached_property
     def by_name(self) -> dict[str, Column]:
@@ -182,10 +186,11 @@ def table(
     capacity: int = 1_000,
     split: str | None = None,
     grid: tuple[int, ...] = (),
+    prints_to: str | None = None,
 ) -> Table:
     """A table from its row model and the planned and computed columns that follow it."""
     given = given_columns(row) if row else ()
-    return Table(name, given + columns, row, silent, spare, capacity, split, grid)
+    return Table(name, given + columns, row, silent, spare, capacity, split, grid, prints_to)
 
 
 @dataclass(frozen=True)
@@ -263,6 +268,7 @@ class Sheet:
     landscape: bool = True
     grid: tuple[float, ...] = ()  # widths, in letters, of the columns that a printed page holds
     title: str = ""  # in place of its name; may hold {shop} and {year}
+    prints: str = ""  # the only table that is printed
     charts: tuple[Chart, ...] = ()  # in a band above the tables and lines
 
     @property

@@ -125,6 +125,7 @@ TABLE = table(
     ),
     silent="project",
     spare=20,
+    prints_to="batch_strips",
 )
 SHEET = Sheet(
     "Laid surfaces",

@@ -23,9 +23,11 @@ from notchbook.language.expressions import (
 )
 from notchbook.sheets.declare import (
     COUNT,
+    EXACT_LENGTH,
     LABEL,
     LENGTH,
     NAME,
+    NUMBER_OF,
     WORD,
     Column,
     Given,
@@ -142,7 +144,7 @@ TABLE = table(
     computed(
         "clear",
         "clear gap ({length})",
-        LENGTH,
+        EXACT_LENGTH,
         when(
             this("spread").equals("even"),
             (this("part_length") - _BOTH_MARGINS - _MARKS) / _GAPS,
@@ -150,16 +152,16 @@ TABLE = table(
         ),
         "Between mark edges.",
     ),
-    computed("group", "group ({length})", LENGTH, _MARKS + this("clear") * _GAPS),
-    computed("start", "first mark at ({length})", LENGTH, _place(), "From one end."),
+    computed("group", "group ({length})", EXACT_LENGTH, _MARKS + this("clear") * _GAPS),
+    computed("start", "first mark at ({length})", EXACT_LENGTH, _place(), "From one end."),
     computed(
         "step",
         "step ({length})",
-        LENGTH,
+        EXACT_LENGTH,
         this("along") + this("clear"),
         "From one mark to the next; on the wood, use the readings: errors do not add up there.",
     ),
-    computed("last", "last mark at ({length})", LENGTH, this("start") + this("step") * _GAPS),
+    computed("last", "last mark at ({length})", EXACT_LENGTH, this("start") + this("step") * _GAPS),
     computed(
         "marks_made",
         "marks a unit",
@@ -176,7 +178,7 @@ TABLE = table(
     computed(
         "meets",
         "meets row",
-        COUNT,
+        NUMBER_OF,
         least("Readings", "meets", where("row", "=", this("row")), where("meets", ">", 0)),
         "Another row of marks on the same part that takes some of the same place along it.",
     ),

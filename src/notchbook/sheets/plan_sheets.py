@@ -59,6 +59,7 @@ CUT_PLAN = table(
         "other batch: the batch on Projects is another one now; stale: parts changed.",
     ),
     capacity=5_000,
+    prints_to="says",
 )
 
 

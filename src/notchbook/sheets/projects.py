@@ -298,6 +298,7 @@ TABLE = table(
     planned("planned_sum", "cut list sum of the plan", CHECKSUM, "the cut list sum when planned"),
     silent="project",
     spare=20,
+    prints_to="income",
 )
 
 SHEET = Sheet(

@@ -22,11 +22,12 @@ from notchbook.language.expressions import (
     where,
 )
 from notchbook.sheets.declare import (
-    AMOUNT,
     COUNT,
+    EXACT_LENGTH,
     LENGTH,
     LENGTH_OR_NONE,
     NAME,
+    NUMBER_OF,
     WORD,
     computed,
     planned,
@@ -86,7 +87,7 @@ READINGS = table(
     computed(
         "meets",
         "meets row",
-        COUNT,
+        NUMBER_OF,
         least(
             "Readings",
             "row",
@@ -108,7 +109,7 @@ READINGS = table(
     computed(
         "exact",
         "exactly ({length})",
-        AMOUNT,
+        EXACT_LENGTH,
         _row("start")
         + _row("step") * (this("number") - 1)
         + when(_EDGES, 0, _ALONG / Unit("both")),
@@ -134,13 +135,13 @@ READINGS = table(
     computed(
         "starts",
         "starts ({length})",
-        AMOUNT,
+        EXACT_LENGTH,
         when(_LEFT_OUT, 0, rounded(_row("start") + _row("step") * (this("number") - 1), 6)),
     ),
     computed(
         "ends",
         "ends ({length})",
-        AMOUNT,
+        EXACT_LENGTH,
         when(_LEFT_OUT, 0, rounded(this("starts") + _ALONG, 6)),
     ),
     capacity=2_000,

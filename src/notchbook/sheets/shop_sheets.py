@@ -43,7 +43,7 @@ _READ_NOW = total(
     where("number", "<=", this("last")),
 )
 _READ = "centres, or both edges of each"
-_BOX = planned("box", "done", BOX, "to tick with a pencil")
+_BOX = planned("box", "tick", BOX, "to tick with a pencil")
 _PROJECT = planned("project", "project", NAME, "the project of this sheet")
 
 
@@ -124,9 +124,10 @@ STOCK = table(
     _BOX,
     planned("stock", "have at hand", NAME, "what is used"),
     computed("need", "for the batch", AMOUNT, _mine("Material takeoff", "need", "stock")),
+    computed("unit", "unit", WORD, look_up("Stock", "unit", stock=this("stock"), otherwise="")),
     computed("to_buy", "packs to buy", COUNT, _mine("Material takeoff", "to_buy", "stock")),
     split="project",
-    grid=(1, 2, 4, 5),
+    grid=(1, LABEL_COLUMN, 4, 5, 6),
 )
 SAW = table(
     "Shop saw",
@@ -209,8 +210,9 @@ MARKS = table(
 )
 SHEET = Sheet(
     "Shop sheet",
-    "Tick off as you go. Your machines' manuals and local codes have the last word.",
+    "Tick off as you go. Hatched wood is left over. Machines' manuals and local codes have the last"
+    " word.",
     (HEAD, DRAWINGS, PARTS, STOCK, SAW, MARKS, STEPS, CAUTIONS, COST, PRICES),
     group="output",
-    grid=(6.0, 22.0, 5.0, 8.5, 9.5, 9.5, 9.5, 13.5, 17.5),
+    grid=(5.5, 21.0, 5.0, 8.5, 9.5, 9.5, 9.5, 16.5, 17.0),
 )

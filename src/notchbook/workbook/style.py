@@ -79,12 +79,14 @@ class Formats:
         length = "# ??/??" if self.units == "inch" else "#,##0.0"
         patterns = {
             "length": length,
+            "exact length": "#,##0.000" if self.units == "inch" else "#,##0.00",
             "length or none": f"{length};-{length};;@",
             "money": money,
             "cash": f"[${self.currency}] {money}",
             "rate": "#,##0." + "0" * (self.decimals + 2),
             "percent": "0.0%",
             "count": "#,##0",
+            "count or none": "#,##0;-#,##0;;@",
             "amount": "#,##0.00",
             "volume": "#,##0.00" if self.units == "inch" else "#,##0.0000",
             "minutes": "#,##0.0",
@@ -140,7 +142,7 @@ class Styles:
             self._made[key] = self._make(
                 font=Font(
                     name=FONT,
-                    size=10,
+                    size=11 if look.format == "box" else 10,
                     color=LINK_INK if look.links else ink,
                     underline="single" if look.links else None,
                 ),
@@ -157,16 +159,19 @@ class Styles:
             )
         return self._made[key]
 
-    def header(self, look: Look | None = None) -> Any:
-        """The style of a column's header; numbers and their headers stand right."""
+    def header(self, look: Look | None = None, bare: bool = False) -> Any:
+        """The style of a column's header; numbers and their headers stand right.
+
+        `bare`: without lines at its sides, as part of a band.
+        """
         right = look is not None and look.kind is not Kind.TEXT
         wrap = look is None or look.format != "line"
-        key = ("header", right, wrap)
+        key = ("header", right, wrap, bare)
         if key not in self._made:
             self._made[key] = self._make(
                 font=Font(name=FONT, size=10, bold=True, color=PAPER),
                 fill=PatternFill("solid", fgColor=HEADER_FILL),
-                border=_HEADER_BORDER,
+                border=Border() if bare or not wrap else _HEADER_BORDER,
                 alignment=Alignment(
                     horizontal="right" if right else "left",
                     vertical="top",

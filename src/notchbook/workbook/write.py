@@ -46,6 +46,8 @@ from notchbook.workbook.style import TABS, Formats, Styles
 
 _NOTE_WIDTH = {"Start": 72.0, "Settings": 56.0}
 _ARROW = 2.6  # units of width that a filter's arrow covers in the lower right of a header
+_CLOSE_HEIGHT = 13.0  # points of a line on a shop sheet, where every line counts
+_EDGE = 0.05  # inches left of drawings, so that no printer cuts off their first line
 _LITTLE_AIR = 7.0  # points between tables below one another
 _GAP = 2.5  # the empty column between blocks
 _LINE_HEIGHT = 13.5  # points, of the letters in tables
@@ -141,7 +143,7 @@ class _Writer:
                 self.width(ws, spot.first_column - 1, _GAP)
         ws.sheet_properties.tabColor = TABS[sheet.group]
         self.charts(ws, sheet)
-        furniture.furnish(ws, self.subject, sheet, spots, sum(self.widths.values()))
+        furniture.furnish(ws, self.subject, sheet, spots, self.widths)
 
     def pictures(self, ws: Worksheet, name: str) -> None:
         """The drawings of the sheet, each row of them in one row of cells."""
@@ -149,7 +151,7 @@ class _Writer:
             ws.row_dimensions[row_number].height = round(row.height * 72, 2)
             for left, picture in row.placed:
                 self.drawn += 1
-                put_picture(ws, picture, self.drawn, row_number, (left, 0.0))
+                put_picture(ws, picture, self.drawn, row_number, (left + _EDGE, 0.0))
 
     def charts(self, ws: Worksheet, sheet: Sheet) -> None:
         """The charts of the sheet whose tables are there and have rows."""
@@ -262,7 +264,7 @@ class _Writer:
             name = self.styles.text(11, bold=True)
             self.put(ws, spot.above_row, spot.first_column, spot.table.name, name)
         for place in set(range(1, len(self.grid) + 1)) - set(spot.places):
-            self.put(ws, spot.head_row, place, None, self.styles.header())
+            self.put(ws, spot.head_row, place, None, self.styles.header(bare=True))
         for letter_column, column in zip(spot.places, spot.columns, strict=True):
             lines = self.header(ws, spot, column, letter_column)
             tallest = max(tallest, lines * _LINE_HEIGHT + 3)
@@ -288,6 +290,8 @@ class _Writer:
             ]
             if max(lines, default=1) > 1:
                 ws.row_dimensions[row].height = max(lines) * _LINE_HEIGHT + 1
+            elif self.grid:
+                ws.row_dimensions[row].height = _CLOSE_HEIGHT
 
     def header(self, ws: Worksheet, spot: TableSpot, column: Column, number: int) -> int:
         text = column.header.format(**self.told.unit_words)
