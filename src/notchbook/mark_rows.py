@@ -3,25 +3,25 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from math import isnan
 from typing import Any
 
 from notchbook.definitions import Definitions, Problem
 from notchbook.definitions.ends import parse_ends
-from notchbook.measure import CONVERSIONS, Ruler
+from notchbook.measure import CONVERSIONS, Ruler, Units
 from notchbook.planning.mitres import slant_for_one
 from notchbook.sheets.calculate import Filled, calculate, frame, plain
 from notchbook.sheets.cut_list import CutRow
 from notchbook.sheets.declare import Book
-from notchbook.sheets.marks import MarkRow
+from notchbook.sheets.marks import AT_CENTRE, MarkRow
 
 Rows = list[dict[str, Any]]
 MOST_MARKS = 1_000
 """Of one row of marks; each has a row of its own among the readings."""
-MARKS_A_LINE = 24
-_NEEDED = ("Cut list", "Marks", "Readings")
+POINTS_A_LINE, EDGES_A_LINE = 7, 3
+"""Readings that a line of a shop sheet holds."""
 
 
 def cut_list_rows(definitions: Definitions) -> Rows:
@@ -55,10 +55,11 @@ def shop_mark_rows(marks: Rows, projects: tuple[str, ...]) -> Rows:
     """The lines of readings on the shop sheets; what they read is told when it is worked out."""
     return [
         _of(row, "row", "project", "part", "mark")
-        | {"first": first, "last": min(first + MARKS_A_LINE - 1, int(row["count"]))}
+        | {"first": first, "last": min(first + a_line - 1, int(row["count"]))}
         for row in marks
         if row["project"] in projects
-        for first in range(1, int(row["count"]) + 1, MARKS_A_LINE)
+        for a_line in [POINTS_A_LINE if row["mark"] in AT_CENTRE else EDGES_A_LINE]
+        for first in range(1, int(row["count"]) + 1, a_line)
     ]
 
 
@@ -76,7 +77,8 @@ def tell_readings(filled: Filled, ruler: Ruler) -> None:
             else half.show(_exact(each.at))
             for each in its.itertuples()
         )
-        texts.append("; ".join(told))
+        named = f"{line.part}, {line.mark}: " if line.first == 1 else "      and: "
+        texts.append(named + "; ".join(told))
         sums.append(float(its["at"].sum()))
     lines["readings"], lines["reading_sum"] = texts, sums
 
@@ -122,19 +124,21 @@ def _places(definitions: Definitions, rows: tuple[MarkRow, ...]) -> Iterator[tup
 
 
 def _worked(definitions: Definitions, book: Book) -> Filled:
-    """The sheet Marks worked out, with no more around it than its rules ask for."""
-    rows: dict[str, Any] = {
-        "Cut list": definitions.table("Cut list", CutRow),
-        "Marks": [
-            dict(row) | {"row": n} for n, row in enumerate(definitions.table("Marks", MarkRow), 1)
-        ],
-    }
-    rows["Readings"] = reading_rows(rows["Marks"])
-    units = definitions.settings.units
-    finest = plain(definitions.settings.show_fractions_to)
+    rows = definitions.table("Marks", MarkRow)
+    marks = [dict(row) | {"row": n} for n, row in enumerate(rows, 1)]
+    settings = definitions.settings
+    cuts = definitions.table("Cut list", CutRow)
+    return worked_marks(book, cuts, marks, settings.units, settings.show_fractions_to)
+
+
+def worked_marks(
+    book: Book, cuts: Sequence[CutRow], marks: Rows, units: Units, finest: Fraction
+) -> Filled:
+    """Numbered rows of marks worked out with their readings, and no other sheet around them."""
+    rows: dict[str, Any] = {"Cut list": cuts, "Marks": marks, "Readings": reading_rows(marks)}
     filled = Filled(
-        {name: frame(book.tables[name], rows[name]) for name in _NEEDED},
-        {("Settings", "show_fractions_to"): finest},
+        {name: frame(book.tables[name], its) for name, its in rows.items()},
+        {("Settings", "show_fractions_to"): plain(finest)},
         {},
     )
     conversions = {name: by_unit[units] for name, by_unit in CONVERSIONS.items()}

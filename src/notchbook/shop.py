@@ -39,8 +39,9 @@ Watch = Callable[[list[str]], Iterable[str]]
 
 @dataclass(frozen=True)
 class Plans:
-    """What the planner found for each project, and for all of them together."""
+    """What the planner found for each project's job, and for all of them together."""
 
+    jobs: dict[str, Job]
     cuts: dict[str, Plan]
     yields: dict[str, list[YieldRow]]
     together: WholeShop
@@ -124,7 +125,7 @@ def ready(folder: Path, as_of: date | None) -> tuple[Definitions, dict[str, Job]
 
 
 def _work(definitions: Definitions, book: Book) -> dict[str, Job]:
-    from notchbook.planned import strips_of
+    from notchbook.laid_rows import strips_of
 
     work = jobs(definitions, strips_of(definitions, book))
     problems = [
@@ -189,7 +190,7 @@ def _plan(definitions: Definitions, work: dict[str, Job], watch: Watch) -> Plans
         planner, batch = Planner(job), sizes[project]
         found[project] = planner.yields(max(LEAST_YIELD, 2 * batch), batch)
         cuts[project] = planner.plan(batch, project)
-    return Plans(cuts, found, plan_together(work, sizes, cuts))
+    return Plans(work, cuts, found, plan_together(work, sizes, cuts))
 
 
 def _best_first(priced: Priced) -> None:

@@ -15,6 +15,7 @@ from functools import cache
 from PIL import Image, ImageDraw, ImageFont
 
 from notchbook.pictures.picture import DPI, Drawn, Picture
+from notchbook.say import kept_together
 
 Point = tuple[Fraction, Fraction]
 Corners = tuple[int, int, int, int]  # left, top, right, bottom in pixels
@@ -23,6 +24,7 @@ INK, KERF, SHADE, PAPER = 0, 60, 225, 255
 LARGEST, SMALLEST = 9.0, 5.5
 """Letters within a piece, in points; smaller ones are left out."""
 _HATCH_STEP, _HATCH_INK = 14, 150
+_STEP = 17  # sixteen greys from black to white
 _AIR = 6  # pixels kept free beside letters
 
 
@@ -56,6 +58,18 @@ def letters(points: float) -> ImageFont.FreeTypeFont:
 def breadth(text: str, points: float) -> int:
     """How many pixels a line of text takes."""
     return round(letters(points).getlength(plain(text)))
+
+
+def in_lines(text: str, points: float, across: int) -> list[str]:
+    """Text broken into lines that are no wider, sizes kept whole."""
+    lines: list[str] = []
+    for word in kept_together(text).split(" "):
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and breadth(longer, points) <= across:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
 
 
 class Canvas:
@@ -97,23 +111,30 @@ class Canvas:
         turned = slip.transpose(Image.Transpose.ROTATE_90)
         self.image.paste(turned, (at[0] - up // 2, at[1] - across // 2))
 
-    def label(self, corners: Corners, lines: Sequence[str]) -> int:
-        """Lines in the middle of a rectangle, as large as they fit; gives how many are shown.
+    def caption(self, text: str) -> None:
+        """A line on top, as large as it fits."""
+        points = LARGEST
+        while points > SMALLEST and breadth(text, points) > self.size[0]:
+            points -= 0.5
+        self.text((0, pixels(LARGEST)), text, points, "ls")
 
-        Where not all fit, the last ones are left out; where none fits lying, they stand upright.
+    def label(self, corners: Corners, label: str, size: str = "", in_a_line: bool = False) -> None:
+        """A label in the middle of a rectangle and a size with it, as large as they fit.
+
+        The size stands below, there perhaps in two lines, or `in_a_line` with the label; all of it
+        may stand upright. Where the size does not fit, it is left out, and so is the label at last.
         """
         left, top, right, bottom = corners
         across, up = right - left - 2 * _AIR, bottom - top - 2 * _AIR
         middle = ((left + right) // 2, (top + bottom) // 2)
-        shown = [line for line in lines if line]
-        while shown:
+        first, _, second = size.partition(" x ")
+        below = ([label, size], [label, f"{first} x", second], [label])
+        for lines in ([f"{label} {size}"], [label]) if in_a_line else below:
             for room, upright in (((across, up), False), ((up, across), True)):
-                points = _fitting(shown, *room)
+                points = _fitting(lines, *room) if all(lines) else 0.0
                 if points:
-                    self._lines(middle, shown, points, upright)
-                    return len(shown)
-            shown.pop()
-        return 0
+                    self._lines(middle, lines, points, upright)
+                    return
 
     def _lines(
         self, middle: tuple[int, int], lines: Sequence[str], points: float, upright: bool
@@ -145,7 +166,10 @@ class Canvas:
     def picture(self, alt: str) -> Picture:
         """The finished drawing."""
         target = io.BytesIO()
-        self.image.save(target, "PNG", dpi=(DPI, DPI), compress_level=9)
+        greys = self.image.point(lambda grey: grey // _STEP)  # half the file, no fewer to the eye
+        indexed = Image.frombytes("P", greys.size, greys.tobytes())
+        indexed.putpalette([grey * _STEP for grey in range(16) for _ in "rgb"])
+        indexed.save(target, "PNG", bits=4, dpi=(DPI, DPI), compress_level=6)
         return Picture(target.getvalue(), self.width, self.height, alt, tuple(self.drawn))
 
 
@@ -215,7 +239,7 @@ def _fitting(lines: Sequence[str], across: int, up: int) -> float:
     """The size of letters, in points, at which all lines fit; 0 where none does."""
     points = LARGEST
     while points >= SMALLEST:
-        tall = pixels(points * 1.2) * len(lines)
+        tall = pixels(points * (1.2 * len(lines) - 0.2))
         if tall <= up and max(breadth(line, points) for line in lines) <= across:
             return points
         points -= 0.5

@@ -48,6 +48,8 @@ LINK = Look(Kind.TEXT, "text", 24, links=True)
 WORD = Look(Kind.TEXT, "text", 13)
 LABEL = Look(Kind.TEXT, "text", 18)
 TEXT = Look(Kind.TEXT, "text", 38, wrap=True)
+LINE = Look(Kind.TEXT, "line", 60)  # words that run on over the empty cells beside them
+BOX = Look(Kind.TEXT, "box", 5)  # an empty box to tick with a pencil
 LENGTH = Look(Kind.NUMBER, "length", 10.5)
 LENGTH_OR_NONE = Look(Kind.NUMBER, "length or none", 10.5)  # shows no 0
 MONEY = Look(Kind.NUMBER, "money", 11.5)
@@ -144,8 +146,9 @@ class Table:
     `silent` names the given column without which a row says nothing; `spare` counts the blank
     rows made ready below the last one; `capacity` is the least number of rows that other sheets'
     formulas reach over. `split` names the column by which the rows are laid out over several
-    sheets, one sheet a value. `prints_to` names the last column that is printed; those behind it
-    serve formulas and the next compile.
+    sheets, one sheet a value; `grid` then says in which columns of the sheet the others stand,
+    counted from 1, so that tables below one another share their widths. `prints_to` names the last
+    column that is printed; those behind it serve formulas and the next compile.
     """
 
     name: str
@@ -155,6 +158,7 @@ class Table:
     spare: int = 0
     capacity: int = 1_000
     split: str | None = None
+    grid: tuple[int, ...] = ()
     prints_to: str | None = None
 
     @cached_property
@@ -178,11 +182,19 @@ def table(
     spare: int = 0,
     capacity: int = 1_000,
     split: str | None = None,
+    grid: tuple[int, ...] = (),
     prints_to: str | None = None,
 ) -> Table:
     """A table from its row model and the planned and computed columns that follow it."""
     given = given_columns(row) if row else ()
-    return Table(name, given + columns, row, silent, spare, capacity, split, prints_to)
+    return Table(name, given + columns, row, silent, spare, capacity, split, grid, prints_to)
+
+
+@dataclass(frozen=True)
+class Drawings:
+    """A place between tables for the drawings of a sheet."""
+
+    name: str
 
 
 @dataclass(frozen=True)
@@ -247,10 +259,11 @@ class Sheet:
 
     name: str
     instruction: str
-    blocks: tuple[Table | Lines, ...]
+    blocks: tuple[Table | Lines | Drawings, ...]
     group: str  # the colour of its tab: plan, price, ledger, books, output
     takes_rows: bool = False
     landscape: bool = True
+    grid: tuple[float, ...] = ()  # widths, in letters, of the columns that a printed page holds
     title: str = ""  # in place of its name; may hold {shop} and {year}
     prints: str = ""  # the only table that is printed
     charts: tuple[Chart, ...] = ()  # in a band above the tables and lines

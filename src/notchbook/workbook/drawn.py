@@ -30,9 +30,9 @@ _FILES = {"xl/media/": "pictures", "xl/charts/chart": "charts"}
 
 
 def put_picture(
-    ws: Any, picture: Picture, number: int, row: int, column: int, away: tuple[float, float]
+    ws: Any, picture: Picture, number: int, row: int, away: tuple[float, float]
 ) -> None:
-    """A picture at its printed size, so many inches right and below a cell's corner."""
+    """A picture at its printed size, so many inches right of and below the corner of a row."""
     frame = PictureFrame()
     frame.nvPicPr.cNvPr.id = number
     frame.nvPicPr.cNvPr.name = f"{DRAWING} {number}"
@@ -43,7 +43,7 @@ def put_picture(
     across, down = (round(each * _EMU) for each in away)
     image: Any = Image(io.BytesIO(picture.png))
     image.anchor = OneCellAnchor(
-        _from=AnchorMarker(col=column - 1, row=row - 1, colOff=across, rowOff=down),
+        _from=AnchorMarker(col=0, row=row - 1, colOff=across, rowOff=down),
         ext=XDRPositiveSize2D(round(picture.width * _EMU), round(picture.height * _EMU)),
         pic=frame,
     )

@@ -31,6 +31,8 @@ SHEET_ANCHOR = "nb_sheet_"
 _READABLE_WIDTH = 235.0  # digits across a page, as small as can be read (6 points)
 _SQUEEZED = 0.2  # of a page; rather so much smaller than one more page across
 _WIDE_ZOOM = 85  # percent; so that a laptop's screen shows all of Start's charts
+_ROW_POINTS = 13.0  # of a row without a height of its own
+_TWO_PAGES = 1_950.0  # points; two pages hold 1,400 at full size
 _SHOWN_BLANK = 15  # blank rows that a printed ledger keeps for writing by hand
 
 
@@ -169,6 +171,8 @@ def furnish(
     if single:
         page.print_title_cols = "A:A"  # what the row is about, on each page of a wide table
     _page(page, subject, landscape, width)
+    if sheet.grid:
+        _whole_pages(page, sheet)
     if sheet.charts:
         page.sheet_view.zoomScale = _WIDE_ZOOM
 
@@ -186,6 +190,15 @@ def _printed(sheet: Sheet, spots: Sequence[TableSpot]) -> tuple[int, int, int, i
     right = names.index(spot.table.prints_to) + 1 if spot.table.prints_to else len(names)
     bottom = min(spot.head_row + spot.filled + _SHOWN_BLANK, spot.last_row)
     return 1, 1, right, bottom
+
+
+def _whole_pages(page: Any, sheet: Sheet) -> None:
+    """The columns of the grid on one page across, and two down where that stays readable."""
+    last = max((row for row, column in page._cells if column <= len(sheet.grid)), default=1)
+    page.print_area = f"A1:{get_column_letter(len(sheet.grid))}{last}"
+    heights = (page.row_dimensions[row].height or _ROW_POINTS for row in range(1, last + 1))
+    page.page_setup.fitToWidth = 1
+    page.page_setup.fitToHeight = 2 if sum(heights) < _TWO_PAGES else 0
 
 
 def _page(page: Any, subject: Subject, landscape: bool, width: float) -> None:

@@ -92,11 +92,21 @@ class Formats:
         return patterns[name]
 
 
+def _default_letters(workbook: Workbook) -> None:
+    """Makes ours the letters of the workbook: widths of columns are counted in their digits."""
+    book: Any = workbook
+    ours = Font(name=FONT, size=10)
+    book._fonts.clear()
+    book._fonts.add(ours)
+    book._named_styles["Normal"].font = ours
+
+
 class Styles:
     """Cell styles, made once each and shared by all cells that look alike."""
 
     def __init__(self, workbook: Workbook, formats: Formats) -> None:
         self.formats = formats
+        _default_letters(workbook)
         self._scratch: Any = workbook.create_sheet("styles")
         self._made: dict[Any, Any] = {}
         self._workbook = workbook
@@ -119,39 +129,44 @@ class Styles:
         if key not in self._made:
             ink = TYPED_INK if role is Role.GIVEN else INK
             right = look.kind is not Kind.TEXT
+            open_line = look.format in ("line", "box")
             self._made[key] = self._make(
                 font=Font(
                     name=FONT,
-                    size=10,
+                    size=11 if look.format == "box" else 10,
                     color=LINK_INK if look.links else ink,
                     underline="single" if look.links else None,
                 ),
-                fill=PatternFill("solid", fgColor=_FILLS[role]),
-                border=_BORDERS[role],
+                fill=PatternFill() if open_line else PatternFill("solid", fgColor=_FILLS[role]),
+                border=Border() if open_line else _BORDERS[role],
                 number_format=self.formats.code(look, role, quiet),
                 alignment=Alignment(
                     horizontal="right" if right else "left",
                     vertical="top",
                     wrap_text=look.wrap,
-                    indent=0 if right else 1,
+                    indent=0 if right or look.format == "box" else 1,
                 ),
                 protection=Protection(locked=role is not Role.GIVEN),
             )
         return self._made[key]
 
-    def header(self, look: Look | None = None) -> Any:
-        """The style of a column's header; numbers and their headers stand right."""
+    def header(self, look: Look | None = None, bare: bool = False) -> Any:
+        """The style of a column's header; numbers and their headers stand right.
+
+        `bare`: without lines at its sides, as part of a band.
+        """
         right = look is not None and look.kind is not Kind.TEXT
-        key = ("header", right)
+        wrap = look is None or look.format != "line"
+        key = ("header", right, wrap, bare)
         if key not in self._made:
             self._made[key] = self._make(
                 font=Font(name=FONT, size=10, bold=True, color=PAPER),
                 fill=PatternFill("solid", fgColor=HEADER_FILL),
-                border=_HEADER_BORDER,
+                border=Border() if bare or not wrap else _HEADER_BORDER,
                 alignment=Alignment(
                     horizontal="right" if right else "left",
                     vertical="top",
-                    wrap_text=True,
+                    wrap_text=wrap,
                     indent=0 if right else 1,
                 ),
             )

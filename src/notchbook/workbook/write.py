@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from math import isnan
@@ -20,14 +20,15 @@ from notchbook.language.expressions import Kind, join
 from notchbook.language.formula import ROW
 from notchbook.language.functions import from_serial
 from notchbook.measure import Units
+from notchbook.pictures.picture import Picture
 from notchbook.sheets.calculate import Filled
 from notchbook.sheets.check_lines import check_line
 from notchbook.sheets.checks import STATE_SAYS
-from notchbook.sheets.declare import YEAR, Book, Column, LineRow, Look, Role, Sheet
+from notchbook.sheets.declare import LINE, YEAR, Book, Column, LineRow, Look, Role, Sheet
 from notchbook.sheets.told import Told
 from notchbook.workbook import chart_places, charts, furniture, widths
 from notchbook.workbook.carry import carry
-from notchbook.workbook.drawn import CHART
+from notchbook.workbook.drawn import CHART, put_picture
 from notchbook.workbook.keep import Keep, remember
 from notchbook.workbook.layout import (
     SAYS_ROW,
@@ -45,6 +46,9 @@ from notchbook.workbook.style import TABS, Formats, Styles
 
 _NOTE_WIDTH = {"Start": 72.0, "Settings": 56.0}
 _ARROW = 2.6  # units of width that a filter's arrow covers in the lower right of a header
+_CLOSE_HEIGHT = 13.0  # points of a line on a shop sheet, where every line counts
+_EDGE = 0.05  # inches left of drawings, so that no printer cuts off their first line
+_LITTLE_AIR = 7.0  # points between tables below one another
 _GAP = 2.5  # the empty column between blocks
 _LINE_HEIGHT = 13.5  # points, of the letters in tables
 
@@ -67,12 +71,14 @@ def compose(
     units: Mapping[str, int],
     subject: Subject,
     keep: Keep | None = None,
+    pictures: Mapping[str, Sequence[Picture]] | None = None,
 ) -> bytes:
     """The workbook as the bytes of a file, every formula with its value.
 
-    `keep` holds what belongs to the maker and what the next compile must know.
+    `keep` holds what belongs to the maker and what the next compile must know; `pictures` are
+    drawings by the sheet they belong on.
     """
-    return _Writer(arrange(book, filled, units), filled, subject, keep).write()
+    return _Writer(arrange(book, filled, units, pictures), filled, subject, keep).write()
 
 
 class _Writer:
@@ -83,6 +89,7 @@ class _Writer:
         self.styles = Styles(
             self.workbook, Formats(subject.units, subject.currency, subject.decimals)
         )
+        self.drawn = 0
         self.values: dict[str, dict[str, float | str | None]] = {}
         self.told = Told(layout.book, subject.units)
         self.split_sheets = {spot.sheet for spot in layout.split}
@@ -124,6 +131,8 @@ class _Writer:
         for block in self.layout.lines.values():
             if block.sheet == name:
                 self.lines(ws, block)
+        self.grid = sheet.grid
+        self.pictures(ws, name)
         spots = list(self.layout.spots(name))
         for spot in spots:
             self.table(ws, spot)
@@ -132,6 +141,14 @@ class _Writer:
         ws.sheet_properties.tabColor = TABS[sheet.group]
         self.charts(ws, sheet)
         furniture.furnish(ws, self.subject, sheet, spots, self.widths)
+
+    def pictures(self, ws: Worksheet, name: str) -> None:
+        """The drawings of the sheet, each row of them in one row of cells."""
+        for row_number, row in self.layout.pictures.get(name, ()):
+            ws.row_dimensions[row_number].height = round(row.height * 72, 2)
+            for left, picture in row.placed:
+                self.drawn += 1
+                put_picture(ws, picture, self.drawn, row_number, (left + _EDGE, 0.0))
 
     def charts(self, ws: Worksheet, sheet: Sheet) -> None:
         """The charts of the sheet whose tables are there and have rows."""
@@ -243,13 +260,16 @@ class _Writer:
         if spot.first_column > 1:  # beside another block, whose title the sheet bears
             name = self.styles.text(11, bold=True)
             self.put(ws, spot.above_row, spot.first_column, spot.table.name, name)
-        for n, column in enumerate(spot.columns):
-            letter_column = spot.first_column + n
+        for place in set(range(1, len(self.grid) + 1)) - set(spot.places):
+            self.put(ws, spot.head_row, place, None, self.styles.header(bare=True))
+        for letter_column, column in zip(spot.places, spot.columns, strict=True):
             lines = self.header(ws, spot, column, letter_column)
             tallest = max(tallest, lines * _LINE_HEIGHT + 3)
             series = frame[column.name].tolist()
             self.column(ws, spot, column, letter_column, [series[row] for row in shown])
         ws.row_dimensions[spot.head_row].height = tallest
+        if self.grid:
+            ws.row_dimensions[spot.last_row + 1].height = _LITTLE_AIR
         self.heights(ws, spot, frame)
         furniture.table_object(ws, spot, self.headers(spot))
 
@@ -267,6 +287,8 @@ class _Writer:
             ]
             if max(lines, default=1) > 1:
                 ws.row_dimensions[row].height = max(lines) * _LINE_HEIGHT + 1
+            elif self.grid:
+                ws.row_dimensions[row].height = _CLOSE_HEIGHT
 
     def header(self, ws: Worksheet, spot: TableSpot, column: Column, number: int) -> int:
         text = column.header.format(**self.told.unit_words)
@@ -281,6 +303,8 @@ class _Writer:
             )
         width = self.width_of(spot, column)
         self.width(ws, number, width)
+        if column.look is LINE:
+            return 1
         room = width - widths.PADDING - (widths.INDENT if column.look.kind is Kind.TEXT else 0)
         lines = widths.lines_of(text, room, bold=True)
         covered = widths.last_line(text, room, bold=True) + _ARROW > room
@@ -289,12 +313,11 @@ class _Writer:
         return lines
 
     def width_of(self, spot: TableSpot, column: Column) -> float:
-        """A column's width; tables below one another on a shop sheet share their columns."""
+        """A column's width; tables below one another share the columns of their sheet's grid."""
         if not spot.table.split:
             return self.fitted(spot, column)[0]
-        if column is spot.columns[0]:
-            return 30.0
-        return max(column.look.width, 12.0) if column.look.kind is Kind.TEXT else 12.0
+        place = spot.places[spot.columns.index(column)]
+        return self.grid[place - 1] if place <= len(self.grid) else column.look.width
 
     def look_of(self, spot: TableSpot, column: Column) -> Look:
         """How a column is shown: its words wrap where they are too long for one line."""
