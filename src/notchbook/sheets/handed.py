@@ -8,7 +8,7 @@ here, come as the value that they had.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from notchbook.language.order import Name, needs
@@ -167,6 +167,14 @@ def _on_grid(table: Table) -> Iterator[tuple[Column, int]]:
     return zip(drawn, table.grid, strict=False)  # a table without a grid has none
 
 
+def _last_printed(table: Table, kept: Sequence[Column]) -> str | None:
+    """The last column of what is kept that stands in the printed part of the table."""
+    if table.prints_to is None:
+        return None
+    last = table.columns.index(table.by_name[table.prints_to])
+    return [column.name for column in table.columns[: last + 1] if column in kept][-1]
+
+
 class _Cut:
     """Sheets cut down to the columns and lines that are kept."""
 
@@ -205,6 +213,7 @@ class _Cut:
             row=None,
             spare=_SPARE if table.name in ADDED_TO else 0,
             grid=tuple(at for column, at in _on_grid(table) if column in kept),
+            prints_to=_last_printed(table, kept),
         )
         return as_values(cut) if self.frozen else cut
 
