@@ -67,8 +67,6 @@ SHARED = {
 ADDED_TO = ("Stock", "Consumables", "Work steps")
 """Tables in which a row typed below counts at once, without a new plan."""
 _SPARE = 8  # blank rows ready there
-_OF_PLANS = ("plan_key", "planned_key", "changed", "most_units")
-"""Columns that tell a plan stale or read Yield, of no use where nothing can change."""
 _PLAIN = "plain"  # the format of a number that is shown as it was typed
 
 
@@ -82,10 +80,11 @@ def handed_book(book: Book, empty: Collection[str] = (), frozen: bool = False) -
     absent = {name for name in empty if name in book.tables and name not in shown}
     reads = _reads(book, absent)
     stays = _stays(book, reads)
-    wanted = {(name, column.name) for name in shown for column in book.tables[name].columns}
-    if frozen:
-        kept = {each for each in wanted - stays if each[1] not in _OF_PLANS}
+    tables = [book.tables[name] for name in shown]
+    if frozen:  # what serves formulas alone is of no use
+        kept = {(table.name, each.name) for table in tables for each in _printed(table)} - stays
     else:
+        wanted = {(table.name, each.name) for table in tables for each in table.columns}
         kept = _reached(wanted - stays, reads)
         owners = {owner for owner, _ in kept}
         kept |= _reached({name for name in ALSO if name[0] in owners}, reads)
@@ -167,12 +166,12 @@ def _on_grid(table: Table) -> Iterator[tuple[Column, int]]:
     return zip(drawn, table.grid, strict=False)  # a table without a grid has none
 
 
-def _last_printed(table: Table, kept: Sequence[Column]) -> str | None:
-    """The last column of what is kept that stands in the printed part of the table."""
+def _printed(table: Table) -> Sequence[Column]:
+    """The columns that are printed."""
     if table.prints_to is None:
-        return None
+        return table.columns
     last = table.columns.index(table.by_name[table.prints_to])
-    return [column.name for column in table.columns[: last + 1] if column in kept][-1]
+    return table.columns[: last + 1]
 
 
 class _Cut:
@@ -207,13 +206,14 @@ class _Cut:
 
     def table(self, table: Table) -> Table:
         kept = [each for each in table.columns if (table.name, each.name) in self.kept]
+        printed = [column for column in _printed(table) if column in kept]
         cut = replace(
             table,
             columns=tuple(self.column(table.name, column) for column in kept),
             row=None,
             spare=_SPARE if table.name in ADDED_TO else 0,
             grid=tuple(at for column, at in _on_grid(table) if column in kept),
-            prints_to=_last_printed(table, kept),
+            prints_to=printed[-1].name if len(printed) < len(kept) else None,
         )
         return as_values(cut) if self.frozen else cut
 
