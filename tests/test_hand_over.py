@@ -322,6 +322,8 @@ def test_a_copy_is_written_again_until_somebody_has_saved_it(pegs: Path) -> None
     assert (first.exit_code, again.exit_code) == (0, 0)
     assert again.stdout.index("Left out:") < again.stdout.index(f"Wrote {target}")
     assert "peg board large" not in again.stdout
+    compiled = run("compile", pegs, "--output", target)
+    assert (compiled.exit_code, "handed over" in compiled.stderr) == (2, True)
     book: Any = load_workbook(target)
     assert book.sheetnames[-1] == "peg board small"
     book.save(target)

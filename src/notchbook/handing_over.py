@@ -23,8 +23,6 @@ from notchbook.sheets.handed import PROJECT, SHARED, as_values, handed_book
 from notchbook.sheets.handed_words import Told, worded
 from notchbook.shop import Priced, Watch, not_enough, price_of, subject
 
-CATEGORY = "notchbook hand-over"
-"""What the file's properties say it is."""
 Frames = Mapping[str, pd.DataFrame]
 
 
@@ -87,10 +85,11 @@ class HandOver:
         Raises RefusedError where a given value does not come back.
         """
         from notchbook.shop_pictures import shop_pictures
+        from notchbook.workbook.stamp import HANDED_OVER
         from notchbook.workbook.verify import differences
         from notchbook.workbook.write import compose
 
-        about = replace(subject(self.priced.definitions), category=CATEGORY)
+        about = replace(subject(self.priced.definitions), category=HANDED_OVER)
         drawn = () if self.contents is Contents.PRICES else self.projects
         pictures = shop_pictures(self.priced, drawn)
         data = compose(self.book, self.filled, self.priced.units, about, pictures=pictures)
@@ -237,12 +236,12 @@ def _stands(target: Path) -> bool:
     Raises RefusedError for anything else.
     """
     from notchbook.workbook.safety import refuse_if_open
-    from notchbook.workbook.stamp import as_stamped
+    from notchbook.workbook.stamp import HANDED_OVER, as_stamped
 
     refuse_if_open(target)
     if not target.exists():
         return False
-    if not target.is_file() or not as_stamped(target.read_bytes(), CATEGORY):
+    if not target.is_file() or not as_stamped(target.read_bytes(), HANDED_OVER):
         raise RefusedError(
             f"{target} is there already, and is no hand-over as notchbook wrote it; nothing was"
             " written. Name another file"

@@ -17,6 +17,8 @@ from xml.sax.saxutils import escape
 _FORMULA = re.compile(r'<c r="([A-Z]+[0-9]+)"((?: s="[0-9]+")?)><f>(.*?)</f><v ?/?>(?:</v>)?</c>')
 _MODIFIED = re.compile(r"(<dcterms:modified[^>]*>)([^<]*)(</dcterms:modified>)")
 _CREATED = re.compile(r"<dcterms:created[^>]*>([^<]*)</")
+HANDED_OVER = "notchbook hand-over"
+"""What a partner's copy says of itself in its properties."""
 _PACKED = (1980, 1, 1, 0, 0, 0)  # a fixed time, so that equal workbooks are equal files
 
 
