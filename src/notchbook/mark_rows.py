@@ -83,6 +83,19 @@ def tell_readings(filled: Filled, ruler: Ruler) -> None:
     lines["readings"], lines["reading_sum"] = texts, sums
 
 
+def tell_ends(filled: Filled, ruler: Ruler) -> None:
+    """Writes the short point beside the ends of the shop sheets' parts."""
+    cuts, parts = filled.tables["Cut list"], filled.tables["Shop parts"]
+    short = {
+        (row.project, row.part): f", short {ruler.show(_exact(row.short_point))}"
+        for row in cuts[cuts["short_point"] > 0].itertuples()
+    }
+    parts["ends"] = [
+        row.ends + (short.get((row.project, row.part), "") if row.ends else "")
+        for row in parts.itertuples()
+    ]
+
+
 def _of(row: Mapping[str, Any], *columns: str) -> dict[str, Any]:
     return {column: row[column] for column in columns}
 

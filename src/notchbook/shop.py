@@ -13,7 +13,7 @@ from notchbook.definitions import DefinitionError, Definitions, Problem
 from notchbook.freeze import freeze_costs
 from notchbook.gathering import gather
 from notchbook.jobs import jobs
-from notchbook.mark_rows import meetings, tell_readings
+from notchbook.mark_rows import meetings, tell_ends, tell_readings
 from notchbook.mark_rows import misfits as mark_misfits
 from notchbook.measure import CONVERSIONS, UNIT_WORDS, Ruler, show_length
 from notchbook.money import currency_decimals
@@ -94,7 +94,7 @@ def price_of(definitions: Definitions, watch: Watch = iter) -> Priced:
     if priced.frozen:
         calculate(book, filled, priced.units)
     _best_first(priced)
-    _tell_readings(priced)
+    _tell_shop_sheets(priced)
     ends = (float(filled.lines["Settings", name]) for name in ("year_start", "year_end"))
     filled.tables["Stock"]["moving_average"] = moving_averages(filled.tables, *ends)
     return priced
@@ -203,10 +203,12 @@ def _best_first(priced: Priced) -> None:
         tables[name] = tables[name].loc[by_rank].reset_index(drop=True)
 
 
-def _tell_readings(priced: Priced) -> None:
-    """Shop sheets list what the tape reads, in the shop's fraction."""
+def _tell_shop_sheets(priced: Priced) -> None:
+    """Shop sheets list what the tape reads and where slanted ends stop, in the shop's fraction."""
     settings = priced.definitions.settings
-    tell_readings(priced.filled, Ruler(settings.units, settings.show_fractions_to))
+    ruler = Ruler(settings.units, settings.show_fractions_to)
+    tell_readings(priced.filled, ruler)
+    tell_ends(priced.filled, ruler)
     calculate(priced.book, priced.filled, priced.units, only=["Shop marks"])
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from notchbook.cut_views import CutViews, keys_of
-from notchbook.definitions import Definitions
 from notchbook.laid_rows import lays
 from notchbook.pictures.page import WIDE
 from notchbook.pictures.picture import Picture
@@ -25,14 +24,16 @@ def shop_pictures(priced: Priced) -> dict[str, list[Picture]]:
     for project, plan in plans.cuts.items():
         keys = keys_of(plans.jobs[project].parts)
         views = CutViews(bench_of(plan, words.saw), words, keys)
-        found[project] = [*plan_pictures(views), *_lays(priced.definitions, project)]
+        found[project] = [*plan_pictures(views), *_lays(priced, project)]
     return found
 
 
-def _lays(definitions: Definitions, project: str) -> Iterator[Picture]:
+def _lays(priced: Priced, project: str) -> Iterator[Picture]:
     from notchbook.pictures.lay import lay_picture
 
-    ruler = words_of(definitions).ruler
-    for (of, surface), lay in lays(definitions).items():
+    ruler, laid = words_of(priced.definitions).ruler, priced.filled.tables["Laid surfaces"]
+    strips = {(row.project, row.surface): int(row.strips) for row in laid.itertuples()}
+    for (of, surface), lay in lays(priced.definitions).items():
         if of == project and lay.whole < len(lay.strips):  # nothing to see in strips uncut
-            yield lay_picture(surface, lay, ruler, WIDE / 2, _LAY_TALLEST)
+            planned = strips[of, surface]
+            yield lay_picture(surface, lay, ruler, WIDE / 2, _LAY_TALLEST, planned)

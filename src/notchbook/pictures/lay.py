@@ -16,14 +16,21 @@ _LINE, _WORDS, _LETTER = 11.0, 8.0, 7.0  # points: from line to line, words, a s
 _SIDE = 0.35  # inches free on both sides of the surface, one of them for its height
 
 
-def lay_picture(name: str, lay: Lay, ruler: Ruler, width: float, tallest: float) -> Picture:
+def lay_picture(
+    name: str, lay: Lay, ruler: Ruler, width: float, tallest: float, planned: int | None = None
+) -> Picture:
     """The strips of a lay on paper `width` inches wide and at most `tallest` inches high.
+
+    `planned` strips are cut for it; where they are fewer than lie there, the words below say so.
 
     Trimmed strips are shaded; those left at one length bear one letter, told below. The surface
     is remembered as drawn by its name.
     """
     legend = dict(zip(lengths_left(lay, ruler), ascii_uppercase[:MOST_LENGTHS], strict=False))
     lines = list(_lines(name, lay, ruler, legend, width))
+    if planned is not None and planned < len(lay.strips):
+        few = f"Only {planned} are cut: use what falls off at one edge for another."
+        lines += _fitted(few.split(" "), " ", width)
     below = (len(lines) + 2) * _LINE / 72
     scale = min(
         Fraction(round((width - 2 * _SIDE) * DPI)) / lay.width,

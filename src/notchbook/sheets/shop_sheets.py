@@ -17,7 +17,6 @@ from notchbook.sheets.declare import (
     BOX,
     CHECKSUM,
     COUNT,
-    LABEL,
     LENGTH,
     LINE,
     MINUTES,
@@ -112,7 +111,7 @@ PARTS = table(
         _mine("Cut list", "length", "part")
         + _mine("Laid surfaces", "strip_length", "part", "surface"),
     ),
-    planned("ends", "ends", LABEL, "how the ends are cut"),
+    planned("ends", "ends", TEXT, "how the ends are cut, and where the short edge stops"),
     planned("stocks", "cut from", TEXT, "the stocks it may be cut from"),
     split="project",
     grid=(1, 2, 3, 4, 5, 6, 7, 8, 9),
