@@ -56,6 +56,8 @@ class Desk:
         """The workbook, saved at the end."""
         book = load_workbook(self.path)
         yield Sheets(book)
+        for ws in book.worksheets:
+            ws._charts.clear()  # openpyxl would name them anew, as no spreadsheet program does
         book.save(self.path)
 
     def look(self) -> Sheets:
