@@ -55,9 +55,9 @@ class Desk:
     def open(self) -> Iterator[Sheets]:
         """The workbook, saved at the end."""
         book = load_workbook(self.path)
-        yield Sheets(book)
         for ws in book.worksheets:
-            ws._charts.clear()  # openpyxl would name them anew, as no spreadsheet program does
+            ws._charts.clear()  # openpyxl would name ours anew, as no spreadsheet program does
+        yield Sheets(book)
         book.save(self.path)
 
     def look(self) -> Sheets:

@@ -155,7 +155,11 @@ def test_marks_left_out_since_the_compile() -> None:
 @pytest.mark.parametrize(
     ("written", "told"),
     [
-        ("{on: front, mark: hook, count: 2, spread: even, margin: 40}", "nothing is left between"),
+        ("{on: front, mark: hook, count: 2, spread: even, margin: 40}", "margins of 40 in at both"),
+        (
+            "{on: front, mark: notch, count: 9, spread: even, margin: 1, size: 3 x 1}",
+            "9 do not fit in 24 in",
+        ),
         ("{on: front, mark: hook, count: 3, first: 20, gap: 3}", "beginning at 20 in"),
         ("{on: front, mark: notch, count: 1, first: 2, size: 1 x 6}", "6 in deep"),
         ("{on: front, mark: hole, count: 1001, first: 0, gap: 0}", "at most 1,000"),

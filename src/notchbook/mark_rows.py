@@ -172,10 +172,15 @@ def _message(found: Mapping[str, Any], ruler: Ruler) -> str:
         )
     if found["state"] != "does not fit":
         return ""
+    if 2 * found["margin"] > found["part_length"]:
+        return (
+            f"margins of {show('margin')} at both ends are more than the part's"
+            f" {show('part_length')}; write a smaller margin"
+        )
     if found["clear"] < 0:
         return (
             f"{int(found['count'])} do not fit in {show('part_length')}: nothing is left between"
-            " them; write fewer, a smaller size or a smaller margin"
+            " them; write fewer, or a smaller size, margin or gap"
         )
     reach = _exact(found["last"]) + _exact(found["along"]) - _exact(found["start"])
     return (

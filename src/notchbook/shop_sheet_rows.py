@@ -11,6 +11,7 @@ from notchbook.definitions import Definitions
 from notchbook.mark_rows import shop_mark_rows
 from notchbook.plan_words import PlanWords, words_of
 from notchbook.planning.plan import Plan
+from notchbook.planning.steps import Step
 from notchbook.say import wrapped
 from notchbook.sheets.consumables import UseRow
 from notchbook.sheets.cut_list import CutRow
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from notchbook.shop import Plans
 
 Rows = list[dict[str, Any]]
+Steps = tuple[Step, ...]
 BOX = "\N{WHITE SQUARE}"
 LETTERS = 118
 """That a line holds over the whole page, at the size of a table's letters."""
@@ -34,17 +36,20 @@ def shop_sheet_rows(
     """The rows of all tables of the shop sheets."""
     words, projects = words_of(definitions), definitions.projects
     keys = {at: key for job in plans.jobs.values() for at, key in keys_of(job.parts).items()}
+    steps = {project: words.steps(plan) for project, plan in plans.cuts.items()}
     return {
         "Shop head": [{"project": project} for project in projects],
         "Shop parts": _ticked(_parts(definitions, keys)),
         "Shop stock": _ticked(takeoff),
-        "Shop saw": [row for plan in plans.cuts.values() for row in _saw(plan, words)],
+        "Shop saw": [
+            row for project, plan in plans.cuts.items() for row in _saw(plan, words, steps[project])
+        ],
         "Shop marks": _ticked(shop_mark_rows(marks, projects)),
         "Shop steps": _ticked(
             {"project": row.project, "step": row.step}
             for row in definitions.table("Work steps", StepRow)
         ),
-        "Shop cautions": _cautions(definitions, plans, words),
+        "Shop cautions": _cautions(definitions, plans, words, steps),
         "Shop cost": [{"project": project} for project in projects],
         "Shop prices": [
             {"project": row.project, "tier": row.tier}
@@ -75,13 +80,13 @@ def _parts(definitions: Definitions, keys: Keys) -> Iterator[dict[str, Any]]:
         }
 
 
-def _saw(plan: Plan, words: PlanWords) -> Iterator[dict[str, Any]]:
+def _saw(plan: Plan, words: PlanWords, steps: Steps) -> Iterator[dict[str, Any]]:
     """What to get, then the steps, each with a box before its first line, under their phases."""
     phase = ""
     for text in (*words.missing(plan), *words.to_get(plan)):
         for n, line in enumerate(wrapped(text, columns=LETTERS)):
             yield {"project": plan.project, "box": "" if n else BOX, "says": line}
-    for number, step in enumerate(words.steps(plan), 1):
+    for number, step in enumerate(steps, 1):
         if step.phase != phase:
             phase = step.phase
             yield {"project": plan.project, "says": f"{phase[0].upper()}{phase[1:]}"}
@@ -89,12 +94,14 @@ def _saw(plan: Plan, words: PlanWords) -> Iterator[dict[str, Any]]:
             yield {"project": plan.project, "box": "" if n else BOX, "says": line}
 
 
-def _cautions(definitions: Definitions, plans: Plans, words: PlanWords) -> Rows:
+def _cautions(
+    definitions: Definitions, plans: Plans, words: PlanWords, steps: Mapping[str, Steps]
+) -> Rows:
     rows: Rows = []
     for project in definitions.table("Projects", ProjectRow):
         plan = plans.cuts[project.project]
         named = [word.strip() for word in (project.cautions or "").split(";") if word.strip()]
-        care = words.care(plan, words.steps(plan))
+        care = words.care(plan, steps[project.project])
         about = " / ".join((project.title or "", *_about(definitions, project.project)))
         for sentence in told(named, about, care):
             rows += [

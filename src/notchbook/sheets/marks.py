@@ -217,6 +217,22 @@ TABLE = table(
         "The size that lies between two readings: never more than the mark's.",
     ),
     computed("length_read", "length read ({length})", LENGTH, to_fraction(this("part_length"))),
+    computed(
+        "length_change",
+        "half of what reading it changes ({length})",
+        EXACT_LENGTH,
+        (this("length_read") - this("part_length")) / Unit("both"),
+        "So far the middle moves when the length is read to the shop's fraction.",
+    ),
+    computed(
+        "before",
+        "edge to reading ({length})",
+        EXACT_LENGTH,
+        when(this("set_out").equals("edges"), 0, this("along") / Unit("both")),
+    ),
+    computed(
+        "first_read", "first exactly ({length})", EXACT_LENGTH, this("start") + this("before")
+    ),
     _of_part("part_width", "part width ({length})", "width"),
     _of_part("part_thickness", "part thickness ({length})", "thickness"),
     silent="project",

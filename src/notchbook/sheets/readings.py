@@ -29,6 +29,8 @@ from notchbook.sheets.declare import (
     NAME,
     NUMBER_OF,
     WORD,
+    Column,
+    Look,
     computed,
     planned,
     table,
@@ -40,21 +42,17 @@ def _row(column: str, otherwise: int | str = 0) -> Expression:
     return look_up("Marks", column, row=this("row"), otherwise=otherwise)
 
 
+def _of_row(name: str, header: str, look: Look, otherwise: int | str = 0) -> Column:
+    return computed(name, header, look, _row(name, otherwise), "Of its row on Marks.")
+
+
 _LEFT_OUT = this("state").equals("left out")
-_LENGTH = _row("part_length")
-_LENGTH_READ = _row("length_read")
 _EDGES = this("set_out").equals("edges")
-_ALONG = _row("along")
-_WIDE = when(_EDGES, _ALONG, 0)  # what of the mark the exact reading leaves before it
-_ROUNDED_ON_ITS_OWN = to_fraction(this("exact"))
+_LEFT_OVER = this("length_read") - this("size_read")
 _MIRRORED = when(
     this("side") > 0,
     this("beyond"),
-    when(
-        this("side") < 0,
-        _LENGTH_READ - this("beyond") - _row("size_read"),
-        (_LENGTH_READ - _row("size_read")) / Unit("both"),
-    ),
+    when(this("side") < 0, _LEFT_OVER - this("beyond"), _LEFT_OVER / Unit("both")),
 )
 
 READINGS = table(
@@ -72,7 +70,7 @@ READINGS = table(
         when(
             _LEFT_OUT,
             0,
-            when(_row("alike", "").equals("yes"), _MIRRORED, _ROUNDED_ON_ITS_OWN),
+            when(this("alike").equals("yes"), _MIRRORED, to_fraction(this("exact"))),
         ),
         "On the tape: the centre of the mark, or its near edge.",
     ),
@@ -80,10 +78,10 @@ READINGS = table(
         "to",
         "and ({length})",
         LENGTH_OR_NONE,
-        when(call("AND", _EDGES, call("NOT", _LEFT_OUT)), this("at") + _row("size_read"), 0),
+        when(call("AND", _EDGES, call("NOT", _LEFT_OUT)), this("at") + this("size_read"), 0),
         "The far edge of a mark that is set out by its edges.",
     ),
-    computed("set_out", "set out by", WORD, _row("set_out", "")),
+    _of_row("set_out", "set out by", WORD, ""),
     computed(
         "meets",
         "meets row",
@@ -97,52 +95,57 @@ READINGS = table(
             where("starts", "<", this("ends")),
             where("ends", ">", this("starts")),
         ),
-        "A mark of another row that takes some of the same place along the part; 0: none.",
+        "A mark of another row that takes some of the same place along the part.",
     ),
     computed(
         "state",
         "state",
         WORD,
-        when(this("number") > _row("count"), "left out", ""),
+        when(this("number") > this("count"), "left out", ""),
         "left out: there are fewer marks now.",
     ),
     computed(
         "exact",
         "exactly ({length})",
         EXACT_LENGTH,
-        _row("start")
-        + _row("step") * (this("number") - 1)
-        + when(_EDGES, 0, _ALONG / Unit("both")),
+        this("first_read") + this("step") * (this("number") - 1),
         "The reading before it is rounded.",
     ),
     computed(
         "side",
         "beyond the middle",
         COUNT,
-        this("number") + this("number") - _row("count") - 1,
+        this("number") + this("number") - this("count") - 1,
         "More than 0: beyond the middle mark; less: before it.",
     ),
     computed(
         "beyond",
-        "beyond it read ({length})",
+        "read beyond the middle ({length})",
         LENGTH,
         to_fraction(
-            when(this("side") > 0, this("exact"), _LENGTH - _WIDE - this("exact"))
-            + (_LENGTH_READ - _LENGTH) / Unit("both")
+            this("first_read")
+            + this("step") * (call("MAX", this("number"), this("count") - this("number") + 1) - 1)
+            + _row("length_change")
         ),
-        "Of the mark or its mirror image, whichever lies beyond the middle.",
+        "Of the mark or its mirror image, whichever lies there.",
     ),
     computed(
         "starts",
         "starts ({length})",
         EXACT_LENGTH,
-        when(_LEFT_OUT, 0, rounded(_row("start") + _row("step") * (this("number") - 1), 6)),
+        when(_LEFT_OUT, 0, rounded(this("exact") - _row("before"), 6)),
     ),
     computed(
         "ends",
         "ends ({length})",
         EXACT_LENGTH,
-        when(_LEFT_OUT, 0, rounded(this("starts") + _ALONG, 6)),
+        when(_LEFT_OUT, 0, rounded(this("starts") + _row("along"), 6)),
     ),
+    _of_row("count", "marks of the row", COUNT),
+    _of_row("alike", "alike from both ends", WORD, ""),
+    _of_row("first_read", "first exactly ({length})", EXACT_LENGTH),
+    _of_row("step", "step ({length})", EXACT_LENGTH),
+    _of_row("size_read", "size read ({length})", LENGTH_OR_NONE),
+    _of_row("length_read", "length read ({length})", LENGTH),
     capacity=2_000,
 )

@@ -213,5 +213,5 @@ SHEET = Sheet(
     " word.",
     (HEAD, DRAWINGS, PARTS, STOCK, SAW, MARKS, STEPS, CAUTIONS, COST, PRICES),
     group="output",
-    grid=(5.5, 21.0, 5.0, 8.5, 9.5, 9.5, 9.5, 16.5, 17.0),
+    grid=(5.5, 20.0, 5.0, 8.5, 9.5, 9.5, 9.5, 16.5, 18.5),
 )

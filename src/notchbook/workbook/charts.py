@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from openpyxl.chart.axis import ChartLines, Scaling
+from openpyxl.chart.axis import ChartLines
 from openpyxl.chart.bar_chart import BarChart
 from openpyxl.chart.data_source import (
     AxDataSource,
@@ -157,7 +157,7 @@ def _bars(source: Source) -> Any:
         chart.series.append(series)
     _axis(chart.x_axis, source.words(ours.along_title), None)
     _axis(chart.y_axis, source.words(ours.drawn_title), "General")
-    chart.x_axis.scaling = Scaling(orientation="maxMin")  # the first row on top
+    chart.x_axis.scaling.orientation = "maxMin"  # the first row on top
     chart.x_axis.tickLblPos = "low"  # beside a loss, too, the names stand at the edge
     chart.y_axis.crosses = "max"  # and so the scale below
     return chart
@@ -202,7 +202,7 @@ def _curves(source: Source) -> Any:
     _axis(chart.x_axis, source.words(ours.along_title), "General")
     _axis(chart.y_axis, source.words(ours.drawn_title), "General")
     most = source.most(ours.along)
-    chart.x_axis.scaling = Scaling(min=0, max=most)
+    chart.x_axis.scaling.min, chart.x_axis.scaling.max = 0, most
     chart.x_axis.majorUnit = 4 if most <= 24 else None
     chart.legend = _legend("b")
     return chart
