@@ -55,6 +55,8 @@ class Desk:
     def open(self) -> Iterator[Sheets]:
         """The workbook, saved at the end."""
         book = load_workbook(self.path)
+        for ws in book.worksheets:
+            ws._charts.clear()  # openpyxl would name ours anew, as no spreadsheet program does
         yield Sheets(book)
         book.save(self.path)
 

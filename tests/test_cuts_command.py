@@ -16,10 +16,11 @@ from click.testing import CliRunner, Result
 
 from notchbook import progress
 from notchbook.cli import main
-from notchbook.drawings import WIDTH, Shape, Stretch, board_drawing, plane_drawing
+from notchbook.drawings import WIDTH, board_drawing, plane_drawing
 from notchbook.planning import Board, Job, Part, Saw, make_plan
 from notchbook.planning.whole_shop import plan_together
 from notchbook.say import letters, listed, wrapped
+from notchbook.shapes import Shape, Stretch
 from notchbook.sheets.calculate import calculate
 
 from .examples import INCH, SHOPS, priced

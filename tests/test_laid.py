@@ -5,7 +5,11 @@ from typing import Any
 
 import pytest
 
+from notchbook.measure import Ruler
+from notchbook.pictures.lay import lay_picture
 from notchbook.planning import Pattern, strips_needed
+from notchbook.planning.outlines import Lay, Outline
+from notchbook.planning.root_two import RootTwo
 
 
 @pytest.mark.parametrize(
@@ -94,3 +98,96 @@ def test_laid_refusals(pattern: Any, strip: tuple[int, int], message: str) -> No
     """What cannot be laid is refused in words."""
     with pytest.raises(ValueError, match=message):
         strips_needed(pattern, Fraction(12), Fraction(20), Fraction(strip[0]), Fraction(strip[1]))
+
+
+Sizes = tuple[Fraction | int, Fraction | int, Fraction | int, Fraction | int]
+SIZES: tuple[Sizes, ...] = (
+    (12, 20, 2, 8),
+    (9, 7, 1, 3),
+    (Fraction(29, 3), Fraction(51, 8), Fraction(7, 8), Fraction(17, 5)),
+    (Fraction(1, 3), Fraction(1, 7), 1, 3),
+    (305, 203, 30, 120),
+)
+PATTERNS: tuple[Pattern, ...] = ("straight", "herringbone", "chevron")
+
+
+def lay(pattern: Pattern, sizes: Sizes) -> Lay:
+    return Lay(pattern, *(Fraction(size) for size in sizes))
+
+
+@pytest.mark.parametrize("pattern", PATTERNS)
+@pytest.mark.parametrize("sizes", SIZES)
+def test_trimmed_strips_are_the_surface(pattern: Pattern, sizes: Sizes) -> None:
+    """Their areas add up to the surface's, exactly, and every point lies on just one of them."""
+    found = lay(pattern, sizes)
+    areas = [strip.area for strip in found.strips]
+    total = sum(areas, start=RootTwo(Fraction(0)))
+
+    assert total == RootTwo(found.width * found.height)
+    assert all(RootTwo(Fraction(0)) < area for area in areas)
+    assert len(areas) == strips_needed(pattern, *(Fraction(size) for size in sizes))
+    for strip in found.strips:
+        assert all(0 <= float(x) <= found.width + 1e-9 for x, _ in strip.trimmed)
+        assert all(0 <= float(y) <= found.height + 1e-9 for _, y in strip.trimmed)
+        assert strip.length <= found.strip_length + 1e-9
+    for n in range(1, 41):
+        at = float(found.width) * (n * 0.6180 % 1), float(found.height) * (n * 0.7549 % 1)
+        assert sum(covers(strip.trimmed, *at) for strip in found.strips) == 1
+
+
+def covers(outline: Outline, x: float, y: float) -> bool:
+    """Whether a point lies left of every edge of an outline that runs against the clock."""
+    corners = [(float(a), float(b)) for a, b in outline]
+    edges = zip(corners, [*corners[1:], corners[0]], strict=True)
+    return all((c - a) * (y - b) - (d - b) * (x - a) > 0 for (a, b), (c, d) in edges)
+
+
+@pytest.mark.parametrize("sizes", SIZES)
+def test_a_chevron_is_the_same_on_both_sides(sizes: Sizes) -> None:
+    """Each strip has its mirror image across the centre line."""
+    found = lay("chevron", sizes)
+    outlines = {frozenset(strip.trimmed) for strip in found.strips}
+    width = RootTwo(found.width)
+
+    assert outlines == {frozenset((width - x, y) for x, y in outline) for outline in outlines}
+
+
+def test_a_herringbone_worked_by_hand() -> None:
+    """At the corner two lying blocks share the diagonal of a tenth: a triangle of each shows."""
+    found = lay("herringbone", (Fraction(1, 10), Fraction(1, 10), 1, 3))
+
+    assert [float(strip.area) for strip in found.strips] == pytest.approx([1 / 200] * 2)
+    assert {strip.grain for strip in found.strips} == {"rising"}
+    assert [strip.length for strip in found.strips] == pytest.approx([2**0.5 / 10] * 2)
+
+
+def test_a_chevron_worked_by_hand() -> None:
+    """Strips of 1 x 3 on a surface of 2 x 1: four of them, none whole.
+
+    A column is 2 / sqrt 2 = 1.414 wide and a strip climbs 1.414. On the half of 1 x 1, the strip
+    from the corner covers all but the triangle under its lower edge, 1/2 x 1 x 1; the strip below
+    fills that. Their left-over lengths, long point to long point along the grain: the upper one
+    runs from (0, 1) to (1, 1), and its lower edge from (0, 0) to (1, 1): sqrt 2; the triangle
+    (0, 0), (1, 0), (1, 1) also sqrt 2.
+    """
+    found = lay("chevron", (2, 1, 1, 3))
+
+    assert [float(strip.area) for strip in found.strips] == pytest.approx([0.5] * 4)
+    assert [strip.length for strip in found.strips] == pytest.approx([2**0.5] * 4)
+    assert found.whole == 0
+    assert found.offcut_share == pytest.approx(1 - 2 / 12)
+
+
+def test_the_picture_is_to_scale() -> None:
+    """The surface's sides in pixels are in the proportion of its sides, and fill the paper."""
+    ruler = Ruler("inch", Fraction(1, 32))
+    for sizes in SIZES[:2]:
+        picture = lay_picture("face", lay("herringbone", sizes), ruler, 4.0, 5.0)
+        (drawn,) = picture.drawn
+        left, top, right, bottom = drawn.pixels
+
+        assert (drawn.across, drawn.up) == sizes[:2]
+        across = (right - left) / float(drawn.across)
+        assert (bottom - top) / float(drawn.up) == pytest.approx(across, rel=0.003)
+        assert picture.height <= 5.01
+        assert "herringbone" in picture.alt

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
+from notchbook.mark_rows import reading_rows
 from notchbook.measure import CONVERSIONS, Units
 from notchbook.sheets import book_for
 from notchbook.sheets.calculate import Filled, calculate, frame, plain
@@ -67,6 +68,8 @@ def worked(rows: Rows, units: Units = "inch", names: Names = NAMES, **settings: 
     standing = {"Tax tables": [vars(each) for each in figures(said["tax"])]}
     standing |= {"Channels": [CHANNEL], "Tiers": [TIER], "Months and channels": periods}
     rows = standing | dict(rows)
+    marks = [dict(row) | {"row": n} for n, row in enumerate(rows.get("Marks", ()), 1)]
+    rows |= {"Marks": marks, "Readings": reading_rows(marks)}
     tables = {name: frame(table, rows.get(name, ())) for name, table in book.tables.items()}
     lines: dict[tuple[str, str], float | str] = {
         (block, cell.name): plain(said.get(cell.name, 0 if cell.role is Role.PLANNED else None))

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from functools import cache
 from importlib.resources import files
@@ -45,6 +46,23 @@ def care(steps: tuple[Step, ...], ruler: Ruler, reclaimed: bool) -> list[str]:
     ]
     old = [cautions()[name] for name in _RECLAIMED] if reclaimed else []
     return [*old, *said, cautions()["at the saw"]]
+
+
+def told(named: Iterable[str], about: str, care: Iterable[str]) -> list[str]:
+    """The cautions of a project: those it names, those its work asks for, those at its saw.
+
+    `about` are the words of its materials, tools and steps.
+    """
+    words = about.lower()
+    asked = [
+        name
+        for name, entry in _entries().items()
+        if any(re.search(rf"\b{word}", words) for word in entry.get("about", ()))
+    ]
+    said = cautions()
+    names = dict.fromkeys((*named, *asked, "always"))
+    sentences = [said.get(name, f"{name[:1].upper()}{name[1:]}.") for name in names]
+    return list(dict.fromkeys((*sentences[:-1], *care, sentences[-1])))
 
 
 def _below(hazard: Hazard, units: Units) -> int:

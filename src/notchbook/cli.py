@@ -229,6 +229,40 @@ def next_year(shop: Path, output: Path | None) -> None:
     sys.exit(1 if found.look else 0)
 
 
+@main.command("hand-over")
+@click.argument("shop", type=FOLDER)
+@click.argument("projects", metavar="PROJECT...", nargs=-1, required=True)
+@click.option("--output", type=FOLDER, required=True, help="The copy to write, an .xlsx file.")
+@click.option("--prices-only", is_flag=True, help="A price list, without any cost.")
+@click.option("--frozen", is_flag=True, help="Values only, no formulas.")
+@as_of_option
+def hand_over(
+    shop: Path,
+    projects: tuple[str, ...],
+    output: Path,
+    prices_only: bool,
+    frozen: bool,
+    as_of: date | None,
+) -> None:
+    """Write a priced copy of chosen projects for a partner: nothing else of SHOP is in it."""
+    from notchbook.handed_text import statement
+    from notchbook.handing_over import Contents, write
+    from notchbook.handing_over import hand_over as copy_for_partner
+
+    contents = Contents.PRICES if prices_only else Contents.FROZEN if frozen else Contents.LIVE
+    with refusals():
+        found = copy_for_partner(shop, projects, output, as_of, contents, watched)
+        data = found.file()
+        click.echo(statement(found))
+        write(data, output)
+        click.echo(f"\nWrote {output}")
+    for line in found.look:
+        click.echo(f"look: {line}", err=True)
+    for notice in found.notices:
+        click.echo(f"notice: {notice}", err=True)
+    sys.exit(1 if found.look else 0)
+
+
 @main.command()
 def reference() -> None:
     """Print every key of the definition files and every column of the workbook."""

@@ -140,6 +140,7 @@ def _composed(gathered: Gathered, priced: Priced) -> bytes:
 
     Raises RefusedError where a given value does not come back.
     """
+    from notchbook.shop_pictures import shop_pictures
     from notchbook.workbook.keep import Keep
     from notchbook.workbook.verify import differences
     from notchbook.workbook.write import compose
@@ -148,7 +149,8 @@ def _composed(gathered: Gathered, priced: Priced) -> bytes:
     renamed = {each.old: each.new for each in gathered.changes.renamed if each.table == "Projects"}
     keep = Keep(stored, gathered.old, gathered.origins, gathered.formulas, renamed)
     about = subject(priced.definitions)
-    data = compose(priced.book, priced.filled, priced.units, about, keep)
+    pictures = shop_pictures(priced, priced.plans.cuts)
+    data = compose(priced.book, priced.filled, priced.units, about, keep, pictures)
     wrong = differences(data, priced.book, priced.filled, about.units, keep.formulas)
     if wrong:
         raise RefusedError(

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator
-from string import ascii_lowercase
 
-from notchbook.cut_pictures import Pictures
+from notchbook.cut_pictures import boards_text, sections_text, sheets_text
+from notchbook.cut_views import CutViews, keys_of
 from notchbook.cuts import Cuts
 from notchbook.planning.bench import bench_of
 from notchbook.planning.plan import Plan
 from notchbook.planning.whole_shop import WholeShop
-from notchbook.say import COLUMNS, counted, letters, listed, wrapped
+from notchbook.say import COLUMNS, counted, listed, wrapped
 from notchbook.sheets.cut_list import CutRow
 from notchbook.shop import batches
 
@@ -34,15 +34,12 @@ class _PlanText:
             if plan.project in (None, project)
             for part in job.parts
         ]
-        self.keys = {
-            (part.project, part.part): letters(n, ascii_lowercase)
-            for n, part in enumerate(self.parts)
-        }
+        self.keys = keys_of(self.parts)
         self.steps = self.words.steps(plan)
 
     def lines(self) -> Iterator[str]:
         bench = bench_of(self.plan, self.words.saw)
-        pictures = Pictures(bench, self.words, self.keys)
+        views = CutViews(bench, self.words, self.keys)
         yield from self.head()
         if self.found.together:
             yield from self.savings(self.found.together)
@@ -50,10 +47,10 @@ class _PlanText:
         if self.parts:
             yield from _under("Pieces", self.pieces())
         if bench.boards:
-            yield from _under("Boards", pictures.boards())
-            yield from _under("Blanks", pictures.sections())
+            yield from _under("Boards", boards_text(views))
+            yield from _under("Blanks", sections_text(views))
         if bench.sheets:
-            yield from _under("Sheets", pictures.sheets())
+            yield from _under("Sheets", sheets_text(views))
         if self.steps:
             yield from _under("Steps", self.numbered())
             yield from _under("Care", _bullets(self.words.care(self.plan, self.steps)))

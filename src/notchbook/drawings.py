@@ -3,36 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from notchbook.shapes import Shape, Stretch
 
 WIDTH = 74
 TALLEST = 20  # lines of a section or a sheet
 TALL = Fraction(1, 2)  # a letter is about twice as tall as wide
 WASTE = "."
-
-
-@dataclass(frozen=True, slots=True)
-class Stretch:
-    """A length along a board, `often` alike in a row, and what to write in it."""
-
-    length: Fraction
-    often: int
-    label: str
-    below: str
-    waste: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Shape:
-    """A rectangle to draw, with what to write in it."""
-
-    x: Fraction
-    y: Fraction
-    across: Fraction
-    up: Fraction
-    label: str
-    below: str = ""
 
 
 def board_drawing(stretches: Sequence[Stretch], kerf: Fraction, scale: Fraction) -> list[str]:

@@ -5,49 +5,30 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
-from notchbook.cautions import cautions
 from notchbook.cut_rows import cut_rows, together_rows
-from notchbook.definitions import DefinitionError, Definitions, Problem
+from notchbook.definitions import Definitions
+from notchbook.laid_rows import laid_rows
 from notchbook.language.evaluate import Values, evaluate
+from notchbook.mark_rows import cut_list_rows, mark_rows, reading_rows
 from notchbook.measure import CONVERSIONS
 from notchbook.nominal import nominal_inches
 from notchbook.plan_words import words_of
-from notchbook.planning.laid import strips_needed
+from notchbook.sheets.batch_sizes import compared_rows
 from notchbook.sheets.calculate import Filled, frame, mark_stray, plain
 from notchbook.sheets.checks import KNOWN_ROWS, TYPED_OVER, known_rows_line
 from notchbook.sheets.consumables import UseRow
-from notchbook.sheets.cut_list import CutRow
 from notchbook.sheets.declare import Book, Role
-from notchbook.sheets.laid_surfaces import LaidRow
 from notchbook.sheets.months_and_channels import period_rows
-from notchbook.sheets.pricing_tiers import PriceRow
 from notchbook.sheets.projects import ProjectRow
 from notchbook.sheets.settings import ChannelRow, ShopSettings, TierRow
 from notchbook.sheets.stock import StockRow
-from notchbook.sheets.work_steps import StepRow
+from notchbook.shop_sheet_rows import shop_sheet_rows
 from notchbook.tax.forms import figures
 
 if TYPE_CHECKING:
     from notchbook.shop import Plans
 
 Rows = list[dict[str, Any]]
-MOST_STRIPS = 2_000
-MOST_SLENDER = 100
-
-
-def strips_of(definitions: Definitions, book: Book) -> dict[tuple[str, str], int]:
-    """The strips a unit of each laid surface, by the rule of its sheet."""
-    rows = definitions.table("Laid surfaces", LaidRow)
-    counted = _laid_strips(definitions)
-    laid = frame(
-        book.tables["Laid surfaces"],
-        [dict(row) | {"counted": counted[row.project, row.surface]} for row in rows],
-    )
-    values = Values({}, {}, _units(definitions.settings), laid)
-    rule = book.tables["Laid surfaces"].by_name["strips"].rule
-    assert rule is not None
-    strips = evaluate(rule, values)
-    return {(row.project, row.surface): int(n) for row, n in zip(rows, strips, strict=True)}
 
 
 def fill(definitions: Definitions, book: Book, plans: Plans) -> Filled:
@@ -55,15 +36,19 @@ def fill(definitions: Definitions, book: Book, plans: Plans) -> Filled:
     rows: dict[str, Iterable[Any]] = {name: definitions.cells(name) for name in book.tables}
     rows["Stock"] = _stock(definitions)
     rows["Projects"] = _projects(definitions, plans)
-    rows["Laid surfaces"] = _laid(definitions)
+    rows["Cut list"] = cut_list_rows(definitions)
+    rows["Laid surfaces"] = laid_rows(definitions)
+    marks = rows["Marks"] = mark_rows(definitions)
+    rows["Readings"] = reading_rows(marks)
     rows["Material takeoff"] = _takeoff(definitions, plans)
     rows["Yield"] = _yield(plans)
+    rows["Batch sizes"] = compared_rows(_batches(definitions))
     rows["Cut plan"] = cut_rows(plans.cuts.values(), words_of(definitions))
     rows["Bought together"] = _together(rows["Material takeoff"], definitions, plans)
     rows["Months and channels"] = _periods(definitions)
     rows["Tax tables"] = [vars(each) for each in figures(definitions.settings.tax)]
     rows["At a glance"] = [{"project": project} for project in definitions.projects]
-    rows |= _shop_sheets(definitions, plans)
+    rows |= shop_sheet_rows(definitions, plans, rows["Material takeoff"], marks)
     tables = {name: frame(table, list(rows[name])) for name, table in book.tables.items()}
     for name, stray in definitions.stray.items():
         mark_stray(tables[name], stray)
@@ -128,44 +113,8 @@ def _projects(definitions: Definitions, plans: Plans) -> Rows:
     ]
 
 
-def _laid(definitions: Definitions) -> Rows:
-    """The laid surfaces with their strips counted."""
-    counted = _laid_strips(definitions)
-    return [
-        row | {"counted": counted.get((str(row["project"]), str(row["surface"])))}
-        for row in definitions.cells("Laid surfaces")
-    ]
-
-
-def _laid_strips(definitions: Definitions) -> dict[tuple[str, str], int]:
-    """The strips of each surface.
-
-    Raises DefinitionError for strips that cannot be laid so.
-    """
-    counted, problems = {}, []
-    for row in definitions.table("Laid surfaces", LaidRow):
-        try:
-            counted[row.project, row.surface] = _strips(row)
-        except ValueError as error:
-            place = definitions.place_of_part(row.project, row.surface)
-            problems.append(Problem(*place, f"{row.surface} of {row.project}: {error}"))
-    if problems:
-        raise DefinitionError(problems)
-    return counted
-
-
-def _strips(row: LaidRow) -> int:
-    if row.width * row.height > MOST_STRIPS * row.strip_width * row.strip_length:
-        raise ValueError(f"more than {MOST_STRIPS:,} strips; write wider or longer ones")
-    if row.pattern == "herringbone" and row.strip_length > MOST_SLENDER * row.strip_width:
-        raise ValueError(
-            f"its strips are over {MOST_SLENDER} times as long as wide; write shorter or wider ones"
-        )
-    # between its long points, a chevron strip covers only as much as it is longer than wide
-    step = row.strip_length - row.strip_width
-    if row.pattern == "chevron" and row.width * row.height > MOST_STRIPS * step * row.strip_width:
-        raise ValueError(f"more than {MOST_STRIPS:,} strips; write longer ones")
-    return strips_needed(row.pattern, row.width, row.height, row.strip_width, row.strip_length)
+def _batches(definitions: Definitions) -> dict[str, int]:
+    return {row.project: row.batch for row in definitions.table("Projects", ProjectRow)}
 
 
 def _takeoff(definitions: Definitions, plans: Plans) -> Rows:
@@ -216,34 +165,3 @@ def _periods(definitions: Definitions) -> Rows:
     channels = [row.channel for row in definitions.table("Channels", ChannelRow)]
     tiers = [row.tier for row in definitions.table("Tiers", TierRow)]
     return period_rows(settings.tax, settings.year, channels, definitions.projects, tiers)
-
-
-def _shop_sheets(definitions: Definitions, plans: Plans) -> dict[str, Rows]:
-    said = cautions()
-    cuts: Rows = [
-        {"project": row.project, "part": row.part, "ends": row.ends, "stocks": row.stocks}
-        for row in definitions.table("Cut list", CutRow)
-    ]
-    cuts += [
-        {"project": row.project, "part": row.surface, "stocks": row.stocks}
-        for row in definitions.table("Laid surfaces", LaidRow)
-    ]
-    told: Rows = []
-    for project in definitions.table("Projects", ProjectRow):
-        named = [word.strip() for word in (project.cautions or "").split(";") if word.strip()]
-        sentences = [said.get(word, word) for word in [*named, "always"]]
-        told += [{"project": project.project, "caution": sentence} for sentence in sentences]
-    return {
-        "Shop head": [{"project": project} for project in definitions.projects],
-        "Shop parts": cuts,
-        "Shop stock": _takeoff(definitions, plans),
-        "Shop steps": [
-            {"project": row.project, "step": row.step}
-            for row in definitions.table("Work steps", StepRow)
-        ],
-        "Shop prices": [
-            {"project": row.project, "tier": row.tier}
-            for row in definitions.table("Pricing tiers", PriceRow)
-        ],
-        "Shop cautions": told,
-    }

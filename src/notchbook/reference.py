@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from notchbook.definitions.shape import SYNTAX
 from notchbook.sheets import BOOKS
-from notchbook.sheets.declare import Book, Table
+from notchbook.sheets.declare import Book, Lines, Table
 from notchbook.sheets.told import Told
 
 _WIDTH = 80
@@ -39,7 +39,7 @@ def _columns(book: Book) -> Iterator[str]:
                 for column in block.columns:
                     header = column.header.format(**told.unit_words)
                     yield from _entry(header, told.note(block, column))
-            else:
+            elif isinstance(block, Lines):
                 for row in block.rows:
                     for cell in row.cells[:1]:
                         yield from _entry(row.label, told.line_note(cell, row.note))

@@ -33,7 +33,12 @@ def write_new(target: Path, data: bytes) -> None:
 
 def replace_text(target: Path, text: str) -> None:
     """Puts a text file in place, whole."""
-    with _beside(target, text.encode("utf-8")) as written:
+    replace_bytes(target, text.encode("utf-8"))
+
+
+def replace_bytes(target: Path, data: bytes) -> None:
+    """Puts a file in place, whole."""
+    with _beside(target, data) as written:
         written.replace(target)
 
 

@@ -27,14 +27,21 @@ def letters(number: int, alphabet: str) -> str:
     return (letters(before - 1, alphabet) if before else "") + alphabet[last]
 
 
-def wrapped(text: str, first: str = "", rest: str | None = None) -> list[str]:
-    """Text in lines of 80 letters after `first`, the next ones after `rest` or as far in.
+def kept_together(text: str) -> str:
+    """The text with no-break spaces within its sizes."""
+    return _IN_A_SIZE.sub("\N{NO-BREAK SPACE}", text)
+
+
+def wrapped(
+    text: str, first: str = "", rest: str | None = None, columns: int = COLUMNS
+) -> list[str]:
+    """Text in lines after `first`, the next ones after `rest` or as far in.
 
     A size such as `1 1/2 x 3` stays in one line.
     """
     lines = textwrap.wrap(
-        _IN_A_SIZE.sub("\N{NO-BREAK SPACE}", text),
-        COLUMNS,
+        kept_together(text),
+        columns,
         initial_indent=first,
         subsequent_indent=" " * len(first) if rest is None else rest,
     )

@@ -12,7 +12,10 @@ from typing import TYPE_CHECKING
 from notchbook.definitions import DefinitionError, Definitions, Problem
 from notchbook.freeze import freeze_costs
 from notchbook.gathering import gather
-from notchbook.measure import CONVERSIONS, UNIT_WORDS, show_length
+from notchbook.jobs import jobs
+from notchbook.mark_rows import meetings, tell_ends, tell_readings
+from notchbook.mark_rows import misfits as mark_misfits
+from notchbook.measure import CONVERSIONS, UNIT_WORDS, Ruler, show_length
 from notchbook.money import currency_decimals
 from notchbook.planning import Planner, YieldRow
 from notchbook.planning.plan import Plan
@@ -36,8 +39,9 @@ Watch = Callable[[list[str]], Iterable[str]]
 
 @dataclass(frozen=True)
 class Plans:
-    """What the planner found for each project, and for all of them together."""
+    """What the planner found for each project's job, and for all of them together."""
 
+    jobs: dict[str, Job]
     cuts: dict[str, Plan]
     yields: dict[str, list[YieldRow]]
     together: WholeShop
@@ -89,7 +93,8 @@ def price_of(definitions: Definitions, watch: Watch = iter) -> Priced:
     priced.frozen.extend(freeze_costs(filled))
     if priced.frozen:
         calculate(book, filled, priced.units)
-    _sort_at_a_glance(priced)
+    _best_first(priced)
+    _tell_shop_sheets(priced)
     ends = (float(filled.lines["Settings", name]) for name in ("year_start", "year_end"))
     filled.tables["Stock"]["moving_average"] = moving_averages(filled.tables, *ends)
     return priced
@@ -120,9 +125,16 @@ def ready(folder: Path, as_of: date | None) -> tuple[Definitions, dict[str, Job]
 
 
 def _work(definitions: Definitions, book: Book) -> dict[str, Job]:
-    from notchbook.planned import strips_of
+    from notchbook.laid_rows import strips_of
 
-    return _jobs(definitions, strips_of(definitions, book))
+    work = jobs(definitions, strips_of(definitions, book))
+    problems = [
+        *(each for project, job in work.items() for each in _misfits(definitions, project, job)),
+        *mark_misfits(definitions, book),
+    ]
+    if problems:
+        raise DefinitionError(sorted(problems, key=lambda each: (each.file, each.line)))
+    return work
 
 
 def batches(definitions: Definitions) -> dict[str, int]:
@@ -143,18 +155,6 @@ def subject(definitions: Definitions) -> Subject:
         units=settings.units,
         paper=settings.paper,
     )
-
-
-def _jobs(definitions: Definitions, strips: dict[tuple[str, str], int]) -> dict[str, Job]:
-    from notchbook.jobs import jobs
-
-    work = jobs(definitions, strips)
-    problems = [
-        problem for project, job in work.items() for problem in _misfits(definitions, project, job)
-    ]
-    if problems:
-        raise DefinitionError(sorted(problems, key=lambda each: (each.file, each.line)))
-    return work
 
 
 def _misfits(definitions: Definitions, project: str, job: Job) -> list[Problem]:
@@ -190,16 +190,26 @@ def _plan(definitions: Definitions, work: dict[str, Job], watch: Watch) -> Plans
         planner, batch = Planner(job), sizes[project]
         found[project] = planner.yields(max(LEAST_YIELD, 2 * batch), batch)
         cuts[project] = planner.plan(batch, project)
-    return Plans(cuts, found, plan_together(work, sizes, cuts))
+    return Plans(work, cuts, found, plan_together(work, sizes, cuts))
 
 
-def _sort_at_a_glance(priced: Priced) -> None:
-    """Start lists the projects by what an hour earns, the best first."""
-    projects = priced.filled.tables["Projects"]
-    order = projects.sort_values("per_hour", ascending=False, kind="stable")["project"]
-    glance = priced.filled.tables["At a glance"]
-    glance["project"] = order.tolist()
-    calculate(priced.book, priced.filled, priced.units, only=["At a glance"])
+def _best_first(priced: Priced) -> None:
+    """What Start lists and draws stands in the order of what an hour earns, the best first."""
+    tables = priced.filled.tables
+    order = tables["Projects"].sort_values("per_hour", ascending=False, kind="stable")["project"]
+    rank = {project: n for n, project in enumerate(order)}
+    for name in ("At a glance", "Batch sizes"):
+        by_rank = tables[name]["project"].map(rank).sort_values(kind="stable").index
+        tables[name] = tables[name].loc[by_rank].reset_index(drop=True)
+
+
+def _tell_shop_sheets(priced: Priced) -> None:
+    """Shop sheets list what the tape reads and where slanted ends stop, in the shop's fraction."""
+    settings = priced.definitions.settings
+    ruler = Ruler(settings.units, settings.show_fractions_to)
+    tell_readings(priced.filled, ruler)
+    tell_ends(priced.filled, ruler)
+    calculate(priced.book, priced.filled, priced.units, only=["Shop marks"])
 
 
 def checks_of(priced: Priced) -> list[dict[str, object]]:
@@ -222,7 +232,7 @@ def notices_of(priced: Priced) -> list[str]:
         f"{row.label}: {lines['Checks', name]:g}"
         for name, row in NOTICES.items()
         if lines["Checks", f"{name}_state"] != "OK"
-    ]
+    ] + meetings(priced.filled)
 
 
 def not_enough(priced: Priced) -> list[str]:

@@ -15,7 +15,7 @@ from typing import NamedTuple, TypeVar
 
 from notchbook.definitions import load
 from notchbook.jobs import jobs
-from notchbook.planned import strips_of
+from notchbook.laid_rows import strips_of
 from notchbook.planning import make_plan, yields
 from notchbook.sheets import book_for
 from notchbook.sheets.projects import ProjectRow

@@ -42,13 +42,21 @@ class Gathered:
     problems: Problems
     rows: dict[str, list[Row]] = field(default_factory=dict)
     places: dict[tuple[str, ...], tuple[str, int]] = field(default_factory=dict)
+    met: dict[tuple[str, ...], int] = field(default_factory=dict)
 
     def add(self, table: str, row: Row, file: str, line: int) -> None:
-        """Takes a row in; its place is noted by its key, or by its number where it has none."""
+        """Takes a row in; its place is noted by its key, or by its number where it has none.
+
+        Of rows with one key, the second is noted by the key and a 2, and so on.
+        """
         rows = self.rows.setdefault(table, [])
         rows.append(row)
         key = tuple(str(getattr(row, name) or "") for name in row.key) or (str(len(rows)),)
-        self.places.setdefault((table, *key), (file, line))
+        place = (table, *key)
+        if place in self.places:
+            met = self.met[place] = self.met.get(place, 1) + 1
+            place = (*place, str(met))
+        self.places[place] = (file, line)
 
 
 def checked(model: type[M], values: Mapping[str, object], report: Report) -> M | None:

@@ -7,6 +7,7 @@ from functools import cache
 from notchbook.language.kinds import RuleError, kind_of
 from notchbook.language.order import in_order, needs
 from notchbook.sheets import (
+    batch_sizes,
     checks,
     consumables,
     counts,
@@ -57,7 +58,7 @@ _AFTER_YEAR_END = (
     months_and_channels.SHEET,
     checks.SHEET,
     plan_sheets.CUT_PLAN_SHEET,
-    plan_sheets.YIELD_SHEET,
+    batch_sizes.YIELD_SHEET,
     marks.SHEET,
     tax_tables.SHEET,
 )
@@ -73,17 +74,19 @@ def book_for(tax: str, year: int, tool_years: int = tool_depreciation.LEAST_YEAR
     """
     of_country = (tool_depreciation.sheet(tax, tool_years), year_end.sheet(tax, year))
     rest = (*_BEFORE_TOOLS, *of_country, *_AFTER_YEAR_END)
-    contents = tuple((sheet.name, sheet.instruction.split(". ")[0].rstrip(".")) for sheet in rest)
-    book = Book((start.sheet(contents), *rest, shop_sheets.SHEET))
+    book = Book((start.sheet(rest), *rest, shop_sheets.SHEET))
     check(book)
     return book
 
 
 def check(book: Book) -> None:
-    """Every rule names known things of fitting kinds, and none needs itself.
+    """Every rule and chart names known things of fitting kinds, and no rule needs itself.
 
     Raises RuleError.
     """
+    for sheet in book.sheets:
+        for chart in sheet.charts:
+            chart.check(book.tables)
     graph = {}
     for owner, name, rule, has_rows in book.rules():
         table = owner if has_rows else None

@@ -89,7 +89,7 @@ _NAMED: tuple[tuple[str, tuple[str, ...]], ...] = (
         "Tool depreciation",
         ("no life", "no class", "no rate", "no such method", "convention", "too much"),
     ),
-    ("Marks", ("no part", "does not fit")),
+    ("Marks", ("no part", "does not fit", "too deep", "compile again")),
 )
 
 _FIGURES = (

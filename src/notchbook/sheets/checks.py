@@ -142,6 +142,18 @@ _NOTICES = (
         "Material takeoff: state of Bought together; compile again before you shop",
     ),
     notice(
+        "marks_meet",
+        "rows of marks that take some of the same place on a part as another",
+        count("Marks", "meets", where("meets", ">", 0)),
+        "Marks: meets; no fault where they lie on different faces or edges",
+    ),
+    notice(
+        "ends_meet",
+        "parts whose slanted ends meet before the other edge",
+        states("Cut list", "ends meet"),
+        "Cut list: short point; make the part longer or narrower, or the angle smaller",
+    ),
+    notice(
         "returns_unsaid",
         "returns that name no receipt",
         states("Sales ledger", "no receipt"),

@@ -179,7 +179,7 @@ TABLE = table(
 )
 SHEET = Sheet(
     "Consumables",
-    "What one unit uses: by the piece, along a part, by coated area, and the wear of tools.",
+    "What one unit uses, by the piece, length or coated area, and the wear of tools.",
     (TABLE,),
     group="price",
     takes_rows=True,

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar, Literal
 
-from notchbook.language.expressions import Unit, call, join, look_up, missing, this, when
+from notchbook.language.expressions import Unit, blank, call, join, look_up, missing, this, when
 from notchbook.sheets.declare import (
     AMOUNT,
+    ANGLE,
     COUNT,
     LABEL,
     LENGTH,
     NAME,
+    PERCENT,
+    TANGENT,
     TEXT,
     VOLUME,
     WORD,
@@ -21,6 +24,7 @@ from notchbook.sheets.declare import (
     planned,
     table,
 )
+from notchbook.sheets.fractions import to_fraction
 from notchbook.sheets.values import Count, Length, Name, Text
 
 
@@ -56,7 +60,13 @@ _SIX = (this("thickness") * this("width") + this("thickness") * this("length") +
     "both"
 )
 
-_PLAN_KEY = join(this("turn"), "/", this("stocks"))
+_PLAN_KEY = join(this("turn"), "/", this("ends"), "/", this("stocks"))
+
+# a bevel slants through the thickness, a mitre across the width; it begins with either letter
+_BEVELLED = call("LEFT", this("ends"), 1).equals("b")
+_SLANT = when(_BEVELLED, this("thickness"), this("width")) * this("tangent")
+_SHORT_BY = _SLANT * when(this("slanted").equals("both"), Unit("both"), 1)
+_CUT_ENDS = when(this("slanted").equals("one end"), 1, Unit("both"))
 
 TABLE = table(
     "Cut list",
@@ -86,6 +96,30 @@ TABLE = table(
     computed("unit_run", "run a unit ({length})", AMOUNT, this("make") * this("length")),
     computed("face", "one face a unit ({area})", AMOUNT, this("make") * _ACROSS / Unit("area")),
     computed("surface", "all faces a unit ({area})", AMOUNT, this("make") * _SIX / Unit("area")),
+    planned("degrees", "off square (deg)", ANGLE, "what the saw is set to, from square"),
+    computed(
+        "slant",
+        "slant ({length})",
+        LENGTH,
+        to_fraction(_SLANT),
+        "How far a slanted end runs along the part; rounded to the shop's fraction.",
+    ),
+    computed(
+        "short_point",
+        "short point ({length})",
+        LENGTH,
+        when(blank(this("ends")), 0, to_fraction(this("length") - _SHORT_BY)),
+        "The edge opposite the long points; of parallel ends each edge. Below 0: the slants meet.",
+    ),
+    computed(
+        "end_waste",
+        "off the ends",
+        PERCENT,
+        _SLANT * _CUT_ENDS / (this("length") * Unit("both")),
+        "The share of the blank that falls off at slanted ends: half a rectangle each.",
+    ),
+    planned("slanted", "slanted", WORD, "which ends: both, one end, or both in parallel"),
+    planned("tangent", "slant for 1 across", TANGENT, "the tangent of the degrees off square"),
     computed("plan_key", "plan words", TEXT, _PLAN_KEY, "What else the plan looked at."),
     planned("planned_key", "plan words of the plan", TEXT, "the plan words when planned"),
     computed(
@@ -93,7 +127,7 @@ TABLE = table(
         "changed",
         WORD,
         when(this("plan_key").differs(this("planned_key")), "changed", ""),
-        "Its stocks or turn changed since the cuts were planned.",
+        "Its stocks, ends or turn changed since the cuts were planned.",
     ),
     computed(
         "state",
@@ -102,13 +136,19 @@ TABLE = table(
         when(
             missing("Projects", project=this("project")),
             "no project",
-            look_up("Projects", "stale", project=this("project"), otherwise=""),
+            when(
+                this("short_point") < 0,
+                "ends meet",
+                look_up("Projects", "stale", project=this("project"), otherwise=""),
+            ),
         ),
-        "stale: compile again; no project: the name is not on Projects.",
+        "stale: compile again; no project: the name is not on Projects; ends meet: the slants of"
+        " its ends cross before the other edge.",
     ),
     silent="project",
     spare=40,
     capacity=3_000,
+    prints_to="end_waste",
 )
 SHEET = Sheet(
     "Cut list",

@@ -21,6 +21,7 @@ from notchbook.language.expressions import (
     as_node,
 )
 from notchbook.language.kinds import RuleError
+from notchbook.sheets.charts import Chart
 
 
 class Role(Enum):
@@ -29,6 +30,7 @@ class Role(Enum):
     GIVEN = "typed by you"
     COMPUTED = "worked out"
     PLANNED = "planned at compile"
+    HANDED = "as handed over"
 
 
 @dataclass(frozen=True)
@@ -39,23 +41,33 @@ class Look:
     format: str
     width: float
     wrap: bool = False
+    links: bool = False  # to the sheet that is called so
 
 
 NAME = Look(Kind.TEXT, "text", 24)
+LINK = Look(Kind.TEXT, "text", 24, links=True)
 WORD = Look(Kind.TEXT, "text", 13)
 LABEL = Look(Kind.TEXT, "text", 18)
 TEXT = Look(Kind.TEXT, "text", 38, wrap=True)
+LINE = Look(Kind.TEXT, "line", 60)  # words that run on over the empty cells beside them
+BOX = Look(Kind.TEXT, "box", 5)  # an empty box to tick with a pencil
 LENGTH = Look(Kind.NUMBER, "length", 10.5)
+LENGTH_OR_NONE = Look(Kind.NUMBER, "length or none", 10.5)  # shows no 0
+EXACT_LENGTH = Look(Kind.NUMBER, "exact length", 10.5)  # decimals: no tape need show it
 MONEY = Look(Kind.NUMBER, "money", 11.5)
+CASH = Look(Kind.NUMBER, "cash", 14.5)  # money that names its currency in each cell
 RATE = Look(Kind.NUMBER, "rate", 11.5)  # money for something small: a use, a unit of length
 PERCENT = Look(Kind.NUMBER, "percent", 9.5)
 COUNT = Look(Kind.NUMBER, "count", 9.5)
+NUMBER_OF = Look(Kind.NUMBER, "count or none", 9.5)  # the number of a row: shows no 0
 AMOUNT = Look(Kind.NUMBER, "amount", 10.5)
 VOLUME = Look(Kind.NUMBER, "volume", 11)
 MINUTES = Look(Kind.NUMBER, "minutes", 10.5)
 FACTOR = Look(Kind.NUMBER, "factor", 9.5)
 DATE = Look(Kind.DATE, "date", 12)
 YEAR = Look(Kind.NUMBER, "year", 8)
+ANGLE = Look(Kind.NUMBER, "angle", 9)
+TANGENT = Look(Kind.NUMBER, "fine or none", 9)
 CHECKSUM = Look(Kind.NUMBER, "amount", 12)
 
 
@@ -137,7 +149,9 @@ class Table:
     `silent` names the given column without which a row says nothing; `spare` counts the blank
     rows made ready below the last one; `capacity` is the least number of rows that other sheets'
     formulas reach over. `split` names the column by which the rows are laid out over several
-    sheets, one sheet a value.
+    sheets, one sheet a value; `grid` then says in which columns of the sheet the others stand,
+    counted from 1, so that tables below one another share their widths. `prints_to` names the last
+    column that is printed; those behind it serve formulas and the next compile.
     """
 
     name: str
@@ -147,6 +161,8 @@ class Table:
     spare: int = 0
     capacity: int = 1_000
     split: str | None = None
+    grid: tuple[int, ...] = ()
+    prints_to: str | None = None
 
     @cached_property
     def by_name(self) -> dict[str, Column]:
@@ -169,10 +185,19 @@ def table(
     spare: int = 0,
     capacity: int = 1_000,
     split: str | None = None,
+    grid: tuple[int, ...] = (),
+    prints_to: str | None = None,
 ) -> Table:
     """A table from its row model and the planned and computed columns that follow it."""
     given = given_columns(row) if row else ()
-    return Table(name, given + columns, row, silent, spare, capacity, split)
+    return Table(name, given + columns, row, silent, spare, capacity, split, grid, prints_to)
+
+
+@dataclass(frozen=True)
+class Drawings:
+    """A place between tables for the drawings of a sheet."""
+
+    name: str
 
 
 @dataclass(frozen=True)
@@ -237,10 +262,14 @@ class Sheet:
 
     name: str
     instruction: str
-    blocks: tuple[Table | Lines, ...]
+    blocks: tuple[Table | Lines | Drawings, ...]
     group: str  # the colour of its tab: plan, price, ledger, books, output
     takes_rows: bool = False
     landscape: bool = True
+    grid: tuple[float, ...] = ()  # widths, in letters, of the columns that a printed page holds
+    title: str = ""  # in place of its name; may hold {shop} and {year}
+    prints: str = ""  # the only table that is printed
+    charts: tuple[Chart, ...] = ()  # in a band above the tables and lines
 
     @property
     def tables(self) -> Iterator[Table]:

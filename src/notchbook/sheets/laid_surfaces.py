@@ -8,6 +8,7 @@ from notchbook.language.expressions import Unit, blank, join, look_up, this, whe
 from notchbook.sheets.declare import (
     AMOUNT,
     COUNT,
+    LABEL,
     LENGTH,
     NAME,
     PERCENT,
@@ -52,6 +53,7 @@ class LaidRow(Row):
 
 
 _AREA = this("width") * this("height")
+_FACE = this("strip_width") * this("strip_length")
 
 _PLAN_KEY = join(this("pattern"), "/", this("stocks"))
 
@@ -67,7 +69,7 @@ TABLE = table(
         when(
             blank(this("waste")),
             this("counted"),
-            whole_up(_AREA / (this("strip_width") * this("strip_length")) * (1 + this("waste"))),
+            whole_up(_AREA / _FACE * (1 + this("waste"))),
         ),
     ),
     computed(
@@ -75,6 +77,42 @@ TABLE = table(
         "strips for the batch",
         COUNT,
         this("strips") * look_up("Projects", "batch", project=this("project")),
+    ),
+    computed(
+        "run",
+        "run a unit ({run})",
+        AMOUNT,
+        this("strips") * this("strip_length") / Unit("run"),
+        "All strips end to end, as they are before trimming.",
+    ),
+    planned("whole", "stay whole", COUNT, "strips that no edge of the surface cuts"),
+    computed("trimmed", "trimmed", COUNT, this("counted") - this("whole"), "Cut at an edge."),
+    computed(
+        "offcut",
+        "cut away",
+        PERCENT,
+        when(this("strips") > 0, 1 - _AREA / (this("strips") * _FACE), 0),
+        "The share of the strips that does not stay on the surface, slanted ends included.",
+    ),
+    planned("lengths", "trimmed to ({length})", TEXT, "how many, long point to long point"),
+    computed(
+        "end_cuts",
+        "end cuts",
+        LABEL,
+        when(
+            this("pattern").equals("chevron"),
+            "mitre 45 parallel",
+            when(this("pattern").equals("herringbone"), "square, trim at 45", "square"),
+        ),
+        "How a strip's ends are cut before it is laid, and the edges of the surface after.",
+    ),
+    computed(
+        "state",
+        "state",
+        WORD,
+        when(this("strips") < this("counted"), "reuse offcuts", ""),
+        "reuse offcuts: the waste share gives fewer strips than lie on the surface, so pieces cut"
+        " off at one edge must do at another.",
     ),
     computed("plan_key", "plan words", TEXT, _PLAN_KEY, "What else the plan looked at."),
     planned("planned_key", "plan words of the plan", TEXT, "the plan words when planned"),
@@ -87,6 +125,7 @@ TABLE = table(
     ),
     silent="project",
     spare=20,
+    prints_to="batch_strips",
 )
 SHEET = Sheet(
     "Laid surfaces",

@@ -1,4 +1,7 @@
-"""Marks: where to mark, notch, drill or stamp, as readings from one end."""
+"""Marks: where to mark, notch, drill or stamp, and whether it fits.
+
+Beside the rows of marks stand their readings on the tape, mark by mark (`readings.py`).
+"""
 
 from __future__ import annotations
 
@@ -8,7 +11,10 @@ from notchbook.language.expressions import (
     Expression,
     Unit,
     call,
+    count,
     greatest,
+    least,
+    look_up,
     rounded,
     this,
     total,
@@ -17,15 +23,22 @@ from notchbook.language.expressions import (
 )
 from notchbook.sheets.declare import (
     COUNT,
+    EXACT_LENGTH,
+    LABEL,
     LENGTH,
     NAME,
+    NUMBER_OF,
     WORD,
+    Column,
     Given,
     Row,
     Sheet,
     computed,
+    planned,
     table,
 )
+from notchbook.sheets.fractions import down_to_fraction, to_fraction
+from notchbook.sheets.readings import READINGS
 from notchbook.sheets.values import Count, LengthOrNone, Name
 
 
@@ -66,6 +79,10 @@ class MarkRow(Row):
     )
 
 
+AT_CENTRE = ("hole", "hook", "stamp", "peg", "screw", "dowel")
+"""Marks that are set out by their centre, all others with a size by their edges (common practice:
+a drill, a hook or a stamp is put on a cross, a notch is sawn between two lines)."""
+
 _MARKS = this("count") * this("along")
 _BOTH_MARGINS = this("margin") * Unit("both")
 _GAPS = this("count") - 1
@@ -85,19 +102,49 @@ def _place() -> Expression:
     )
 
 
+def _of_part(name: str, header: str, column: str, note: str = "") -> Column:
+    return computed(name, header, LENGTH, greatest("Cut list", column, *_OF_PART), note)
+
+
+_CENTRE = call(
+    "OR",
+    rounded(this("along"), 6).equals(0),
+    *(this("mark").equals(word) for word in AT_CENTRE),
+)
+_STATE = (
+    # the first that holds is told
+    (this("part_length").equals(0), "no part"),
+    (
+        call(
+            "OR",
+            rounded(this("last") + this("along") - this("part_length"), 6) > 0,
+            rounded(this("start"), 6) < 0,
+            rounded(this("clear"), 6) < 0,
+        ),
+        "does not fit",
+    ),
+    (
+        rounded(this("deep") - call("MAX", this("part_width"), this("part_thickness")), 6) > 0,
+        "too deep",
+    ),
+    (count("Readings", "number", row=this("row")).differs(this("count")), "compile again"),
+)
+
+
+def _first_true(cases: tuple[tuple[Expression, str], ...]) -> Expression:
+    (condition, word), *rest = cases
+    return when(condition, word, _first_true(tuple(rest)) if rest else "")
+
+
 TABLE = table(
     "Marks",
     MarkRow,
-    computed(
-        "part_length",
-        "part length ({length})",
-        LENGTH,
-        greatest("Cut list", "length", *_OF_PART),
-    ),
+    planned("row", "row", COUNT, "its number among the readings; it stays when you sort"),
+    _of_part("part_length", "part length ({length})", "length"),
     computed(
         "clear",
         "clear gap ({length})",
-        LENGTH,
+        EXACT_LENGTH,
         when(
             this("spread").equals("even"),
             (this("part_length") - _BOTH_MARGINS - _MARKS) / _GAPS,
@@ -105,16 +152,16 @@ TABLE = table(
         ),
         "Between mark edges.",
     ),
-    computed("group", "group ({length})", LENGTH, _MARKS + this("clear") * _GAPS),
-    computed("start", "first mark at ({length})", LENGTH, _place(), "From one end."),
+    computed("group", "group ({length})", EXACT_LENGTH, _MARKS + this("clear") * _GAPS),
+    computed("start", "first mark at ({length})", EXACT_LENGTH, _place(), "From one end."),
     computed(
         "step",
         "step ({length})",
-        LENGTH,
+        EXACT_LENGTH,
         this("along") + this("clear"),
-        "From one mark to the next: always read from the same end.",
+        "From one mark to the next; on the wood, use the readings: errors do not add up there.",
     ),
-    computed("last", "last mark at ({length})", LENGTH, this("start") + this("step") * _GAPS),
+    computed("last", "last mark at ({length})", EXACT_LENGTH, this("start") + this("step") * _GAPS),
     computed(
         "marks_made",
         "marks a unit",
@@ -125,29 +172,78 @@ TABLE = table(
         "state",
         "state",
         WORD,
-        when(
-            this("part_length").equals(0),
-            "no part",
-            when(
-                call(
-                    "OR",
-                    rounded(this("last") + this("along") - this("part_length"), 6) > 0,
-                    rounded(this("start"), 6) < 0,
-                    rounded(this("clear"), 6) < 0,
-                ),
-                "does not fit",
-                "",
-            ),
-        ),
+        _first_true(_STATE),
+        "too deep: deeper than the part is wide or thick.",
     ),
+    computed(
+        "meets",
+        "meets row",
+        NUMBER_OF,
+        least("Readings", "meets", where("row", "=", this("row")), where("meets", ">", 0)),
+        "Another row of marks on the same part that takes some of the same place along it.",
+    ),
+    computed(
+        "meets_what",
+        "meets",
+        LABEL,
+        when(this("meets") > 0, look_up("Marks", "mark", row=this("meets"), otherwise=""), ""),
+        "No fault where the two lie on different faces or edges.",
+    ),
+    computed(
+        "set_out",
+        "set out by",
+        WORD,
+        when(_CENTRE, "centre", "edges"),
+        f"{', '.join(AT_CENTRE)} and points by their centre, what else has a size by both edges.",
+    ),
+    computed(
+        "alike",
+        "alike from both ends",
+        WORD,
+        when(
+            rounded(this("start") + this("last") + this("along") - this("part_length"), 6).equals(
+                0
+            ),
+            "yes",
+            "",
+        ),
+        "Then its readings are rounded from the middle outwards, the same to both sides.",
+    ),
+    computed(
+        "size_read",
+        "size read ({length})",
+        LENGTH,
+        when(this("set_out").equals("edges"), down_to_fraction(this("along")), 0),
+        "The size that lies between two readings: never more than the mark's.",
+    ),
+    computed("length_read", "length read ({length})", LENGTH, to_fraction(this("part_length"))),
+    computed(
+        "length_change",
+        "half of what reading it changes ({length})",
+        EXACT_LENGTH,
+        (this("length_read") - this("part_length")) / Unit("both"),
+        "So far the middle moves when the length is read to the shop's fraction.",
+    ),
+    computed(
+        "before",
+        "edge to reading ({length})",
+        EXACT_LENGTH,
+        when(this("set_out").equals("edges"), 0, this("along") / Unit("both")),
+    ),
+    computed(
+        "first_read", "first exactly ({length})", EXACT_LENGTH, this("start") + this("before")
+    ),
+    _of_part("part_width", "part width ({length})", "width"),
+    _of_part("part_thickness", "part thickness ({length})", "thickness"),
     silent="project",
     spare=20,
     capacity=2_000,
 )
 SHEET = Sheet(
     "Marks",
-    "Rows of equal marks. Read every mark from the same end, so that errors do not add up.",
-    (TABLE,),
+    "Rows of equal marks. Beside them, Readings tells where each one stands on the tape: hook it on"
+    " one end and read them all from there, so that errors do not add up.",
+    (TABLE, READINGS),
     group="output",
     takes_rows=True,
 )

@@ -56,6 +56,10 @@ def _spent(*conditions: Where) -> Expression:
     return total("Purchases", "amount", *conditions, *_PERIOD)
 
 
+def _profit(*conditions: Where) -> Expression:
+    return total("Sales ledger", "profit", *conditions, *_PERIOD)
+
+
 def period_rows(
     tax: str, year: int, channels: Iterable[str], projects: Iterable[str], tiers: Iterable[str]
 ) -> list[dict[str, object]]:
@@ -126,6 +130,26 @@ TABLE = table(
             _spent(where("category", "=", this("category"))),
             when(call("OR", *(_is(kind) for kind in _KINDS)), 0, _spent()),
         ),
+    ),
+    computed(
+        "profit",
+        "profit of sales",
+        MONEY,
+        when(
+            _is("channel"),
+            _profit(where("channel", "=", this("label"))),
+            when(
+                _is("project"),
+                _profit(where("project", "=", this("label"))),
+                when(
+                    _is("tier"),
+                    _profit(where("tier", "=", this("label"))),
+                    when(_is("category"), 0, _profit()),
+                ),
+            ),
+        ),
+        "What the rows of Sales ledger earned after fees, postage and the full cost of each piece,"
+        " your own labor included.",
     ),
     computed(
         "left",

@@ -1,14 +1,16 @@
-"""Cut plan and Yield: what the planner found at compile."""
+"""Cut plan and the table Yield: what the planner found at compile."""
 
 from __future__ import annotations
 
-from notchbook.language.expressions import Kind, call, look_up, this, when
+from notchbook.language.expressions import Expression, Kind, call, look_up, this, when
 from notchbook.sheets.declare import (
     AMOUNT,
     COUNT,
     LENGTH,
+    MINUTES,
     MONEY,
     NAME,
+    RATE,
     WORD,
     Look,
     Sheet,
@@ -16,6 +18,7 @@ from notchbook.sheets.declare import (
     planned,
     table,
 )
+from notchbook.sheets.settings import setting
 
 _LETTER = Look(Kind.TEXT, "text", 8)
 _SENTENCE = Look(Kind.TEXT, "text", 92, wrap=True)
@@ -56,7 +59,14 @@ CUT_PLAN = table(
         "other batch: the batch on Projects is another one now; stale: parts changed.",
     ),
     capacity=5_000,
+    prints_to="says",
 )
+
+
+def cost_of_wood(boards: Expression, offcut_boards: Expression, each: Expression) -> Expression:
+    """What boards cost, without their usable offcuts where Settings say so."""
+    return (boards - when(setting("offcuts").equals("share"), offcut_boards, 0)) * each
+
 
 YIELD = table(
     "Yield",
@@ -67,11 +77,19 @@ YIELD = table(
     planned("boards", "boards", COUNT, "boards or sheets, as if nothing were on hand"),
     planned("offcut_boards", "usable offcuts (boards)", AMOUNT, "by volume"),
     computed("unit_boards", "boards a unit", AMOUNT, this("boards") / this("units")),
+    computed("each", "each", RATE, look_up("Stock", "each", stock=this("stock"))),
+    computed("cost", "boards cost", MONEY, this("boards") * this("each")),
     computed(
-        "cost",
-        "boards cost",
+        "wood_cost",
+        "cost of stock used",
         MONEY,
-        this("boards") * look_up("Stock", "each", stock=this("stock")),
+        cost_of_wood(this("boards"), this("offcut_boards"), this("each")),
+    ),
+    computed(
+        "prep_minutes",
+        "preparation (min)",
+        MINUTES,
+        this("boards") * look_up("Stock", "prep_minutes", stock=this("stock")),
     ),
     computed(
         "enough",
@@ -97,12 +115,4 @@ CUT_PLAN_SHEET = Sheet(
     " notchbook cuts prints the same with drawings.",
     (CUT_PLAN,),
     group="output",
-)
-YIELD_SHEET = Sheet(
-    "Yield",
-    "How many boards for how many units. Change a batch on Projects and the price follows from"
-    " here.",
-    (YIELD,),
-    group="output",
-    landscape=False,
 )

@@ -6,7 +6,6 @@ from typing import Annotated, ClassVar
 
 from notchbook.language.expressions import (
     Expression,
-    Unit,
     Where,
     average,
     blank,
@@ -47,6 +46,7 @@ from notchbook.sheets.settings import (
     goods_value,
     in_year,
     labor_for,
+    overhead_for,
     setting,
     to_money,
 )
@@ -67,6 +67,11 @@ class ProjectRow(Row):
     cautions: Annotated[Text | None, Given("cautions", TEXT, "printed on the shop sheet")] = None
 
 
+def of_good_ones(cost: Expression, spoilage: Expression) -> Expression:
+    """What a good piece costs where a share of all that are made goes wrong."""
+    return cost / (1 - spoilage)
+
+
 def _of(table_name: str, column: str, **more: str) -> Expression:
     return total(table_name, column, project=this("project"), **more)
 
@@ -81,7 +86,6 @@ _CUT_SUM = (
     + products("Laid surfaces", ("strip_thickness", "strip_width", "strip_length"), _MINE)
     + _of("Laid surfaces", "waste")
 )
-_GOOD = 1 - this("spoilage")
 _MAIN = {"project": this("project"), "tier": setting("main_tier")}
 _SOLD = (_MINE, where("kind", "<>", "deposit"), *in_year())
 _GOODS_SOLD = (*_SOLD, where("kind", "<>", "own use"))
@@ -123,29 +127,27 @@ TABLE = table(
         "Set-up and preparation are shared by the batch.",
     ),
     computed("labor", "labor", MONEY, labor_for(this("minutes"))),
-    computed(
-        "overhead", "overhead", MONEY, this("minutes") / Unit("hour") * setting("overhead_rate")
-    ),
+    computed("overhead", "overhead", MONEY, overhead_for(this("minutes"))),
     computed(
         "unit_materials",
         "materials a unit",
         MONEY,
-        (this("material") + this("hardware") + this("consumables")) / _GOOD,
+        of_good_ones(this("material") + this("hardware") + this("consumables"), this("spoilage")),
         "What of the cost is goods bought; the tax form knows no labor of your own.",
     ),
     computed(
         "unit_cost",
         "unit cost",
         MONEY,
-        (
+        of_good_ones(
             this("material")
             + this("hardware")
             + this("consumables")
             + this("tools")
             + this("labor")
-            + this("overhead")
-        )
-        / _GOOD,
+            + this("overhead"),
+            this("spoilage"),
+        ),
         "All costs of a good piece at this batch size.",
     ),
     computed(
@@ -296,6 +298,7 @@ TABLE = table(
     planned("planned_sum", "cut list sum of the plan", CHECKSUM, "the cut list sum when planned"),
     silent="project",
     spare=20,
+    prints_to="income",
 )
 
 SHEET = Sheet(

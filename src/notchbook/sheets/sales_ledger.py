@@ -251,6 +251,7 @@ TABLE = table(
     silent="date",
     spare=300,
     capacity=10_000,
+    prints_to="profit",
 )
 SHEET = Sheet(
     "Sales ledger",

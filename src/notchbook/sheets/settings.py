@@ -51,6 +51,7 @@ from notchbook.sheets.declare import (
 from notchbook.sheets.values import (
     Day,
     Factor,
+    Length,
     LengthOrNone,
     Money,
     Name,
@@ -77,7 +78,7 @@ class ShopSettings(BaseModel):
         Given("units", WORD, "lengths are in this unit; change it in shop.yaml"),
     ]
     show_fractions_to: Annotated[
-        LengthOrNone, Given("show fractions to", LENGTH, "the finest fraction of an inch shown")
+        Length, Given("show fractions to", LENGTH, "readings are rounded to this")
     ]
     paper: Annotated[
         Literal["letter", "a4"],
@@ -299,6 +300,11 @@ def to_money(value: Expression) -> Expression:
 def labor_for(minutes: Expression) -> Expression:
     """What so many minutes of work cost."""
     return minutes / Unit("hour") * setting("labor_rate")
+
+
+def overhead_for(minutes: Expression) -> Expression:
+    """What so many minutes at the bench cost besides labor."""
+    return minutes / Unit("hour") * setting("overhead_rate")
 
 
 QUARTERS = ("quarter 1", "quarter 2", "quarter 3", "quarter 4")

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
+from itertools import groupby
+
 from notchbook.language.expressions import Expression, join, look_up, rounded, this
+from notchbook.sheets.charts import Chart, Shape
 from notchbook.sheets.check_lines import check_line
 from notchbook.sheets.declare import (
+    CASH,
     COUNT,
-    MONEY,
-    NAME,
+    LABEL,
+    LINK,
     WORD,
     YEAR,
     LineRow,
@@ -30,37 +35,107 @@ def _project(column: str, otherwise: int | str = 0) -> Expression:
 AT_A_GLANCE = table(
     "At a glance",
     None,
-    planned("project", "project", NAME, "sorted by what an hour earned at the last compile"),
+    planned("project", "project", LINK, "sorted by what an hour earned at the last compile"),
     computed("batch", "batch", COUNT, _project("batch")),
-    computed("unit_cost", "unit cost", MONEY, _project("unit_cost")),
-    computed("price", "price", MONEY, _project("price")),
-    computed("profit", "profit", MONEY, _project("profit")),
-    computed("per_hour", "an hour earns", MONEY, _project("per_hour")),
+    computed("unit_cost", "unit cost", CASH, _project("unit_cost")),
+    computed("price", "price", CASH, _project("price")),
+    computed("profit", "profit", CASH, _project("profit")),
+    computed("per_hour", "an hour earns", CASH, _project("per_hour")),
     computed("verdict", "verdict", WORD, _project("verdict", "")),
     capacity=500,
 )
+_WHAT = (
+    ("what you make", "Projects, Cut list, Work steps: parts, plans of the cuts, time, cost."),
+    (
+        "what it sells for",
+        "Pricing tiers: a price for each way of selling, and what is left.",
+    ),
+    ("what the year brought", "The ledgers you type into, and Year-end, which adds them up."),
+)
 _HOW = (
-    "Cream cells with blue letters are yours to type; grey cells work themselves out.",
-    "Blue-grey cells hold what was planned at the last compile: run it again after a change of"
-    " parts.",
-    "Notes on the headers say what a column means and how it is found.",
-    "A hidden sheet, As compiled, keeps what the next compile must know.",
+    ("type", "Into boxed cells, cream with blue letters; all else follows at once."),
+    ("read", "Grey cells, open at the sides, are worked out; notes on headers say how."),
+    ("compile again", "After a change of parts: dotted blue-grey cells hold what was planned."),
+    ("leave alone", "A hidden sheet, As compiled, keeps what the next compile must know."),
+)
+_ORDER = "the projects that earn most an hour at the last compile come first"
+_CHARTS = (
+    Chart(
+        "What an hour of work earns",
+        Shape.BARS,
+        "At a glance",
+        along="project",
+        drawn=("per_hour",),
+        along_title="project",
+        drawn_title="{currency} an hour",
+        says="Lying bars, one a project, of what an hour of work on it earns at its main tier;"
+        f" {_ORDER}. The same numbers stand below in At a glance.",
+        most=12,
+    ),
+    Chart(
+        "What a piece costs in a larger batch",
+        Shape.CURVES,
+        "Batch sizes",
+        along="units",
+        drawn=("unit_cost",),
+        along_title="pieces in a batch",
+        drawn_title="{currency} a piece",
+        says="A curve a project of its unit cost in batches of 1 to 24 pieces and of its own size:"
+        f" set-up and whole boards are shared by more; {_ORDER}. The same numbers stand on Yield,"
+        " in Batch sizes.",
+        each="project",
+        most=5,
+    ),
+    Chart(
+        "Sales and their profit by month",
+        Shape.COLUMNS_AND_LINE,
+        "Months and channels",
+        along="label",
+        drawn=("sales", "profit"),
+        along_title="month of {year}",
+        drawn_title="{currency}",
+        says="Twelve columns of a month's sales, and over them a line of the profit of these sales"
+        " after the full cost of the pieces. The same numbers stand on Months and channels.",
+        only=("kind", "month"),
+    ),
 )
 
 
-def sheet(contents: tuple[tuple[str, str], ...]) -> Sheet:
+_GROUPS = {
+    "plan": "Sheets: what you make and buy",
+    "price": "Sheets: cost and price",
+    "ledger": "Sheets: the ledgers",
+    "books": "Sheets: the books of the year",
+    "output": "Sheets: plans and figures",
+}
+
+
+def _links(sheets: Iterable[Sheet]) -> Iterator[LineRow]:
+    """A way to each sheet, under the name of its group, whose tabs share a colour."""
+    for group, members in groupby(sheets, key=lambda each: each.group):
+        yield heading(_GROUPS[group])
+        for each in members:
+            yield LineRow(
+                each.name, note=each.instruction.split(". ")[0].rstrip("."), link=each.name
+            )
+
+
+def sheet(others: Iterable[Sheet]) -> Sheet:
     """The Start sheet with a link to every other sheet."""
     lines = Lines(
         "Start",
         ("what", "value", "what is there"),
         (
-            *(LineRow(text) for text in _HOW),
+            heading("What this workbook holds"),
+            *(LineRow(label, note=says) for label, says in _WHAT),
+            heading("How to use it"),
+            *(LineRow(label, note=says) for label, says in _HOW),
             heading("This year"),
             line("verdict", "checks", WORD, check_line("verdict"), "see Checks"),
             line(
                 "open_checks",
                 "to look at",
-                NAME,
+                LABEL,
                 join(
                     rounded(check_line("open_checks"), 0),
                     " checks, ",
@@ -69,15 +144,16 @@ def sheet(contents: tuple[tuple[str, str], ...]) -> Sheet:
                 ),
             ),
             line("year", "year", YEAR, setting("year") + 0),
-            line("income", "sales", MONEY, year_line("gross_receipts") + 0),
-            line("profit", "profit before your own tax", MONEY, year_line("net_profit") + 0),
-            heading("Sheets"),
-            *(LineRow(name, note=what, link=name) for name, what in contents),
+            line("income", "sales", CASH, year_line("gross_receipts") + 0),
+            line("profit", "profit before your own tax", CASH, year_line("net_profit") + 0),
+            *_links(others),
         ),
     )
     return Sheet(
         "Start",
         "A year of the shop: what is made, what it costs, what it earns.",
         (lines, AT_A_GLANCE),
-        group="output",
+        group="start",
+        title="{shop} {year}",
+        charts=_CHARTS,
     )

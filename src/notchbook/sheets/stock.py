@@ -239,6 +239,7 @@ TABLE = table(
     planned("planned_key", "plan words of the plan", LABEL, "the plan words when planned"),
     silent="stock",
     spare=20,
+    prints_to="missing",
 )
 
 SHEET = Sheet(

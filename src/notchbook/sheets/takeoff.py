@@ -26,7 +26,8 @@ from notchbook.sheets.declare import (
     planned,
     table,
 )
-from notchbook.sheets.settings import in_year, setting
+from notchbook.sheets.plan_sheets import cost_of_wood
+from notchbook.sheets.settings import in_year
 
 
 def _stock(column: str) -> Expression:
@@ -94,8 +95,7 @@ TABLE = table(
         MONEY,
         when(
             _IS_WOOD,
-            (this("need") - when(setting("offcuts").equals("share"), this("offcut_boards"), 0))
-            * this("each"),
+            cost_of_wood(this("need"), this("offcut_boards"), this("each")),
             0,
         ),
         "Boards valued at the Stock price, on hand or not.",

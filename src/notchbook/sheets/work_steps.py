@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar
 
-from notchbook.language.expressions import look_up, missing, this, when
+from notchbook.language.expressions import Expression, look_up, missing, this, when
 from notchbook.sheets.declare import (
     COUNT,
     MINUTES,
@@ -34,6 +34,11 @@ class StepRow(Row):
     minutes: Annotated[Number, Given("minutes a unit", MINUTES, "for each unit")] = 0.0
 
 
+def minutes_a_unit(setup: Expression, minutes: Expression, units: Expression) -> Expression:
+    """The minutes of one of so many units made together, with its share of the set-up."""
+    return (setup + minutes * units) / units
+
+
 TABLE = table(
     "Work steps",
     StepRow,
@@ -48,7 +53,7 @@ TABLE = table(
         "unit_minutes",
         "shared a unit (min)",
         MINUTES,
-        this("batch_minutes") / this("batch"),
+        minutes_a_unit(this("setup"), this("minutes"), this("batch")),
         "With its share of the set-up.",
     ),
     computed(

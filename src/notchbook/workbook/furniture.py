@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from math import ceil
 from typing import TYPE_CHECKING, Any
 
 from openpyxl.formatting.rule import FormulaRule
@@ -27,7 +28,11 @@ if TYPE_CHECKING:
 
 _PAPERS = {"letter": 1, "a4": 9}
 SHEET_ANCHOR = "nb_sheet_"
-_READABLE_WIDTH = 190.0  # letters across a page, small but readable
+_READABLE_WIDTH = 235.0  # digits across a page, as small as can be read (6 points)
+_SQUEEZED = 0.2  # of a page; rather so much smaller than one more page across
+_WIDE_ZOOM = 85  # percent; so that a laptop's screen shows all of Start's charts
+_ROW_POINTS = 13.0  # of a row without a height of its own
+_TWO_PAGES = 1_950.0  # points; two pages hold 1,400 at full size
 _SHOWN_BLANK = 15  # blank rows that a printed ledger keeps for writing by hand
 
 
@@ -136,9 +141,13 @@ def _validation(column: Column | Cell) -> Any:
 
 
 def furnish(
-    ws: Worksheet, subject: Subject, sheet: Sheet, spots: Sequence[TableSpot], width: float
+    ws: Worksheet,
+    subject: Subject,
+    sheet: Sheet,
+    spots: Sequence[TableSpot],
+    widths: Mapping[str, float],
 ) -> None:
-    """Frozen header, colours of states, and the printed page; `width` is all columns in letters."""
+    """Frozen header, colours of states, and the printed page; `widths` by column letter."""
     split = any(spot.table.split for spot in spots)
     _colour_states(ws, spots)
     page: Any = ws
@@ -147,23 +156,56 @@ def furnish(
     tabular = first is not None and first.first_column == 1 and not split
     landscape = sheet.landscape and not split
     single = tabular and len(spots) == 1  # beside another table's row, the first name misleads
-    if not split:
+    if sheet.charts:
+        page.freeze_panes = f"A{STATE_ROW + 1}"
+    elif not split:
         page.freeze_panes = f"{'B' if single else 'A'}{HEAD_ROW + 1}"
         page.print_title_rows = f"{HEAD_ROW}:{HEAD_ROW}"
-    _page(page, subject, landscape, width)
+    printed = _printed(sheet, spots) if tabular or sheet.prints else None
+    width = sum(widths.values())
+    if printed is not None:
+        left, top, right, bottom = printed
+        letters = [get_column_letter(column) for column in range(left, right + 1)]
+        page.print_area = f"{letters[0]}{top}:{letters[-1]}{bottom}"
+        width = sum(widths[letter] for letter in letters)
     if single:
         page.print_title_cols = "A:A"  # what the row is about, on each page of a wide table
-    if tabular and first is not None and first.table.spare:
-        last_column = get_column_letter(len(first.columns))
-        last = min(first.head_row + first.filled + _SHOWN_BLANK, first.last_row)
-        page.print_area = f"A1:{last_column}{last}"
+    _page(page, subject, landscape, width)
+    if sheet.grid:
+        _whole_pages(page, sheet)
+    if sheet.charts:
+        page.sheet_view.zoomScale = _WIDE_ZOOM
+
+
+def _printed(sheet: Sheet, spots: Sequence[TableSpot]) -> tuple[int, int, int, int] | None:
+    """Left, top, right and bottom of what is printed, where that is not everything."""
+    if sheet.prints:
+        (spot,) = (each for each in spots if each.table.name == sheet.prints)
+        right = spot.first_column + len(spot.columns) - 1
+        return spot.first_column, spot.above_row, right, spot.last_row
+    if len(spots) > 1:
+        return None
+    spot = spots[0]
+    names = list(spot.letters)
+    right = names.index(spot.table.prints_to) + 1 if spot.table.prints_to else len(names)
+    bottom = min(spot.head_row + spot.filled + _SHOWN_BLANK, spot.last_row)
+    return 1, 1, right, bottom
+
+
+def _whole_pages(page: Any, sheet: Sheet) -> None:
+    """The columns of the grid on one page across, and two down where that stays readable."""
+    last = max((row for row, column in page._cells if column <= len(sheet.grid)), default=1)
+    page.print_area = f"A1:{get_column_letter(len(sheet.grid))}{last}"
+    heights = (page.row_dimensions[row].height or _ROW_POINTS for row in range(1, last + 1))
+    page.page_setup.fitToWidth = 1
+    page.page_setup.fitToHeight = 2 if sum(heights) < _TWO_PAGES else 0
 
 
 def _page(page: Any, subject: Subject, landscape: bool, width: float) -> None:
     page.page_setup.paperSize = _PAPERS[subject.paper]
     page.page_setup.orientation = "landscape" if landscape else "portrait"
     readable = _READABLE_WIDTH if landscape else _READABLE_WIDTH * 0.75
-    page.page_setup.fitToWidth = max(1, round(width / readable))
+    page.page_setup.fitToWidth = max(1, ceil(width / readable - _SQUEEZED))
     page.page_setup.fitToHeight = 0
     page.sheet_properties.pageSetUpPr.fitToPage = True
     page.page_margins.left = page.page_margins.right = 0.4
@@ -175,12 +217,13 @@ def _page(page: Any, subject: Subject, landscape: bool, width: float) -> None:
 
 
 def _colour_states(ws: Worksheet, spots: Sequence[TableSpot]) -> None:
-    area = f"A{STATE_ROW}:C{STATE_ROW}"
-    _rule(ws, area, f'$A${STATE_ROW}="{STATE_SAYS}{ALL_OK}"', GOOD)
-    _rule(ws, area, f'$A${STATE_ROW}<>"{STATE_SAYS}{ALL_OK}"', BAD)
+    if ws.cell(row=STATE_ROW, column=1).value:
+        area = f"A{STATE_ROW}:C{STATE_ROW}"
+        _rule(ws, area, f'$A${STATE_ROW}="{STATE_SAYS}{ALL_OK}"', GOOD)
+        _rule(ws, area, f'$A${STATE_ROW}<>"{STATE_SAYS}{ALL_OK}"', BAD)
     for spot in spots:
         for name in ("state", "stale", "enough", "price_flag", "plan", "verdict"):
-            if name not in spot.letters:
+            if name not in spot.letters or spot.table.by_name[name].rule is None:
                 continue
             cell = f"${spot.letters[name]}{spot.first_row}"
             letter = spot.letters[name]

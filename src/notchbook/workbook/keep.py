@@ -59,7 +59,7 @@ def split_areas(layout: Layout) -> dict[str, Areas]:
     """By sheet, the corners (top, left, bottom, right) of tables that have no anchors."""
     areas: dict[str, Areas] = {}
     for spot in layout.split:
-        corners = [spot.head_row, spot.first_column, spot.last_row, len(spot.columns)]
+        corners = [spot.head_row, 1, spot.last_row, max(spot.places)]
         areas.setdefault(spot.sheet, []).append(corners)
     return areas
 

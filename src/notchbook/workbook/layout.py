@@ -11,11 +11,19 @@ from openpyxl.utils import get_column_letter
 from notchbook.language.expressions import Expression, Kind
 from notchbook.language.formula import ROW, formula
 from notchbook.language.kinds import kind_of
+from notchbook.pictures.page import Row as PictureRow
+from notchbook.pictures.page import in_rows
+from notchbook.pictures.picture import Picture
 from notchbook.sheets.calculate import Filled
-from notchbook.sheets.declare import Book, Cell, Column, LineRow, Lines, Sheet, Table
+from notchbook.sheets.declare import Book, Cell, Column, Drawings, LineRow, Lines, Sheet, Table
 
-TITLE_ROW, SAYS_ROW, STATE_ROW, ABOVE_ROW, HEAD_ROW = 1, 2, 3, 5, 6
-FIRST_ROW = HEAD_ROW + 1
+TITLE_ROW, SAYS_ROW, STATE_ROW, HEAD_ROW = 1, 2, 3, 6
+CHART_ROW, CHART_ROWS = 5, 22  # a band of their own, so that charts cover nothing
+
+
+def head_row(sheet: Sheet) -> int:
+    """The row of headers on a sheet whose tables stand side by side."""
+    return HEAD_ROW + (CHART_ROWS if sheet.charts else 0)
 
 
 def quoted(sheet: str) -> str:
@@ -42,12 +50,23 @@ class TableSpot:
         return tuple(each for each in self.table.columns if each.name != self.table.split)
 
     @cached_property
+    def places(self) -> tuple[int, ...]:
+        """The number of each column on the sheet."""
+        first = self.first_column
+        return self.table.grid or tuple(range(first, first + len(self.columns)))
+
+    @cached_property
     def letters(self) -> dict[str, str]:
         """The column letter of each column."""
         return {
-            column.name: get_column_letter(self.first_column + n)
-            for n, column in enumerate(self.columns)
+            column.name: get_column_letter(place)
+            for column, place in zip(self.columns, self.places, strict=True)
         }
+
+    @property
+    def above_row(self) -> int:
+        """The row above the header, of names and of numbers that belong to a column."""
+        return self.head_row - 1
 
     @property
     def first_row(self) -> int:
@@ -118,6 +137,7 @@ class Layout:
     tables: dict[str, TableSpot] = field(default_factory=dict)
     lines: dict[str, LinesSpot] = field(default_factory=dict)
     split: list[TableSpot] = field(default_factory=list)
+    pictures: dict[str, list[tuple[int, PictureRow]]] = field(default_factory=dict)
     sheets: list[tuple[str, Sheet]] = field(default_factory=list)
 
     def spots(self, sheet: str) -> Iterator[TableSpot]:
@@ -221,7 +241,7 @@ class RowPlaces(LinePlaces):
 
     def above(self) -> str:
         """The cell above this column's header."""
-        return f"{self.spot.letters[self.named.name]}${ABOVE_ROW}"
+        return f"{self.spot.letters[self.named.name]}${self.spot.above_row}"
 
     def head(self) -> str:
         """The header cell of this column."""
@@ -232,12 +252,17 @@ class RowPlaces(LinePlaces):
         return kind_of(node, self.spot.table.name, self.layout.book) is Kind.TEXT
 
 
-def arrange(book: Book, filled: Filled, units: Mapping[str, int]) -> Layout:
-    """A place for every table and line."""
+def arrange(
+    book: Book,
+    filled: Filled,
+    units: Mapping[str, int],
+    pictures: Mapping[str, Sequence[Picture]] | None = None,
+) -> Layout:
+    """A place for every table, line and picture; `pictures` by the sheet they belong on."""
     layout = Layout(book, units)
     for sheet in book.sheets:
         if any(table.split for table in sheet.tables):
-            _arrange_split(layout, sheet, filled)
+            _arrange_split(layout, sheet, filled, pictures or {})
         else:
             _arrange_sheet(layout, sheet, filled)
     return layout
@@ -245,23 +270,24 @@ def arrange(book: Book, filled: Filled, units: Mapping[str, int]) -> Layout:
 
 def _arrange_sheet(layout: Layout, sheet: Sheet, filled: Filled) -> None:
     layout.sheets.append((sheet.name, sheet))
-    column = 1
+    head, column = head_row(sheet), 1
     for block in sheet.blocks:
         if isinstance(block, Lines):
-            spot = LinesSpot(block, sheet.name, HEAD_ROW)
+            spot = LinesSpot(block, sheet.name, head)
             layout.lines[block.name] = spot
             column = spot.note_column + 2
+        if not isinstance(block, Table):
             continue
         rows = len(filled.tables[block.name])
         ready = max(rows + block.spare, 1)
         reach = max(block.capacity, 2 * rows)
-        layout.tables[block.name] = TableSpot(
-            block, sheet.name, HEAD_ROW, column, rows, ready, reach
-        )
+        layout.tables[block.name] = TableSpot(block, sheet.name, head, column, rows, ready, reach)
         column += len(block.columns) + 1
 
 
-def _arrange_split(layout: Layout, sheet: Sheet, filled: Filled) -> None:
+def _arrange_split(
+    layout: Layout, sheet: Sheet, filled: Filled, pictures: Mapping[str, Sequence[Picture]]
+) -> None:
     """One sheet for each value of the split column, its tables one below another."""
     groups: dict[str, dict[str, list[int]]] = {}
     for table in sheet.tables:
@@ -270,11 +296,13 @@ def _arrange_split(layout: Layout, sheet: Sheet, filled: Filled) -> None:
             groups.setdefault(key, {}).setdefault(table.name, []).append(row)
     for key, by_table in groups.items():
         layout.sheets.append((key, sheet))
-        head_row = HEAD_ROW - 1
-        for table in sheet.tables:
-            rows = by_table.get(table.name, [])
-            if not rows:
-                continue
-            count = len(rows)
-            layout.split.append(TableSpot(table, key, head_row, 1, count, count, count, rows))
-            head_row += count + 2
+        head = HEAD_ROW - 1
+        for block in sheet.blocks:
+            if isinstance(block, Drawings):
+                rows = in_rows(pictures.get(key, ()))
+                layout.pictures[key] = list(enumerate(rows, head))
+                head += len(rows) + 1 if rows else 0
+            elif isinstance(block, Table) and (at := by_table.get(block.name)):
+                count = len(at)
+                layout.split.append(TableSpot(block, key, head, 1, count, count, count, at))
+                head += count + 2

@@ -14,6 +14,7 @@ from notchbook.sheets.declare import Book
 from notchbook.workbook.read import TypedBook, read_typed
 from notchbook.workbook.safety import not_carried, read_package
 from notchbook.workbook.snapshot import DamagedError, read_snapshot
+from notchbook.workbook.stamp import HANDED_OVER
 from notchbook.workbook.typed_over import typed_over
 
 
@@ -46,6 +47,10 @@ def open_old(path: Path, book: Book, units: Units) -> OldBook:
         typed = read_typed(data, book, units)
     except RefusedError as error:
         raise RefusedError(f"{path.name}: {error}") from None
+    if typed.book.properties.category == HANDED_OVER:
+        raise RefusedError(
+            f"{path.name} is a copy that was handed over, and no shop's workbook; name another file"
+        )
     old = OldBook(path, data, typed)
     try:
         old.stored = read_snapshot(typed.book)

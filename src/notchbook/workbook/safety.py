@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from notchbook.refusals import RefusedError
+from notchbook.workbook.drawn import drawn_by_others
 
 MOST_BYTES = 400_000_000
 """Unpacked; a year of a busy shop takes a twentieth of it."""
@@ -79,9 +80,7 @@ def _look_inside(name: str, package: zipfile.ZipFile) -> None:
 _PARTS: tuple[tuple[str, str], ...] = (
     (r"xl/vbaProject", "macros"),
     (r"xl/(macrosheets|dialogsheets)/", "macro or dialog sheets"),
-    (r"xl/charts/chart[0-9]", "charts"),
     (r"xl/chartsheets/", "chart sheets"),
-    (r"xl/media/", "pictures"),
     (r"xl/pivot(Tables|Cache)/", "pivot tables"),
     (r"xl/slicers?/|xl/slicerCaches/", "slicers"),
     (r"xl/timelines?/|xl/timelineCaches/", "timelines"),
@@ -116,6 +115,7 @@ def not_carried(data: bytes) -> list[str]:
                     found[what] = None
             for what in _in_part(name, package):
                 found[what] = None
+        found |= dict.fromkeys(drawn_by_others(package))
     return list(found)
 
 

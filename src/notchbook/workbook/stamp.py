@@ -15,7 +15,10 @@ from typing import Any
 from xml.sax.saxutils import escape
 
 _FORMULA = re.compile(r'<c r="([A-Z]+[0-9]+)"((?: s="[0-9]+")?)><f>(.*?)</f><v ?/?>(?:</v>)?</c>')
-_MODIFIED = re.compile(r"(<dcterms:modified[^>]*>)[^<]*(</dcterms:modified>)")
+_MODIFIED = re.compile(r"(<dcterms:modified[^>]*>)([^<]*)(</dcterms:modified>)")
+_CREATED = re.compile(r"<dcterms:created[^>]*>([^<]*)</")
+HANDED_OVER = "notchbook hand-over"
+"""What a partner's copy says of itself in its properties."""
 _PACKED = (1980, 1, 1, 0, 0, 0)  # a fixed time, so that equal workbooks are equal files
 
 
@@ -43,11 +46,24 @@ def stamp(package: bytes, values: Mapping[str, Stamps], moment: str) -> bytes:
             if name in values:
                 data = _stamp_sheet(data.decode("utf-8"), name, values[name]).encode("utf-8")
             elif name == "docProps/core.xml":
-                data = _MODIFIED.sub(rf"\g<1>{moment}\g<2>", data.decode("utf-8")).encode("utf-8")
+                data = _MODIFIED.sub(rf"\g<1>{moment}\g<3>", data.decode("utf-8")).encode("utf-8")
             entry = zipfile.ZipInfo(name, _PACKED)
             entry.compress_type = zipfile.ZIP_DEFLATED
             result.writestr(entry, data)
     return target.getvalue()
+
+
+def as_stamped(package: bytes, category: str) -> bool:
+    """Whether a file of this category stands as it was stamped, and nobody has saved it since."""
+    try:
+        with zipfile.ZipFile(io.BytesIO(package)) as source:
+            said = source.read("docProps/core.xml").decode("utf-8")
+    except (zipfile.BadZipFile, KeyError, UnicodeDecodeError):
+        return False
+    created, changed = _CREATED.search(said), _MODIFIED.search(said)
+    if created is None or changed is None or f">{escape(category)}</" not in said:
+        return False
+    return created.group(1) == changed.group(2)
 
 
 def _stamp_sheet(xml: str, part: str, values: Stamps) -> str:

@@ -9,6 +9,7 @@ from typing import Any
 from notchbook.language.expressions import Kind
 from notchbook.sheets.calculate import Filled
 from notchbook.sheets.declare import Role, Table
+from notchbook.sheets.shop_sheets import LABEL_COLUMN
 from notchbook.workbook.furniture import SHEET_ANCHOR, identifier
 from notchbook.workbook.keep import Areas, Keep, split_areas
 from notchbook.workbook.layout import STATE_ROW, Layout, LinesSpot, TableSpot
@@ -216,19 +217,24 @@ def _other_columns(move: SheetMove, ws: Any) -> None:
 def _by_label(
     ws: Any, name: str, old_areas: Areas, layout: Layout, filled: Filled
 ) -> Callable[[int], int | None]:
-    """Rows of a shop sheet: ours matched by the words in the first column, others by the end."""
+    """Rows of a shop sheet: ours matched by the words in the label column, others by the end."""
     after: dict[str, int] = {}
     doubled = set()
     for spot in layout.spots(name):
-        labels = filled.tables[spot.table.name][spot.columns[0].name].tolist()
+        named = spot.columns[spot.places.index(LABEL_COLUMN)]
+        labels = filled.tables[spot.table.name][named.name].tolist()
         rows = [(labels[at], row) for row, at in enumerate(spot.rows, spot.first_row)]
-        for label, row in [(spot.columns[0].header, spot.head_row), *rows]:
+        for label, row in [(named.header, spot.head_row), *rows]:
             word = _word(label)
             doubled |= {word} & after.keys()
             after[word] = row
     end = max((bottom for _, _, bottom, _ in old_areas), default=STATE_ROW)
     new_end = max((spot.last_row for spot in layout.spots(name)), default=STATE_ROW)
-    before = {row: _word(cell.value) for (row, column), cell in ws._cells.items() if column == 1}
+    before = {
+        row: _word(cell.value)
+        for (row, column), cell in ws._cells.items()
+        if column == LABEL_COLUMN
+    }
 
     def to(row: int) -> int | None:
         label = before.get(row, "")

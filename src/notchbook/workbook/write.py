@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import io
-import textwrap
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 from math import isnan
 from typing import Any
@@ -21,16 +20,17 @@ from notchbook.language.expressions import Kind, join
 from notchbook.language.formula import ROW
 from notchbook.language.functions import from_serial
 from notchbook.measure import Units
+from notchbook.pictures.picture import Picture
 from notchbook.sheets.calculate import Filled
 from notchbook.sheets.check_lines import check_line
 from notchbook.sheets.checks import STATE_SAYS
-from notchbook.sheets.declare import YEAR, Book, Column, LineRow, Role, Sheet
+from notchbook.sheets.declare import LINE, YEAR, Book, Column, LineRow, Look, Role, Sheet
 from notchbook.sheets.told import Told
-from notchbook.workbook import furniture
+from notchbook.workbook import chart_places, charts, furniture, widths
 from notchbook.workbook.carry import carry
+from notchbook.workbook.drawn import CHART, put_picture
 from notchbook.workbook.keep import Keep, remember
 from notchbook.workbook.layout import (
-    ABOVE_ROW,
     SAYS_ROW,
     STATE_ROW,
     TITLE_ROW,
@@ -44,8 +44,12 @@ from notchbook.workbook.snapshot import write_snapshot
 from notchbook.workbook.stamp import stamp
 from notchbook.workbook.style import TABS, Formats, Styles
 
-_LABEL_WIDTH = {"Checks": 52.0, "Start": 30.0}
-_NOTE_WIDTH = {"Start": 70.0, "Settings": 52.0}
+_NOTE_WIDTH = {"Start": 72.0, "Settings": 56.0}
+_ARROW = 2.6  # units of width that a filter's arrow covers in the lower right of a header
+_CLOSE_HEIGHT = 13.0  # points of a line on a shop sheet, where every line counts
+_EDGE = 0.05  # inches left of drawings, so that no printer cuts off their first line
+_LITTLE_AIR = 7.0  # points between tables below one another
+_GAP = 2.5  # the empty column between blocks
 _LINE_HEIGHT = 13.5  # points, of the letters in tables
 
 
@@ -59,6 +63,7 @@ class Subject:
     decimals: int
     units: Units
     paper: str
+    category: str = ""  # what sort of file it is, where it is no shop's own workbook
 
 
 def compose(
@@ -67,12 +72,14 @@ def compose(
     units: Mapping[str, int],
     subject: Subject,
     keep: Keep | None = None,
+    pictures: Mapping[str, Sequence[Picture]] | None = None,
 ) -> bytes:
     """The workbook as the bytes of a file, every formula with its value.
 
-    `keep` holds what belongs to the maker and what the next compile must know.
+    `keep` holds what belongs to the maker and what the next compile must know; `pictures` are
+    drawings by the sheet they belong on.
     """
-    return _Writer(arrange(book, filled, units), filled, subject, keep).write()
+    return _Writer(arrange(book, filled, units, pictures), filled, subject, keep).write()
 
 
 class _Writer:
@@ -80,9 +87,14 @@ class _Writer:
         self.layout, self.filled, self.subject, self.keep = layout, filled, subject, keep
         self.workbook = Workbook()
         self.workbook.remove(self.workbook.active)
-        self.styles = Styles(self.workbook, Formats(subject.units, subject.decimals))
+        self.styles = Styles(
+            self.workbook, Formats(subject.units, subject.currency, subject.decimals)
+        )
+        self.drawn = 0
         self.values: dict[str, dict[str, float | str | None]] = {}
         self.told = Told(layout.book, subject.units)
+        self.split_sheets = {spot.sheet for spot in layout.split}
+        self._fitted: dict[tuple[str, str], tuple[float, bool]] = {}
 
     def write(self) -> bytes:
         for name, sheet in self.layout.sheets:
@@ -96,6 +108,7 @@ class _Writer:
             write_snapshot(self.workbook, self.keep.stored)
         book.properties.title = f"{self.subject.shop} {self.subject.year}"
         book.properties.creator = "notchbook"
+        book.properties.category = self.subject.category or None
         book.properties.created = datetime(self.subject.year, 1, 1)
         book.calculation.fullCalcOnLoad = True
         book.active = 0
@@ -112,18 +125,48 @@ class _Writer:
         ws = self.workbook.create_sheet(name)
         self.current = self.values.setdefault(name, {})
         self.widths: dict[str, float] = {}
-        self.put(ws, TITLE_ROW, 1, name, self.styles.text(14, bold=True))
+        title = sheet.title.format(shop=self.subject.shop, year=self.subject.year) or name
+        self.put(ws, TITLE_ROW, 1, title, self.styles.text(14, bold=True))
         says = f"{sheet.instruction} Amounts in {self.subject.currency}."
         self.put(ws, SAYS_ROW, 1, says, self.styles.text())
-        self.state(ws)
+        if "Checks" in self.layout.lines:
+            self.state(ws)
         for block in self.layout.lines.values():
             if block.sheet == name:
                 self.lines(ws, block)
+        self.grid = sheet.grid
+        self.pictures(ws, name)
         spots = list(self.layout.spots(name))
         for spot in spots:
             self.table(ws, spot)
+            if spot.first_column > 1:
+                self.width(ws, spot.first_column - 1, _GAP)
         ws.sheet_properties.tabColor = TABS[sheet.group]
-        furniture.furnish(ws, self.subject, sheet, spots, sum(self.widths.values()))
+        self.charts(ws, sheet)
+        furniture.furnish(ws, self.subject, sheet, spots, self.widths)
+
+    def pictures(self, ws: Worksheet, name: str) -> None:
+        """The drawings of the sheet, each row of them in one row of cells."""
+        for row_number, row in self.layout.pictures.get(name, ()):
+            ws.row_dimensions[row_number].height = round(row.height * 72, 2)
+            for left, picture in row.placed:
+                self.drawn += 1
+                put_picture(ws, picture, self.drawn, row_number, (left + _EDGE, 0.0))
+
+    def charts(self, ws: Worksheet, sheet: Sheet) -> None:
+        """The charts of the sheet whose tables are there and have rows."""
+        drawn: list[tuple[Any, str, str]] = []
+        texts = {"currency": self.subject.currency, "year": str(self.subject.year)}
+        for chart in sheet.charts:
+            spot = self.layout.tables.get(chart.table)
+            if spot is None or not spot.filled:
+                continue
+            headers = dict(zip(spot.letters, self.headers(spot), strict=True))
+            source = charts.Source(chart, spot, headers, self.filled, texts)
+            name = f"{CHART} {len(drawn) + 1}"
+            drawn.append((charts.draw(source), name, chart.says))
+        if drawn:
+            chart_places.place(ws, drawn, self.widths)
 
     def put(self, ws: Worksheet, row: int, column: int, value: Any, style: Any) -> Any:
         cell: Any = ws.cell(row=row, column=column)
@@ -158,14 +201,22 @@ class _Writer:
             self.put(ws, spot.head_row, column, head, self.styles.header())
         for row_number, row in spot.placed():
             self.line(ws, spot, row_number, row)
-        self.width(ws, spot.label_column, _LABEL_WIDTH.get(spot.sheet, 34.0))
-        self.width(ws, spot.note_column, _NOTE_WIDTH.get(spot.sheet, 64.0))
+        labels = (widths.text_units(row.label) for row in spot.lines.rows if not row.heading)
+        self.width(ws, spot.label_column, max(labels) + widths.INDENT)
+        note_width = _NOTE_WIDTH.get(spot.sheet, 64.0)
+        self.width(ws, spot.note_column, note_width)
         for n in range(spot.cell_columns):
-            looks = [row.cells[n].look for row in spot.lines.rows if len(row.cells) > n]
-            self.width(ws, spot.label_column + 1 + n, max(look.width for look in looks) + 2)
+            cells = [row.cells[n] for row in spot.lines.rows if len(row.cells) > n]
+            wanted = [cell.look.width + 2 for cell in cells]
+            wanted += [
+                self.room([self.filled.lines[spot.lines.name, cell.name]], cell.look, cell.role)
+                for cell in cells
+            ]
+            self.width(ws, spot.label_column + 1 + n, max(wanted))
         for row_number, row in spot.placed():
-            lines = self.lines_of(row.note, _NOTE_WIDTH.get(spot.sheet, 64.0))
-            ws.row_dimensions[row_number].height = max(lines, 1) * _LINE_HEIGHT + 1
+            room = note_width - widths.INDENT - widths.PADDING
+            lines = widths.lines_of(row.note, room)
+            ws.row_dimensions[row_number].height = lines * _LINE_HEIGHT + 1
 
         states = [place for name, place in spot.addresses.items() if name.endswith("_state")]
         if states:
@@ -182,8 +233,7 @@ class _Writer:
             self.styles.text(11 if row.heading else 10, bold=row.heading, link=bool(row.link)),
         )
         if row.link:
-            place = f"{quoted(row.link)}!A1"
-            label.hyperlink = Hyperlink(ref=label.coordinate, location=place)
+            self.link(label, row.link)
             label._style = self.styles.text(link=True)
         if row.note:
             self.put(ws, row_number, spot.note_column, row.note, self.styles.text(wrap=True))
@@ -198,6 +248,12 @@ class _Writer:
             else:
                 self.put_formula(ws, row_number, column, text, value, style)
 
+    def link(self, cell: Any, sheet: str) -> None:
+        """A way to the top of another sheet."""
+        style = cell._style
+        cell.hyperlink = Hyperlink(ref=cell.coordinate, location=f"{quoted(sheet)}!A1")
+        cell._style = style
+
     # --- tables --------------------------------------------------------------------------------
 
     def table(self, ws: Worksheet, spot: TableSpot) -> None:
@@ -206,33 +262,36 @@ class _Writer:
         tallest = ws.row_dimensions[spot.head_row].height or 0
         if spot.first_column > 1:  # beside another block, whose title the sheet bears
             name = self.styles.text(11, bold=True)
-            self.put(ws, ABOVE_ROW, spot.first_column, spot.table.name, name)
-        for n, column in enumerate(spot.columns):
-            letter_column = spot.first_column + n
+            self.put(ws, spot.above_row, spot.first_column, spot.table.name, name)
+        for place in set(range(1, len(self.grid) + 1)) - set(spot.places):
+            self.put(ws, spot.head_row, place, None, self.styles.header(bare=True))
+        for letter_column, column in zip(spot.places, spot.columns, strict=True):
             lines = self.header(ws, spot, column, letter_column)
             tallest = max(tallest, lines * _LINE_HEIGHT + 3)
             series = frame[column.name].tolist()
             self.column(ws, spot, column, letter_column, [series[row] for row in shown])
         ws.row_dimensions[spot.head_row].height = tallest
+        if self.grid:
+            ws.row_dimensions[spot.last_row + 1].height = _LITTLE_AIR
         self.heights(ws, spot, frame)
         furniture.table_object(ws, spot, self.headers(spot))
 
     def heights(self, ws: Worksheet, spot: TableSpot, frame: Any) -> None:
         """Room for text that wraps."""
-        wrapped = [column for column in spot.columns if column.look.wrap]
+        wrapped = [column for column in spot.columns if self.look_of(spot, column).wrap]
         shown = list(spot.rows) if spot.table.split else list(range(spot.filled))
         for row, place in enumerate(shown, spot.first_row):
             lines = [
-                self.lines_of(frame[column.name].iat[place], self.width_of(spot, column))
+                widths.lines_of(
+                    frame[column.name].iat[place],
+                    self.width_of(spot, column) - widths.INDENT - widths.PADDING,
+                )
                 for column in wrapped
             ]
             if max(lines, default=1) > 1:
                 ws.row_dimensions[row].height = max(lines) * _LINE_HEIGHT + 1
-
-    @staticmethod
-    def lines_of(text: str, width: float) -> int:
-        """How many lines a text takes in a column, a word never broken."""
-        return len(textwrap.wrap(text, max(int(width * 1.05), 4)))
+            elif self.grid:
+                ws.row_dimensions[row].height = _CLOSE_HEIGHT
 
     def header(self, ws: Worksheet, spot: TableSpot, column: Column, number: int) -> int:
         text = column.header.format(**self.told.unit_words)
@@ -243,20 +302,54 @@ class _Writer:
         if above is not None:
             year = self.filled.above[spot.table.name, column.name]
             self.put_formula(
-                ws, ABOVE_ROW, number, above, year, self.styles.cell(YEAR, Role.COMPUTED)
+                ws, spot.above_row, number, above, year, self.styles.cell(YEAR, Role.COMPUTED)
             )
         width = self.width_of(spot, column)
         self.width(ws, number, width)
-        return self.lines_of(text, width - 2.5)  # bold, and a filter's arrow beside it
+        if column.look is LINE:
+            return 1
+        room = width - widths.PADDING - (widths.INDENT if column.look.kind is Kind.TEXT else 0)
+        lines = widths.lines_of(text, room, bold=True)
+        covered = widths.last_line(text, room, bold=True) + _ARROW > room
+        if column.look.kind is not Kind.TEXT or covered:
+            lines += not spot.table.split  # below the words, the filter's arrow covers none
+        return lines
 
-    @staticmethod
-    def width_of(spot: TableSpot, column: Column) -> float:
-        """A column's width; tables below one another on a shop sheet share their columns."""
+    def width_of(self, spot: TableSpot, column: Column) -> float:
+        """A column's width; tables below one another share the columns of their sheet's grid."""
         if not spot.table.split:
-            return column.look.width
-        if column is spot.columns[0]:
-            return 30.0
-        return max(column.look.width, 12.0) if column.look.kind is Kind.TEXT else 12.0
+            return self.fitted(spot, column)[0]
+        place = spot.places[spot.columns.index(column)]
+        return self.grid[place - 1] if place <= len(self.grid) else column.look.width
+
+    def look_of(self, spot: TableSpot, column: Column) -> Look:
+        """How a column is shown: its words wrap where they are too long for one line."""
+        wraps = not spot.table.split and self.fitted(spot, column)[1]
+        return replace(column.look, wrap=True) if wraps else column.look
+
+    def fitted(self, spot: TableSpot, column: Column) -> tuple[float, bool]:
+        """The width that fits what stands in a column, and whether that is too much for a line."""
+        key = (spot.table.name, column.name)
+        if key not in self._fitted:
+            header = widths.longest_word(column.header.format(**self.told.unit_words), bold=True)
+            wanted = header + widths.PADDING + widths.INDENT
+            shown = 0.0
+            if not column.look.wrap:
+                values = set(self.filled.tables[spot.table.name][column.name].tolist())
+                shown = self.room(values, column.look, column.role)
+            fits = max(column.look.width, wanted, min(shown, widths.MOST))
+            self._fitted[key] = (fits, shown > widths.MOST)
+        return self._fitted[key]
+
+    def room(self, values: Iterable[Any], look: Look, role: Role) -> float:
+        """The width that values take on one line."""
+        if look.kind is Kind.TEXT:
+            longest = max((widths.text_units(str(value)) for value in values), default=0.0)
+            return longest + widths.INDENT + widths.PADDING
+        if look.kind is Kind.DATE:
+            return look.width
+        pattern = self.styles.formats.pattern(look.format)
+        return widths.number_units(values, pattern) + widths.PADDING
 
     def headers(self, spot: TableSpot) -> list[str]:
         return [column.header.format(**self.told.unit_words) for column in spot.columns]
@@ -265,7 +358,7 @@ class _Writer:
         self, ws: Worksheet, spot: TableSpot, column: Column, number: int, values: Iterable[Any]
     ) -> None:
         quiet = spot.table.silent is not None
-        style = self.styles.cell(column.look, column.role, quiet)
+        style = self.styles.cell(self.look_of(spot, column), column.role, quiet)
         text = self.layout.column_formula(spot, column)
         silent = "" if column.look.kind is Kind.TEXT else 0.0
         stray = self.filled.stray.get(spot.table.name, {})
@@ -273,7 +366,9 @@ class _Writer:
         row = spot.head_row
         for row, value in enumerate(values, spot.first_row):
             if text is None:
-                self.put(ws, row, number, self.shown(value, column.look.kind), style)
+                cell = self.put(ws, row, number, self.shown(value, column.look.kind), style)
+                if column.look.links and value in self.split_sheets:
+                    self.link(cell, value)
             else:
                 known = None if unsure and row - spot.first_row in unsure else value
                 self.put_formula(ws, row, number, text.replace(ROW, str(row)), known, style)

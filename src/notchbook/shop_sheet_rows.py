@@ -1,0 +1,127 @@
+"""Planned rows of the shop sheets: what is to be cut, set, done and minded for each project."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import TYPE_CHECKING, Any
+
+from notchbook.cautions import told
+from notchbook.cut_views import Keys, keys_of
+from notchbook.definitions import Definitions
+from notchbook.mark_rows import shop_mark_rows
+from notchbook.plan_words import PlanWords, words_of
+from notchbook.planning.plan import Plan
+from notchbook.planning.steps import Step
+from notchbook.say import wrapped
+from notchbook.sheets.consumables import UseRow
+from notchbook.sheets.cut_list import CutRow
+from notchbook.sheets.laid_surfaces import LaidRow
+from notchbook.sheets.pricing_tiers import PriceRow
+from notchbook.sheets.projects import ProjectRow
+from notchbook.sheets.work_steps import StepRow
+
+if TYPE_CHECKING:
+    from notchbook.shop import Plans
+
+Rows = list[dict[str, Any]]
+Steps = tuple[Step, ...]
+BOX = "\N{WHITE SQUARE}"
+LETTERS = 118
+"""That a line holds over the whole page, at the size of a table's letters."""
+
+
+def shop_sheet_rows(
+    definitions: Definitions, plans: Plans, takeoff: Iterable[Any], marks: Rows
+) -> dict[str, Rows]:
+    """The rows of all tables of the shop sheets."""
+    words, projects = words_of(definitions), definitions.projects
+    keys = {at: key for job in plans.jobs.values() for at, key in keys_of(job.parts).items()}
+    steps = {project: words.steps(plan) for project, plan in plans.cuts.items()}
+    return {
+        "Shop head": [{"project": project} for project in projects],
+        "Shop parts": _ticked(_parts(definitions, keys)),
+        "Shop stock": _ticked(takeoff),
+        "Shop saw": [
+            row for project, plan in plans.cuts.items() for row in _saw(plan, words, steps[project])
+        ],
+        "Shop marks": _ticked(shop_mark_rows(marks, projects)),
+        "Shop steps": _ticked(
+            {"project": row.project, "step": row.step}
+            for row in definitions.table("Work steps", StepRow)
+        ),
+        "Shop cautions": _cautions(definitions, plans, words, steps),
+        "Shop cost": [{"project": project} for project in projects],
+        "Shop prices": [
+            {"project": row.project, "tier": row.tier}
+            for row in definitions.table("Pricing tiers", PriceRow)
+        ],
+    }
+
+
+def _ticked(rows: Iterable[Mapping[str, Any]]) -> Rows:
+    return [{"box": BOX, **row} for row in rows]
+
+
+def _parts(definitions: Definitions, keys: Keys) -> Iterator[dict[str, Any]]:
+    for row in definitions.table("Cut list", CutRow):
+        yield {
+            "project": row.project,
+            "part": row.part,
+            "key": keys.get((row.project, row.part)),
+            "ends": row.ends,
+            "stocks": row.stocks,
+        }
+    for laid in definitions.table("Laid surfaces", LaidRow):
+        yield {
+            "project": laid.project,
+            "part": laid.surface,
+            "key": keys.get((laid.project, laid.surface)),
+            "stocks": laid.stocks,
+        }
+
+
+def _saw(plan: Plan, words: PlanWords, steps: Steps) -> Iterator[dict[str, Any]]:
+    """What to get, then the steps, each with a box before its first line, under their phases."""
+    phase = ""
+    for text in (*words.missing(plan), *words.to_get(plan)):
+        for n, line in enumerate(wrapped(text, columns=LETTERS)):
+            yield {"project": plan.project, "box": "" if n else BOX, "says": line}
+    for number, step in enumerate(steps, 1):
+        if step.phase != phase:
+            phase = step.phase
+            yield {"project": plan.project, "says": f"{phase[0].upper()}{phase[1:]}"}
+        for n, line in enumerate(wrapped(step.text, f"  {number}. ", "        ", LETTERS)):
+            yield {"project": plan.project, "box": "" if n else BOX, "says": line}
+
+
+def _cautions(
+    definitions: Definitions, plans: Plans, words: PlanWords, steps: Mapping[str, Steps]
+) -> Rows:
+    rows: Rows = []
+    for project in definitions.table("Projects", ProjectRow):
+        plan = plans.cuts[project.project]
+        named = [word.strip() for word in (project.cautions or "").split(";") if word.strip()]
+        care = words.care(plan, steps[project.project])
+        about = " / ".join((project.title or "", *_about(definitions, project.project)))
+        for sentence in told(named, about, care):
+            rows += [
+                {"project": project.project, "caution": line}
+                for line in wrapped(sentence, "- ", columns=LETTERS)
+            ]
+    return rows
+
+
+def _about(definitions: Definitions, project: str) -> Iterator[str]:
+    """The words that tell what is done: stocks and tools that are used, and steps."""
+    for use in definitions.table("Consumables", UseRow):
+        if use.project == project:
+            yield from (name for name in (use.stock, use.tool) if name)
+    yield from (
+        row.step for row in definitions.table("Work steps", StepRow) if row.project == project
+    )
+    yield from (
+        row.stocks for row in definitions.table("Cut list", CutRow) if row.project == project
+    )
+    yield from (
+        row.stocks for row in definitions.table("Laid surfaces", LaidRow) if row.project == project
+    )

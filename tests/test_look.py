@@ -1,0 +1,97 @@
+"""The look: contrast, roles told apart, amounts by currency, what is printed."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+from openpyxl import load_workbook
+from openpyxl.workbook import Workbook
+
+from notchbook.money import currency_decimals
+from notchbook.sheets.declare import CASH, MONEY, NAME, Role
+from notchbook.workbook import style
+from notchbook.workbook.style import Formats, Styles
+
+from .examples import SHOPS, priced, workbook
+
+LETTERS = [
+    (style.PAPER, style.HEADER_FILL),
+    (style.TYPED_INK, style.TYPED_FILL),
+    (style.INK, style.WORKED_FILL),
+    (style.INK, style.PLANNED_FILL),
+    (style.LINK_INK, style.PAPER),
+    (style.LINK_INK, style.PLANNED_FILL),
+    style.GOOD,
+    style.BAD,
+    style.WARN,
+]
+GRAPHICS = [*style.CHART_CURVES, style.CHART_EDGE, *style.TABS.values()]
+
+
+def light(colour: str) -> float:
+    """Relative luminance as WCAG 2.2 defines it."""
+    parts = [int(colour[n : n + 2], 16) / 255 for n in (0, 2, 4)]
+    red, green, blue = (
+        part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts
+    )
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def contrast(one: str, other: str) -> float:
+    """The contrast ratio as WCAG 2.2 defines it."""
+    dark, bright = sorted((light(one), light(other)))
+    return (bright + 0.05) / (dark + 0.05)
+
+
+def test_contrast_is_what_wcag_asks() -> None:
+    """Its own extremes first: black on white is 21; then AA, 4.5 for letters, 3 for graphics."""
+    assert contrast("000000", "FFFFFF") == pytest.approx(21)
+    assert contrast("777777", "FFFFFF") < 4.5  # the well-known grey that just fails
+    assert {pair: contrast(*pair) for pair in LETTERS if contrast(*pair) < 4.5} == {}
+    assert {each for each in GRAPHICS if contrast(each, style.PAPER) < 3} == set()
+
+
+def test_typed_and_worked_out_cells_differ_without_colour() -> None:
+    """In grey print, their edges tell them apart."""
+    book = Workbook()
+    styles = Styles(book, Formats("inch", "USD", 2))
+    edges = {}
+    for row, role in enumerate(Role, 1):
+        cell: Any = book["Sheet"].cell(row=row, column=1)
+        cell._style = styles.cell(NAME, role)
+        sides = (cell.border.left, cell.border.top)
+        edges[role] = tuple(side.style if side else None for side in sides)
+
+    assert len(set(edges.values())) == len(Role)
+
+
+@pytest.mark.parametrize(
+    ("currency", "plain", "named"),
+    [
+        ("USD", "#,##0.00", "[$USD] #,##0.00"),
+        ("JPY", "#,##0", "[$JPY] #,##0"),
+        ("KWD", "#,##0.000", "[$KWD] #,##0.000"),
+    ],
+)
+def test_amounts_have_the_decimals_of_their_currency(currency: str, plain: str, named: str) -> None:
+    """ISO 4217 gives the yen none and the Kuwaiti dinar three."""
+    formats = Formats("inch", currency, currency_decimals(currency))
+
+    assert formats.code(MONEY, Role.GIVEN, quiet=False) == plain
+    assert formats.code(CASH, Role.COMPUTED, quiet=False) == named
+
+
+@pytest.mark.parametrize("shop", SHOPS)
+def test_pages_repeat_headers_and_count_themselves(shop: str) -> None:
+    """Every sheet prints with page numbers; of Yield only Batch sizes; tabs have group colours."""
+    book = load_workbook(workbook(shop))
+    for name, group in ((sheet.name, sheet.group) for sheet in priced(shop).book.sheets[:-1]):
+        ws: Any = book[name]
+        assert ws.oddFooter.right.text == "&P of &N"
+        assert ws.sheet_properties.tabColor.rgb.endswith(style.TABS[group])
+        assert ws.print_title_rows or name == "Start"
+
+    area = re.findall(r"\$([A-Z]+)\$([0-9]+)", str(book["Yield"].print_area))
+    assert book["Yield"][f"{area[0][0]}{area[0][1]}"].value == "Batch sizes"

@@ -1,0 +1,87 @@
+"""Slanted ends: short points, the slant and the waste, against right-angled triangles."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Any
+
+import pytest
+from pytest import approx
+
+from notchbook.definitions.ends import parse_ends
+from notchbook.planning.mitres import slant_for_one
+
+from .worked import project, value, worked
+
+F = Fraction
+
+
+@pytest.mark.parametrize(
+    ("degrees", "slant"),
+    [
+        # exact values of the tangent (any table of trigonometry)
+        (F(45), 1),
+        (F(30), 3**0.5 / 3),
+        (F(60), 3**0.5),
+        (F(45, 2), 2**0.5 - 1),
+        (F(15), 2 - 3**0.5),
+    ],
+)
+def test_slant_is_the_tangent(degrees: Fraction, slant: float) -> None:
+    """Off square by so much, a cut runs so far along the part for each unit across."""
+    assert slant_for_one(degrees) == approx(slant, abs=1e-12)
+
+
+def ended(ends: str | None, **size: Fraction | int) -> Any:
+    """The cut list with one part, by default 3/4 x 3 1/2 x 24."""
+    row: dict[str, Any] = {"thickness": F(3, 4), "width": F(7, 2), "length": 24} | size
+    row |= {"project": "thing", "part": "rail", "make": 1, "stocks": "s", "ends": ends}
+    if ends:
+        read = parse_ends(ends)
+        row |= {"degrees": read.degrees, "slanted": read.form}
+        row |= {"tangent": slant_for_one(read.degrees)}
+    return worked({"Projects": [project()], "Cut list": [row]})
+
+
+@pytest.mark.parametrize(
+    ("ends", "slant", "short_point", "waste"),
+    [
+        # 24 long, 3 1/2 wide: 45 degrees takes 3 1/2 at an end; both leave 24 - 7 = 17.
+        # Two triangles of 3 1/2 x 3 1/2 / 2 are 12 1/4 of 84: 14.58 %
+        ("mitre 45", 3.5, 17, 12.25 / 84),
+        ("mitre 45 one end", 3.5, 20.5, 6.125 / 84),
+        ("mitre 45 parallel", 3.5, 20.5, 12.25 / 84),  # each edge is one slant shorter
+        # through the thickness of 3/4: 24 - 1 1/2 = 22 1/2
+        ("bevel 45", 0.75, 22.5, 0.5625 / 18),
+        # a frame of eight sides: 3 1/2 x 0.41421 = 1.4497, read 1 7/16 (46.39 of 1/32);
+        # 24 - 2 x 1.4497 = 21.1005, read 21 3/32
+        ("mitre 22.5", 46 / 32, 21 + 3 / 32, 3.5 * (2**0.5 - 1) / 24),
+        (None, 0, 0, 0),
+    ],
+)
+def test_short_points_by_hand(
+    ends: str | None, slant: float, short_point: float, waste: float
+) -> None:
+    """Common practice: measured long point to long point, the short edge loses a slant an end."""
+    filled = ended(ends)
+
+    assert value(filled, "Cut list", "slant") == approx(slant)
+    assert value(filled, "Cut list", "short_point") == approx(short_point)
+    assert value(filled, "Cut list", "end_waste") == approx(waste)
+
+
+def test_a_picture_frame_closes() -> None:
+    """Four rails 2 wide around 8 x 10: outside 12 x 14, and the short points are the opening."""
+    for opening in (8, 10):
+        filled = ended("mitre 45", width=2, length=opening + 4)
+        assert value(filled, "Cut list", "short_point") == opening
+
+
+def test_ends_that_meet_are_noticed() -> None:
+    """6 long and 3 1/2 wide: two mitres of 45 degrees cross before the other edge."""
+    filled = ended("mitre 45", length=6)
+
+    assert value(filled, "Cut list", "state") == "ends meet"
+    assert filled.lines["Checks", "ends_meet"] == 1
+    assert filled.lines["Checks", "ends_meet_state"] == "notice"
+    assert value(ended("mitre 45", length=7), "Cut list", "state") != "ends meet"
