@@ -53,7 +53,7 @@ BATCH_SIZES = table(
     computed("material", "material", MONEY, _of_plan("wood_cost") / this("units")),
     computed(
         "other",
-        "hardware, finish, tools",
+        "hardware and finish and tools",
         MONEY,
         _project("hardware") + _project("consumables") + _project("tools"),
         "The same at each size: packs are charged by the piece, as on Projects.",
