@@ -93,5 +93,6 @@ def test_pages_repeat_headers_and_count_themselves(shop: str) -> None:
         assert ws.sheet_properties.tabColor.rgb.endswith(style.TABS[group])
         assert ws.print_title_rows or name == "Start"
 
-    area = re.findall(r"\$([A-Z]+)\$([0-9]+)", str(book["Yield"].print_area))
-    assert book["Yield"][f"{area[0][0]}{area[0][1]}"].value == "Batch sizes"
+    yields: Any = book["Yield"]
+    area = re.findall(r"\$([A-Z]+)\$([0-9]+)", str(yields.print_area))
+    assert yields[f"{area[0][0]}{area[0][1]}"].value == "Batch sizes"
