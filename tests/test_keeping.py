@@ -142,15 +142,26 @@ def test_a_new_name_is_followed(desk: Desk) -> None:
     with desk.open() as book:
         book.put("Stock", 1, stock="pine board")
         book.put("Projects", 0, project="herb shelf")
+        book.put("Tiers", 0, tier="stall")
+        book.add("Counts", date=datetime(2026, 1, 1), stock="Pine 1x6 8ft", quantity=3)
     report = desk.compile()
     book = desk.look()
 
     assert {(each.old, each.new) for each in report.changes.renamed} == {
         ("pine 1x6 8ft", "pine board"),
         ("herb rail", "herb shelf"),
+        ("market stall", "stall"),
     }
     assert set(told(report)) == {"renamed"}
-    assert any("Sales ledger: 2 rows still say herb rail" in line for line in report.look)
+    assert not report.look
+    assert [line for line in report.notices if " now, " in line] == [
+        "Sales ledger: 2 rows say herb shelf now, herb rail before",
+        "Sales ledger: 2 rows say stall now, market stall before",
+        "Production log: 1 row says herb shelf now, herb rail before",
+        "Counts: 1 row says pine board now, pine 1x6 8ft before",
+        "Counts: 1 row says herb shelf now, herb rail before",
+    ]
+    assert "herb rail" not in book.column("Sales ledger", "project")
     assert book.column("Cut list", "stocks")[0] == "pine board"
     assert book.column("Cut list", "project")[0] == "herb shelf"
     assert "herb shelf" in book.book.sheetnames

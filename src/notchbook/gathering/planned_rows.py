@@ -12,6 +12,7 @@ from notchbook.gathering.merged import Merging
 from notchbook.gathering.sides import PLANNED_TABLES, SETTINGS, named
 from notchbook.merging.cells import cell, name_of, same
 from notchbook.merging.merge import MergedRow
+from notchbook.merging.renames import follow_in_ledger
 from notchbook.sheets.declare import Row
 from notchbook.sheets.settings import ShopSettings
 
@@ -19,7 +20,8 @@ from notchbook.sheets.settings import ShopSettings
 class PlannedRows:
     """The definitions that a merge makes, and for each row of a table where it stood before.
 
-    `formulas` holds what the maker typed as formulas into given cells, `look` what to tell.
+    `formulas` holds what the maker typed as formulas into given cells, `look` and `notices` what
+    to tell.
     """
 
     def __init__(self, merging: Merging) -> None:
@@ -27,6 +29,7 @@ class PlannedRows:
         self.origins: dict[str, list[int | None]] = {}
         self.formulas: dict[str, dict[tuple[int, str], str]] = {}
         self.look: list[str] = []
+        self.notices: list[str] = []
 
     def settings(self) -> ShopSettings:
         """The merged settings, checked; their problems are noted."""
@@ -161,9 +164,12 @@ class PlannedRows:
             return [], {}
         self.origins[name] = list(range(len(table.rows)))
         self.formulas[name] = dict(table.formulas)
+        rows = [dict(row) for row in table.rows]
+        renamed = self.merging.changes.renamed
+        self.notices += map(str, follow_in_ledger(renamed, name, rows, table.formulas))
         for stray in table.stray.values():
             self.look.append(
                 f"{stray.address}: '{str(stray.raw)[:40]}' is not understood and counts for"
                 f" nothing; {stray.why}"
             )
-        return [dict(row) for row in table.rows], {at: s.raw for at, s in table.stray.items()}
+        return list(rows), {at: s.raw for at, s in table.stray.items()}

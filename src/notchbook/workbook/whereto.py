@@ -92,20 +92,20 @@ def _table(
     else:
         to, count = _by_names(table, sheet, head, places, old, filled)
     rows = {head + 1 + at: (spot.first_row + to[at] if at in to else None) for at in range(count)}
-    computed = frozenset(
-        places[column.name][2]
+    computed = {
+        places[column.name][2]: column.name
         for column in table.columns
         if column.role is Role.COMPUTED and column.name in places
-    )
+    }
     new_last = spot.head_row + spot.filled
     region = Region(head, spot.head_row, columns, rows, head + count, new_last, computed)
     region.table = table.name
     region.new_right = max(new_columns.values())
-    region.gone = frozenset(
-        place[2]
+    region.gone = {
+        place[2]: name
         for name, place in heads.items()
         if name not in places and place[:2] == (sheet, head)
-    )
+    }
     region.planned = {
         places[column.name][2]: column.name
         for column in table.columns
@@ -181,14 +181,17 @@ def _lines(spot: LinesSpot, anchors: Mapping[str, Place]) -> tuple[str, Region |
     head = min(known) - (known[min(known)] - spot.head_row)
     last = max(known)
     computed = {
-        found[name][1:]
+        found[name][1:]: name
         for name, cell in spot.lines.cells.items()
         if cell.role is Role.COMPUTED and name in found
     }
     region = Region(head, spot.head_row, columns, rows, last, known[last])
     region.table = spot.lines.name
     region.new_right = spot.note_column
-    region.formula_cells = frozenset(computed)
+    region.formula_cells = computed
+    region.lines = frozenset(place[1:] for place in found.values())
+    words = (*range(1, spot.label_column + 1), spot.note_column)
+    region.says = frozenset(each + moved for each in words)
     return sheet, region
 
 

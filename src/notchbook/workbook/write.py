@@ -28,7 +28,7 @@ from notchbook.sheets.declare import YEAR, Book, Column, LineRow, Role, Sheet
 from notchbook.sheets.told import Told
 from notchbook.workbook import furniture
 from notchbook.workbook.carry import carry
-from notchbook.workbook.keep import Keep, remember
+from notchbook.workbook.keep import Keep, planned_word, remember
 from notchbook.workbook.layout import (
     ABOVE_ROW,
     SAYS_ROW,
@@ -83,6 +83,7 @@ class _Writer:
         self.styles = Styles(self.workbook, Formats(subject.units, subject.decimals))
         self.values: dict[str, dict[str, float | str | None]] = {}
         self.told = Told(layout.book, subject.units)
+        self.words: set[str] = set()  # that stand on our sheets for the maker to read
 
     def write(self) -> bytes:
         for name, sheet in self.layout.sheets:
@@ -91,8 +92,8 @@ class _Writer:
         furniture.define_names(self.workbook, self.layout)
         book: Any = self.workbook
         if self.keep is not None:
+            remember(self.keep, self.layout, self.filled, self.workbook, self.words)
             carry(self.keep, self.workbook, self.layout, self.filled, self.values)
-            remember(self.keep, self.layout, self.filled)
             write_snapshot(self.workbook, self.keep.stored)
         book.properties.title = f"{self.subject.shop} {self.subject.year}"
         book.properties.creator = "notchbook"
@@ -112,9 +113,9 @@ class _Writer:
         ws = self.workbook.create_sheet(name)
         self.current = self.values.setdefault(name, {})
         self.widths: dict[str, float] = {}
-        self.put(ws, TITLE_ROW, 1, name, self.styles.text(14, bold=True))
+        self.say(ws, TITLE_ROW, 1, name, self.styles.text(14, bold=True))
         says = f"{sheet.instruction} Amounts in {self.subject.currency}."
-        self.put(ws, SAYS_ROW, 1, says, self.styles.text())
+        self.say(ws, SAYS_ROW, 1, says, self.styles.text())
         self.state(ws)
         for block in self.layout.lines.values():
             if block.sheet == name:
@@ -133,6 +134,11 @@ class _Writer:
             if isinstance(value, str):
                 cell.data_type = "s"  # words are words, whatever they begin with
         return cell
+
+    def say(self, ws: Worksheet, row: int, column: int, value: Any, style: Any) -> Any:
+        """Words of ours, known again when somebody writes over them."""
+        self.words.add(planned_word(value))
+        return self.put(ws, row, column, value, style)
 
     def put_formula(
         self, ws: Worksheet, row: int, column: int, text: str, value: float | str | None, style: Any
@@ -155,7 +161,7 @@ class _Writer:
     def lines(self, ws: Worksheet, spot: LinesSpot) -> None:
         columns = [*range(1, spot.label_column + 1 + spot.cell_columns), spot.note_column]
         for column, head in zip(columns, spot.lines.heads, strict=True):
-            self.put(ws, spot.head_row, column, head, self.styles.header())
+            self.say(ws, spot.head_row, column, head, self.styles.header())
         for row_number, row in spot.placed():
             self.line(ws, spot, row_number, row)
         self.width(ws, spot.label_column, _LABEL_WIDTH.get(spot.sheet, 34.0))
@@ -173,8 +179,8 @@ class _Writer:
 
     def line(self, ws: Worksheet, spot: LinesSpot, row_number: int, row: LineRow) -> None:
         if row.mark:
-            self.put(ws, row_number, 1, row.mark, self.styles.text())
-        label = self.put(
+            self.say(ws, row_number, 1, row.mark, self.styles.text())
+        label = self.say(
             ws,
             row_number,
             spot.label_column,
@@ -186,7 +192,7 @@ class _Writer:
             label.hyperlink = Hyperlink(ref=label.coordinate, location=place)
             label._style = self.styles.text(link=True)
         if row.note:
-            self.put(ws, row_number, spot.note_column, row.note, self.styles.text(wrap=True))
+            self.say(ws, row_number, spot.note_column, row.note, self.styles.text(wrap=True))
         for n, cell in enumerate(row.cells):
             column = spot.label_column + 1 + n
             style = self.styles.cell(cell.look, cell.role)
@@ -206,7 +212,7 @@ class _Writer:
         tallest = ws.row_dimensions[spot.head_row].height or 0
         if spot.first_column > 1:  # beside another block, whose title the sheet bears
             name = self.styles.text(11, bold=True)
-            self.put(ws, ABOVE_ROW, spot.first_column, spot.table.name, name)
+            self.say(ws, ABOVE_ROW, spot.first_column, spot.table.name, name)
         for n, column in enumerate(spot.columns):
             letter_column = spot.first_column + n
             lines = self.header(ws, spot, column, letter_column)
@@ -236,7 +242,7 @@ class _Writer:
 
     def header(self, ws: Worksheet, spot: TableSpot, column: Column, number: int) -> int:
         text = column.header.format(**self.told.unit_words)
-        cell = self.put(ws, spot.head_row, number, text, self.styles.header(column.look))
+        cell = self.say(ws, spot.head_row, number, text, self.styles.header(column.look))
         note = Comment(self.told.note(spot.table, column), "notchbook", height=150, width=280)
         cell.comment = note
         above = self.layout.above_formula(spot, column)
@@ -271,9 +277,10 @@ class _Writer:
         stray = self.filled.stray.get(spot.table.name, {})
         unsure = {at for at, _ in stray} if text is not None else ()
         row = spot.head_row
+        put = self.say if spot.table.split else self.put
         for row, value in enumerate(values, spot.first_row):
             if text is None:
-                self.put(ws, row, number, self.shown(value, column.look.kind), style)
+                put(ws, row, number, self.shown(value, column.look.kind), style)
             else:
                 known = None if unsure and row - spot.first_row in unsure else value
                 self.put_formula(ws, row, number, text.replace(ROW, str(row)), known, style)
