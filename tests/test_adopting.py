@@ -72,7 +72,12 @@ def test_edits_of_cells(desk: Desk) -> None:
 
 
 def test_rows_come_and_go(desk: Desk) -> None:
-    """Rows typed in are put into the right list and file, deleted ones go, names are followed."""
+    """Rows typed in are put into the right list and file, deleted ones go, names are followed.
+
+    All with the line ends of another system, which stay.
+    """
+    for path in desk.folder.rglob("*.yaml"):
+        path.write_bytes(path.read_bytes().replace(b"\n", b"\r\n"))
     with desk.open() as book:
         book.delete("Work steps", 1)
         book.put("Stock", 1, stock="pine board")
@@ -104,6 +109,8 @@ def test_rows_come_and_go(desk: Desk) -> None:
     desk.compile()
     found = adoption(desk.folder)
     found.write()
+    for path in desk.folder.rglob("*.yaml"):
+        assert path.read_bytes().count(b"\r\n") == path.read_bytes().count(b"\n") > 0
     stock = (desk.folder / "stock.yaml").read_text()
     rail = (desk.folder / "projects/herb-rail.yaml").read_text()
 

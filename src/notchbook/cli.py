@@ -224,6 +224,8 @@ def next_year(shop: Path, output: Path | None) -> None:
         for name in found.write():
             click.echo(f"  {name}")
         click.echo(f"Made {found.folder} for {found.year}. Next: notchbook compile {found.folder}")
+    for what in found.stays:
+        click.echo(f"notice: {what}: it stays in the workbook of {found.year - 1}", err=True)
     for line in found.look:
         click.echo(f"look: {line}", err=True)
     sys.exit(1 if found.look else 0)

@@ -28,7 +28,7 @@ from notchbook.sheets.work_steps import StepRow
 from notchbook.tax.forms import figures
 
 if TYPE_CHECKING:
-    from notchbook.shop import Plans
+    from notchbook.plans import Plans
 
 Rows = list[dict[str, Any]]
 MOST_STRIPS = 2_000

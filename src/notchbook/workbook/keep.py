@@ -36,6 +36,7 @@ class Keep:
     origins: Mapping[str, Sequence[int | None]] = field(default_factory=dict)
     formulas: Formulas = field(default_factory=dict)
     new_names: Mapping[str, str] = field(default_factory=dict)  # of shop sheets, by the old ones
+    plans: str = ""  # packed
     notices: list[str] = field(default_factory=list)
     look: list[str] = field(default_factory=list)
 

@@ -94,7 +94,7 @@ class _Writer:
         if self.keep is not None:
             remember(self.keep, self.layout, self.filled, self.workbook, self.words)
             carry(self.keep, self.workbook, self.layout, self.filled, self.values)
-            write_snapshot(self.workbook, self.keep.stored)
+            write_snapshot(self.workbook, self.keep.stored, self.keep.plans)
         book.properties.title = f"{self.subject.shop} {self.subject.year}"
         book.properties.creator = "notchbook"
         book.properties.created = datetime(self.subject.year, 1, 1)
