@@ -87,6 +87,9 @@ def test_a_second_compile_has_nothing_to_tell(desk: Desk) -> None:
     assert not again.frozen
     assert not again.look
     assert desk.path.read_bytes() == first
+    book = desk.look()
+    colours = [book.cell("Stock", "price", n).fill.fgColor.rgb[-6:] for n in range(4)]
+    assert [colour == "FFAA00" for colour in colours] == [False, True, False, False]
 
 
 def test_a_whole_project_typed_in(desk: Desk) -> None:

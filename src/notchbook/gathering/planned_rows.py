@@ -8,11 +8,11 @@ from dataclasses import replace
 from notchbook.definitions import LEDGER_TABLES, DefinitionError, Definitions
 from notchbook.definitions.merged import Candidate, Where, make_rows, sized
 from notchbook.definitions.rows import checked
+from notchbook.gathering.ledgers import Ledgers
 from notchbook.gathering.merged import Merging
 from notchbook.gathering.sides import PLANNED_TABLES, SETTINGS, named
 from notchbook.merging.cells import cell, name_of, same
 from notchbook.merging.merge import MergedRow
-from notchbook.merging.renames import follow_in_ledger
 from notchbook.sheets.declare import Row
 from notchbook.sheets.settings import ShopSettings
 
@@ -80,9 +80,17 @@ class PlannedRows:
         rows_made = make_rows(candidates, models, settings.units, self.merging.problems)
         if self.merging.problems.sorted():
             raise DefinitionError(self.merging.problems.sorted())
-        stray = {}
+        stray: dict[str, dict[tuple[int, str], object]] = {}
+        ledgers = Ledgers(self.merging, shown)
         for name in LEDGER_TABLES:
-            shown[name], stray[name] = self.ledger(name)
+            table = self.merging.old.typed.tables.get(name)
+            shown[name], stray[name] = [], {}
+            if table is not None:
+                self.origins[name] = list(range(len(table.rows)))
+                self.formulas[name] = dict(table.formulas)
+                shown[name], stray[name] = ledgers.carried(table)
+        self.look += ledgers.look
+        self.notices += ledgers.notices
         rows = rows_made | dict.fromkeys(LEDGER_TABLES, ())
         noted = self.merging.old.noted
         return Definitions(self.files.folder, settings, rows, places, shown, stray, noted)
@@ -154,22 +162,3 @@ class PlannedRows:
                         " a value of the files"
                     )
         return found
-
-    # --- ledgers ----------------------------------------------------------------------------------
-
-    def ledger(self, name: str) -> tuple[list[Mapping[str, object]], dict[tuple[int, str], object]]:
-        """A ledger as the workbook holds it, gaps and all."""
-        table = self.merging.old.typed.tables.get(name)
-        if table is None:
-            return [], {}
-        self.origins[name] = list(range(len(table.rows)))
-        self.formulas[name] = dict(table.formulas)
-        rows = [dict(row) for row in table.rows]
-        renamed = self.merging.changes.renamed
-        self.notices += map(str, follow_in_ledger(renamed, name, rows, table.formulas))
-        for stray in table.stray.values():
-            self.look.append(
-                f"{stray.address}: '{str(stray.raw)[:40]}' is not understood and counts for"
-                f" nothing; {stray.why}"
-            )
-        return list(rows), {at: s.raw for at, s in table.stray.items()}

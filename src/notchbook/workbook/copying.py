@@ -27,6 +27,7 @@ class Copier:
         """The look of a cell, its number format and lock."""
         key = tuple(source._style)
         if key not in self.styles:
+            target._style = copy(target._style)  # which other cells may share
             for name in ("font", "fill", "border", "alignment", "number_format", "protection"):
                 setattr(target, name, copy(getattr(source, name)))
             self.styles[key] = copy(target._style)

@@ -85,7 +85,10 @@ class Ours:
         self.note(cell, target)
         paint = self.paints.of(cell)
         new = self._new(cell, target) if paint else None
-        for name, value in paint.items() if new is not None else ():
+        if new is None:
+            return
+        new._style = copy(new._style)  # which the cells of a column share
+        for name, value in paint.items():
             setattr(new, name, copy(value))
 
     def _planned(self, cell: Any, target: Any, region: Region) -> None:

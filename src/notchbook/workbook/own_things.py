@@ -26,7 +26,8 @@ def own_things(old: OldBook) -> Iterator[str]:
         right = max(columns, default=_right(old, name))
         found: dict[int, str] = {}
         for (row, column), cell in sorted(book[name]._cells.items()):
-            notes += cell.comment is not None and row > HEAD_ROW
+            # shop sheets have headers, and our notes on them, further down
+            notes += cell.comment is not None and row > HEAD_ROW and bool(columns)
             if cell.value is not None and column > right:
                 head = isinstance(cell.value, str) and row == HEAD_ROW
                 found.setdefault(column, f" ({cell.value})" if head else "")

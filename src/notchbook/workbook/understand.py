@@ -146,14 +146,14 @@ def _worded(text: str) -> date:
             if int(middle) > 12:
                 return _made(last, first, middle)
             raise NotUnderstoodError(
-                f"'{text}' may be two days; write it as year-month-day, such as {last}-03-14"
+                f"it may be two days; write it as year-month-day, such as {last}-03-14"
             )
     worded = _WORDED.fullmatch(text)
     if worded:
         number = _month((worded["month"] or worded["month_first"]).lower())
         if number:
             return _made(worded["year"], str(number), worded["day"] or worded["day_last"])
-    raise NotUnderstoodError(f"'{text[:40]}' is no day; write it as 2026-03-14")
+    raise NotUnderstoodError("a day is needed, such as 2026-03-14")
 
 
 def _month(word: str) -> int:
