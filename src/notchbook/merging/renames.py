@@ -131,6 +131,8 @@ def rename(each: Renamed, tables: Tables) -> None:
     for row in tables.get(each.table, ()):
         if row.get(each.column) == each.old and _within(refers, each, row):
             row[each.column] = each.new
+            if row.get("title") == each.old:  # as compile fills it in where nobody typed one
+                row["title"] = each.new
     for table, column in refers.used_in:
         for row in tables.get(table, ()):
             value = row.get(column)

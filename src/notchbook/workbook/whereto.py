@@ -53,11 +53,11 @@ def _sheets(keep: Keep, old: OldBook, anchors: Mapping[str, Place], layout: Layo
         if not anchor.startswith(SHEET_ANCHOR):
             continue
         number = int(anchor.removeprefix(SHEET_ANCHOR))
-        name = names[number - 1] if number <= len(names) else place[0]
-        name = keep.new_names.get(name, name)
+        before = names[number - 1] if number <= len(names) else place[0]
+        name = keep.new_names.get(before, before)
         if name in new:
             moves.sheets[place[0]] = SheetMove(name)
-            if place[0] != name:
+            if place[0] not in (name, before):
                 keep.notices.append(f"the sheet {place[0]} is called {name} again")
         else:
             moves.gone.add(place[0])
