@@ -59,6 +59,7 @@ class _Carrier:
             self.cells(source, target, move)
             look = carry_around(source, target, move, self.copier, self.old.stored, heights[name])
             self.keep.notices += look
+        self.ours.tell_formulas()
         self.given_formulas()
         carry_names(self.source, self.workbook, self.copier)
         for place, text in self.copier.lost:

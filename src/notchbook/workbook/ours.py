@@ -7,10 +7,11 @@ from typing import Any
 
 from notchbook.workbook.copying import Copier
 from notchbook.workbook.keep import Keep, fingerprint, planned_word, structure
+from notchbook.workbook.layout import quoted
 from notchbook.workbook.moves import Moves, Region
 from notchbook.workbook.open import OldBook
 from notchbook.workbook.paint import Paints
-from notchbook.workbook.read import formula_text
+from notchbook.workbook.read import Place, addresses, formula_text
 from notchbook.workbook.typed_over import note_formula, note_planned, note_value
 
 
@@ -23,6 +24,13 @@ class Ours:
         self.rules = old.stored.get("rules", {})
         self.planned = old.stored.get("planned", {})
         words = old.stored.get("words")
+        self.formulas: list[Place] = []  # of the maker's, where ours belong
+        self.names = {
+            f"{written}!": f"{quoted(move.name)}!"
+            for title, move in moves.sheets.items()
+            for written in {title, quoted(title), f"'{title}'"}
+            if title != move.name
+        }
         self.words = None if words is None else frozenset(words)
 
     def cell(self, cell: Any, target: Any, region: Region) -> None:
@@ -119,8 +127,7 @@ class Ours:
             self._told_gone(cell, text)
             return
         note_formula(new, text)
-        what = "a formula of yours stood where one of ours belongs; it is kept as a note"
-        self._tell(cell, what)
+        self.formulas.append((cell.parent.title, cell.row, cell.column))
 
     def _is_makers(self, cell: Any, table: str, name: str, new: Any) -> bool:
         """Whether a formula is not the one that the last compile wrote there.
@@ -128,11 +135,17 @@ class Ours:
         What that one was is remembered, because other rules may stand there now; where the memory
         is lost, any that is not as it is now is the maker's.
         """
-        shape = structure(formula_text(cell.value))
+        shape = self._structure(formula_text(cell.value))
         then = self.rules.get(table, {}).get(name)
         if then is not None:
             return bool(fingerprint(shape) != then)
         return new is not None and shape != structure(str(new.value))
+
+    def _structure(self, text: str) -> str:
+        """The structure of an old formula, with the names that our sheets had at first."""
+        for now, then in self.names.items():
+            text = text.replace(now, then)
+        return structure(text)
 
     def _word(self, cell: Any) -> None:
         """A word of ours that the maker wrote over."""
@@ -143,6 +156,13 @@ class Ours:
             self._tell(cell, f"'{what}' was typed over words of ours; they are back")
 
     # --- telling ----------------------------------------------------------------------------------
+
+    def tell_formulas(self) -> None:
+        """Tells of the maker's formulas, those below one another in one line."""
+        self.keep.look += [
+            f"{cells}: a formula of yours stood where one of ours belongs; it is kept as a note"
+            for cells in addresses(self.formulas)
+        ]
 
     def _told_gone(self, cell: Any, what: object) -> None:
         """What was typed over a formula of ours whose row or column is gone."""

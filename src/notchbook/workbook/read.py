@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import warnings
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -41,6 +41,21 @@ class Stray:
 def address(place: Place) -> str:
     """A place as a maker finds it: `Stock!H9`."""
     return f"{place[0]}!{get_column_letter(place[2])}{place[1]}"
+
+
+def addresses(places: Iterable[Place]) -> list[str]:
+    """Places as a maker finds them, runs of one column as `Stock!H9:H12`."""
+    runs: list[tuple[Place, int]] = []
+    for place in sorted(places, key=lambda each: (each[0], each[2], each[1])):
+        first, last = runs[-1] if runs else (place, 0)
+        if (place[0], place[2]) == (first[0], first[2]) and place[1] == last + 1:
+            runs[-1] = (first, place[1])
+        else:
+            runs.append((place, place[1]))
+    return [
+        address(first) + (f":{get_column_letter(first[2])}{last}" if last > first[1] else "")
+        for first, last in runs
+    ]
 
 
 @dataclass
