@@ -17,7 +17,9 @@ from openpyxl.worksheet.datavalidation import DataValidation
 from notchbook.definitions import DefinitionError
 from notchbook.gathering import gather
 from notchbook.merging.changes import LISTS
+from notchbook.sheets.declare import Column
 from notchbook.shop import price
+from notchbook.workbook.layout import Layout, TableSpot
 
 from .calc import type_and_save
 from .desk import Desk
@@ -255,6 +257,26 @@ def test_values_over_formulas(desk: Desk) -> None:
     assert checks["formulas that a value was typed over"]["ok"]
 
 
+def test_a_formula_over_the_rules_of_another_version(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Ours of then are known by what was remembered, so only the maker's is told."""
+    ours = Layout.column_formula
+
+    def changed(self: Layout, spot: TableSpot, column: Column) -> str | None:
+        text = ours(self, spot, column)
+        return None if text is None else f"({text})"
+
+    with desk.open() as book:
+        book.cell("Projects", "labor", 1).value = "=1+1"
+        place = book.cell("Projects", "labor", 1).coordinate
+    monkeypatch.setattr(Layout, "column_formula", changed)
+    report = desk.compile()
+
+    assert [line.split(": ")[0] for line in report.look] == [f"Projects!{place}"]
+    assert "=1+1" in desk.look().cell("Projects", "labor", 1).comment.text
+
+
 def test_values_over_planned_cells(desk: Desk) -> None:
     """A planned cell is planned anew; what was typed there is told and kept as a note."""
     with desk.open() as book:
@@ -458,7 +480,7 @@ def test_a_maker_at_libreoffice(desk: Desk) -> None:
     look = desk.look()
     price_cell = look.cell("Stock", "price", 0).coordinate
     saved = desk.folder / "saved.xlsx"
-    edits = f"""
+    edits = f'''
 Dim s As Object
 s = b.Sheets.getByName("Stock")
 s.getCellRangeByName("{price_cell}").Formula = "=8.30/2+1"
@@ -472,8 +494,31 @@ s.getCellRangeByName("D10").String = "top shelf"
 s.Annotations.insertNew(s.getCellRangeByName("A10").CellAddress, "given by a friend")
 b.Sheets.insertNewByName("My list", 2)
 b.Sheets.getByName("My list").getCellRangeByName("A1").Formula = "=$Stock.A10"
+s.Rows(7).Height = 1400
+Dim o As Object
+o = b.Sheets.getByName("My list")
+o.getCellRangeByName("A1").NumberFormat = b.NumberFormats.addNew("0.0000", b.CharLocale)
+o.Rows(3).Height = 1600
+o.Rows(4).IsVisible = False
+Dim v As Object
+v = o.getCellRangeByName("B2").Validation
+v.Type = com.sun.star.sheet.ValidationType.LIST
+v.setFormula1("""yes"";""no""")
+o.getCellRangeByName("B2").Validation = v
+Dim c As Object, p(2) As New com.sun.star.beans.PropertyValue
+c = o.getCellRangeByName("B1:B3").ConditionalFormat
+p(0).Name = "Operator" : p(0).Value = com.sun.star.sheet.ConditionOperator.GREATER
+p(1).Name = "Formula1" : p(1).Value = "5"
+p(2).Name = "StyleName" : p(2).Value = "Good"
+c.addNew(p())
+o.getCellRangeByName("B1:B3").ConditionalFormat = c
+Dim at As New com.sun.star.table.CellAddress
+b.NamedRanges.addNewByName("pine_price", "$Stock.$A$8", at, 0)
+b.CurrentController.setActiveSheet(o)
+b.CurrentController.freezeAtPosition(1, 2)
 b.Sheets.getByName("Work steps").Name = "Steps"
-"""
+b.Sheets.getByName("Counts").Name = "Counted"
+'''
     type_and_save(desk.path, saved, {}, edits)
     shutil.move(saved, desk.path)
     report = desk.compile()
@@ -490,6 +535,15 @@ b.Sheets.getByName("Work steps").Name = "Steps"
         book.cell("Stock", "price", 0).value == "=8.3/2+1"
     )
     assert "Work steps" in book.book.sheetnames
+    assert not report.look
+    mine = book.book["My list"]
+    assert mine["A1"].number_format.endswith("0.0000")
+    assert (round(mine.row_dimensions[4].height), mine.row_dimensions[5].hidden) == (45, True)
+    assert mine.freeze_panes == "B3"
+    assert [each.formula1 for each in mine.data_validations.dataValidation] == ['"yes,no"']
+    assert [str(each.sqref) for each in mine.conditional_formatting] == ["B1:B3"]
+    assert book.book.defined_names["pine_price"].attr_text == "Stock!$A$8"
+    assert round(book.book["Stock"].row_dimensions[8].height) == 40
     assert book.book["My list"]["A1"].value == f"=Stock!A{barn}"
     assert book.book["Stock"][f"A{barn}"].comment.text.strip().endswith("given by a friend")
     own = [

@@ -6,6 +6,8 @@ from collections.abc import Callable, Mapping, Sequence
 from math import isnan
 from typing import Any
 
+from openpyxl.utils import get_column_letter
+
 from notchbook.language.expressions import Kind
 from notchbook.sheets.calculate import Filled
 from notchbook.sheets.declare import Role, Table
@@ -37,7 +39,7 @@ def find_moves(keep: Keep, old: OldBook, layout: Layout, filled: Filled) -> Move
             move.regions.sort(key=lambda each: min(each.columns))
             move.right = max(each.right for each in move.regions)
             move.new_right = max(each.new_right for each in move.regions)
-            _other_columns(move, old.typed.book[name])
+            keep.notices += _other_columns(move, old.typed.book[name])
         else:
             areas = old.stored.get("areas", split_areas(layout)).get(move.name, [])
             move.shift = _by_label(old.typed.book[name], move.name, areas, layout, filled)
@@ -195,8 +197,12 @@ def _lines(spot: LinesSpot, anchors: Mapping[str, Place]) -> tuple[str, Region |
     return sheet, region
 
 
-def _other_columns(move: SheetMove, ws: Any) -> None:
-    """Columns of the maker's between ours: kept in a gap where there is one, else put behind."""
+def _other_columns(move: SheetMove, ws: Any) -> list[str]:
+    """Columns of the maker's between ours: kept in a gap where there is one, else put behind.
+
+    Tells of those that were put behind.
+    """
+    told = []
     used = {column for _, column in ws._cells}
     taken = {
         column
@@ -213,7 +219,10 @@ def _other_columns(move: SheetMove, ws: Any) -> None:
             move.other_columns[column] = gap
         else:
             move.other_columns[column] = behind
+            letters = get_column_letter(column), get_column_letter(behind)
+            told.append(f"{ws.title}: your column {letters[0]} is {letters[1]} now, behind ours")
             behind += 1
+    return told
 
 
 def _by_label(
