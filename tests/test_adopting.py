@@ -226,9 +226,12 @@ def test_what_the_files_need_is_asked_for(desk: Desk) -> None:
     """A blank that the sheets admit and the files do not: named before anything is written."""
     with desk.open() as book:
         book.add("Seen prices", project="herb rail", where="a market", price=50)
+        book.add("Projects", project="key shelf", batch=3)
     before = (desk.folder / "projects/herb-rail.yaml").read_text()
     done = CliRunner().invoke(main, ["adopt", str(desk.folder), "--yes"])
 
     assert done.exit_code == 2
     assert "Seen prices, herb rail, a market: on is blank; type it into the workbook" in done.stderr
+    assert "Cut list: key shelf has no row; type one into the workbook" in done.stderr
+    assert "Work steps: key shelf has no row; type one into the workbook" in done.stderr
     assert (desk.folder / "projects/herb-rail.yaml").read_text() == before

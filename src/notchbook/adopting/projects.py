@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 
 from notchbook.adopting.adoption import Adoption
 from notchbook.adopting.entries import Entries
 from notchbook.definitions.edits import YamlFile, quoted_text
-from notchbook.definitions.entries_of import columns_of, list_of, spots, text_of
+from notchbook.definitions.entries_of import LISTS, columns_of, list_of, spots, text_of
+from notchbook.definitions.shape import SYNTAX
 from notchbook.definitions.writing import entry, number
 from notchbook.gathering import Gathered
 from notchbook.merging.cells import Value, same
@@ -17,6 +18,7 @@ _IN_PROJECTS = (
     *("Projects", "Seen prices", "Cut list", "Laid surfaces", "Marks", "Consumables"),
     "Work steps",
 )
+_PROJECT = SYNTAX["project"]
 
 
 class Projects:
@@ -121,6 +123,7 @@ class Projects:
                 )
             for key, entries in by_list.items():
                 lines += [f"{key}:\n", *(f"  - {each}\n" for each in entries)]
+        self._needs(name, {line.partition(":")[0] for line in lines})
         slug = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-") or "project"
         file_name = next(
             found
@@ -128,6 +131,20 @@ class Projects:
             if (found := f"projects/{slug}{'' if n == 1 else f'-{n}'}.yaml") not in self.files
         )
         self.result.after[file_name] = "".join(lines).replace("\n", self.newline)
+
+    def _needs(self, name: str, keys: Set[str]) -> None:
+        """Notes the sheets on which a new project lacks the rows that its file needs."""
+        lacking = [
+            table
+            for table, (key, _) in LISTS.items()
+            if key not in keys and any(each.key == key and each.required for each in _PROJECT)
+        ]
+        if not keys & {"parts", "laid"}:
+            lacking.insert(0, "Cut list")
+        self.entries.missing += [
+            f"{table}: {name} has no row; type one into the workbook, as the files need it"
+            for table in lacking
+        ]
 
     def _asked_line(self, name: str) -> list[str]:
         asked = {

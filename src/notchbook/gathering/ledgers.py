@@ -51,7 +51,7 @@ class Ledgers:
         key: str,
     ) -> None:
         """Names that no row of the table `of` bears; capitals do not matter."""
-        from notchbook.workbook.read import address
+        from notchbook.workbook.places import address
 
         names = [str(row[key]) for row in self.known[of]]
         there = {each.casefold() for each in names}

@@ -48,7 +48,7 @@ class PlannedRows:
 
     def line_place(self, name: str) -> tuple[str, int]:
         """Where a setting is mended."""
-        from notchbook.workbook.read import address
+        from notchbook.workbook.places import address
 
         place = self.merging.old.typed.line_places.get((SETTINGS, name))
         return (address(place), 0) if place is not None else ("shop.yaml", 1)
@@ -124,7 +124,7 @@ class PlannedRows:
         """Where a cell is mended: in the workbook where it came from there, else in the files."""
 
         def place(column: str) -> tuple[str, int]:
-            from notchbook.workbook.read import address
+            from notchbook.workbook.places import address
 
             table = self.merging.old.typed.tables.get(name)
             at, original = self.merging.origin(name, row), self.original(name, row)
@@ -144,7 +144,7 @@ class PlannedRows:
 
     def kept_formulas(self, name: str, rows: Sequence[MergedRow]) -> dict[tuple[int, str], str]:
         """What the maker typed as a formula into given cells whose value stands."""
-        from notchbook.workbook.read import address
+        from notchbook.workbook.places import address
 
         table = self.merging.old.typed.tables.get(name)
         if table is None:

@@ -11,7 +11,8 @@ from notchbook.workbook.layout import quoted
 from notchbook.workbook.moves import Moves, Region
 from notchbook.workbook.open import OldBook
 from notchbook.workbook.paint import Paints
-from notchbook.workbook.read import Place, addresses, formula_text
+from notchbook.workbook.places import Place, addresses
+from notchbook.workbook.read import formula_text
 from notchbook.workbook.typed_over import note_formula, note_planned, note_value
 
 

@@ -10,7 +10,7 @@ from openpyxl.utils import get_column_letter
 from notchbook.workbook.furniture import SHEET_ANCHOR
 from notchbook.workbook.layout import HEAD_ROW
 from notchbook.workbook.open import OldBook
-from notchbook.workbook.read import Place, find_anchors
+from notchbook.workbook.places import Place, find_anchors
 from notchbook.workbook.snapshot import SHEET
 
 

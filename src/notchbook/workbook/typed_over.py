@@ -9,7 +9,8 @@ from openpyxl.comments import Comment
 
 from notchbook.sheets.declare import Book, Role
 from notchbook.workbook.furniture import identifier
-from notchbook.workbook.read import Place, TypedBook, addresses, find_anchors, heads_of
+from notchbook.workbook.places import Place, addresses, find_anchors, heads_of
+from notchbook.workbook.read import TypedBook
 
 _NOTE = "Typed over this formula: "
 _NOTE_END = ". The formula was put back; delete this note once you have seen to it."

@@ -16,7 +16,7 @@ from notchbook.workbook.keep import Areas, Keep, split_areas
 from notchbook.workbook.layout import STATE_ROW, Layout, LinesSpot, TableSpot
 from notchbook.workbook.moves import Moves, Region, SheetMove
 from notchbook.workbook.open import OldBook
-from notchbook.workbook.read import Place, find_anchors, heads_of
+from notchbook.workbook.places import Place, find_anchors, heads_of
 from notchbook.workbook.snapshot import SHEET
 
 _NUMBERED = ("units", "board", "blank", "from", "to", "year")
