@@ -99,7 +99,8 @@ class _Writer:
         book.properties.creator = "notchbook"
         book.properties.created = datetime(self.subject.year, 1, 1)
         book.calculation.fullCalcOnLoad = True
-        book.active = 0
+        sheets = enumerate(book.worksheets)  # the maker may have hidden the first
+        book.active = next((n for n, each in sheets if each.sheet_state == "visible"), 0)
         target = io.BytesIO()
         book.save(target)
         parts = {
