@@ -28,7 +28,7 @@ def carry_around(
     ours = stored.get("heights", {}).get(move.name, {})
     _widths(source, target, move)
     told = list(_rows(source, target, move, made_higher(heights, ours)))
-    _view(source, target, move, stored.get("frozen", {}).get(move.name))
+    _view(source, target, move, stored.get("frozen"))
     _validations(source, target, move, copier)
     _formats(source, target, copier)
     own = (name for name in source.tables if name not in target.tables)
@@ -82,10 +82,10 @@ def _is_filtered(sheet: Any) -> bool:
     return any(each is not None and each.filterColumn for each in filters)
 
 
-def _view(source: Any, target: Any, move: SheetMove, ours: str | None) -> None:
+def _view(source: Any, target: Any, move: SheetMove, ours: Mapping[str, str] | None) -> None:
     """Panes frozen elsewhere than we had them, the zoom, a sheet hidden."""
     frozen = frozen_at(source)
-    if ours is not None and frozen != ours:
+    if ours is not None and frozen != ours.get(move.name):
         target.freeze_panes = frozen and _moved(move, frozen)
     if source.sheet_view.zoomScale:
         target.sheet_view.zoomScale = source.sheet_view.zoomScale

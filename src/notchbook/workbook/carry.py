@@ -57,8 +57,10 @@ class _Carrier:
         for name, move in self.moves.sheets.items():
             source, target = self.source[name], self.workbook[move.name]
             self.cells(source, target, move)
-            look = carry_around(source, target, move, self.copier, self.old.stored, heights[name])
-            self.keep.notices += look
+            set_here = heights.get(name, {})
+            self.keep.notices += carry_around(
+                source, target, move, self.copier, self.old.stored, set_here
+            )
         self.ours.tell_formulas()
         self.given_formulas()
         carry_names(self.source, self.workbook, self.copier)
@@ -91,7 +93,7 @@ class _Carrier:
                 new = self.moves.renamed.get(title, title)
                 place = self.workbook.sheetnames.index(before) + 1 if before else 0
                 target = self.workbook.create_sheet(new, place)
-                self.copier.sheet(self.source[title], target, heights[title])
+                self.copier.sheet(self.source[title], target, heights.get(title, {}))
                 before = new
             elif title in self.moves.sheets:
                 before = self.moves.sheets[title].name

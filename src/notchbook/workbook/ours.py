@@ -22,7 +22,8 @@ class Ours:
     def __init__(self, keep: Keep, old: OldBook, moves: Moves, copier: Copier) -> None:
         self.keep, self.moves, self.copier = keep, moves, copier
         self.paints = Paints()
-        self.rules = old.stored.get("rules", {})
+        rules = old.stored.get("rules", {})
+        self.rules = {name: its for name, its in rules.items() if isinstance(its, dict)}
         self.planned = old.stored.get("planned", {})
         words = old.stored.get("words")
         self.formulas: list[Place] = []  # of the maker's, where ours belong
@@ -65,7 +66,8 @@ class Ours:
         if cell.row <= region.head:
             return
         self.note(cell, target)
-        if cell.value is None:
+        ours = isinstance(cell.value, str) and planned_word(cell.value) in (self.words or ())
+        if cell.value is None or ours:
             return
         if cell.data_type != "f":
             self._told_gone(cell, cell.value)

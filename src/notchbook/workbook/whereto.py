@@ -12,8 +12,8 @@ from notchbook.language.expressions import Kind
 from notchbook.sheets.calculate import Filled
 from notchbook.sheets.declare import Role, Table
 from notchbook.workbook.furniture import SHEET_ANCHOR, identifier
-from notchbook.workbook.keep import Areas, Keep, split_areas
-from notchbook.workbook.layout import STATE_ROW, Layout, LinesSpot, TableSpot
+from notchbook.workbook.keep import Areas, Keep, planned_word, split_areas
+from notchbook.workbook.layout import HEAD_ROW, STATE_ROW, Layout, LinesSpot, TableSpot
 from notchbook.workbook.moves import Moves, Region, SheetMove
 from notchbook.workbook.open import OldBook
 from notchbook.workbook.places import Place, find_anchors, heads_of
@@ -31,7 +31,7 @@ def find_moves(keep: Keep, old: OldBook, layout: Layout, filled: Filled) -> Move
         if sheet in moves.sheets and region is not None:
             moves.sheets[sheet].regions.append(region)
     for lines in layout.lines.values():
-        sheet, region = _lines(lines, anchors)
+        sheet, region = _lines(lines, anchors, old)
         if sheet in moves.sheets and region is not None:
             moves.sheets[sheet].regions.append(region)
     for name, move in moves.sheets.items():
@@ -162,7 +162,9 @@ def _word(value: object) -> str:
     return f"{value:g}" if isinstance(value, int | float) else str(value)
 
 
-def _lines(spot: LinesSpot, anchors: Mapping[str, Place]) -> tuple[str, Region | None]:
+def _lines(
+    spot: LinesSpot, anchors: Mapping[str, Place], old: OldBook
+) -> tuple[str, Region | None]:
     found = {
         name: anchors[f"nb_{identifier(spot.lines.name)}_{name}"]
         for name in spot.addresses
@@ -176,25 +178,39 @@ def _lines(spot: LinesSpot, anchors: Mapping[str, Place]) -> tuple[str, Region |
     rows: dict[int, int | None] = {}
     known = {place[1]: spot.addresses[name][0] for name, place in found.items()}
     above = min(known)
-    for old in range(min(known), max(known) + 1):
-        above = old if old in known else above  # headings and the like go with the line above
-        rows[old] = known[above] + old - above
+    for row in range(min(known), max(known) + 1):
+        above = row if row in known else above  # headings and the like go with the line above
+        rows[row] = known[above] + row - above
     columns = {new + moved: new for new in range(1, spot.note_column + 1) if new + moved >= 1}
     head = min(known) - (known[min(known)] - spot.head_row)
-    last = max(known)
+    # lines that are no more were ours too
+    ours = [place for place in heads_of(spot.lines.name, anchors).values() if place[0] == sheet]
+    last = max(row for _, row, _ in ours)
     computed = {
         found[name][1:]: name
         for name, cell in spot.lines.cells.items()
         if cell.role is Role.COMPUTED and name in found
     }
-    region = Region(head, spot.head_row, columns, rows, last, known[last])
+    new_last = max(row for row, _ in spot.addresses.values())
+    region = Region(head, spot.head_row, columns, rows, last, new_last)
     region.table = spot.lines.name
     region.new_right = spot.note_column
     region.formula_cells = computed
-    region.lines = frozenset(place[1:] for place in found.values())
+    region.lines = frozenset(place[1:] for place in ours)
     words = (*range(1, spot.label_column + 1), spot.note_column)
     region.says = frozenset(each + moved for each in words)
+    region.gone = _marks(old, sheet, min(columns))
     return sheet, region
+
+
+def _marks(old: OldBook, sheet: str, left: int) -> dict[int, str]:
+    """Columns left of lines that hold nothing but words of ours: marks that are no more."""
+    words = frozenset(old.stored.get("words", ()))
+    found: dict[int, set[str]] = {}
+    for (_, column), cell in old.typed.book[sheet]._cells.items():
+        if column < left and cell.value is not None and cell.row >= HEAD_ROW:
+            found.setdefault(column, set()).add(planned_word(cell.value))
+    return {column: "" for column, said in found.items() if said <= words}
 
 
 def _other_columns(move: SheetMove, ws: Any) -> list[str]:
