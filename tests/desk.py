@@ -15,7 +15,7 @@ from typing import Any
 from openpyxl import load_workbook
 
 from notchbook.compiling import Report, compile_shop
-from notchbook.workbook.read import Place, find_anchors
+from notchbook.workbook.places import Place, find_anchors
 
 from .shops import write_shop
 

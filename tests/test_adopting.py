@@ -72,7 +72,12 @@ def test_edits_of_cells(desk: Desk) -> None:
 
 
 def test_rows_come_and_go(desk: Desk) -> None:
-    """Rows typed in are put into the right list and file, deleted ones go, names are followed."""
+    """Rows typed in are put into the right list and file, deleted ones go, names are followed.
+
+    All with the line ends of another system, which stay.
+    """
+    for path in desk.folder.rglob("*.yaml"):
+        path.write_bytes(path.read_bytes().replace(b"\n", b"\r\n"))
     with desk.open() as book:
         book.delete("Work steps", 1)
         book.put("Stock", 1, stock="pine board")
@@ -104,6 +109,8 @@ def test_rows_come_and_go(desk: Desk) -> None:
     desk.compile()
     found = adoption(desk.folder)
     found.write()
+    for path in desk.folder.rglob("*.yaml"):
+        assert path.read_bytes().count(b"\r\n") == path.read_bytes().count(b"\n") > 0
     stock = (desk.folder / "stock.yaml").read_text()
     rail = (desk.folder / "projects/herb-rail.yaml").read_text()
 
@@ -219,9 +226,12 @@ def test_what_the_files_need_is_asked_for(desk: Desk) -> None:
     """A blank that the sheets admit and the files do not: named before anything is written."""
     with desk.open() as book:
         book.add("Seen prices", project="herb rail", where="a market", price=50)
+        book.add("Projects", project="key shelf", batch=3)
     before = (desk.folder / "projects/herb-rail.yaml").read_text()
     done = CliRunner().invoke(main, ["adopt", str(desk.folder), "--yes"])
 
     assert done.exit_code == 2
     assert "Seen prices, herb rail, a market: on is blank; type it into the workbook" in done.stderr
+    assert "Cut list: key shelf has no row; type one into the workbook" in done.stderr
+    assert "Work steps: key shelf has no row; type one into the workbook" in done.stderr
     assert (desk.folder / "projects/herb-rail.yaml").read_text() == before

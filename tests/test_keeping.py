@@ -17,7 +17,9 @@ from openpyxl.worksheet.datavalidation import DataValidation
 from notchbook.definitions import DefinitionError
 from notchbook.gathering import gather
 from notchbook.merging.changes import LISTS
+from notchbook.sheets.declare import Column
 from notchbook.shop import price
+from notchbook.workbook.layout import Layout, TableSpot
 
 from .calc import type_and_save
 from .desk import Desk
@@ -87,6 +89,9 @@ def test_a_second_compile_has_nothing_to_tell(desk: Desk) -> None:
     assert not again.frozen
     assert not again.look
     assert desk.path.read_bytes() == first
+    book = desk.look()
+    colours = [book.cell("Stock", "price", n).fill.fgColor.rgb[-6:] for n in range(4)]
+    assert [colour == "FFAA00" for colour in colours] == [False, True, False, False]
 
 
 def test_a_whole_project_typed_in(desk: Desk) -> None:
@@ -142,15 +147,26 @@ def test_a_new_name_is_followed(desk: Desk) -> None:
     with desk.open() as book:
         book.put("Stock", 1, stock="pine board")
         book.put("Projects", 0, project="herb shelf")
+        book.put("Tiers", 0, tier="stall")
+        book.add("Counts", date=datetime(2026, 1, 1), stock="Pine 1x6 8ft", quantity=3)
     report = desk.compile()
     book = desk.look()
 
     assert {(each.old, each.new) for each in report.changes.renamed} == {
         ("pine 1x6 8ft", "pine board"),
         ("herb rail", "herb shelf"),
+        ("market stall", "stall"),
     }
     assert set(told(report)) == {"renamed"}
-    assert any("Sales ledger: 2 rows still say herb rail" in line for line in report.look)
+    assert not report.look
+    assert [line for line in report.notices if " now, " in line] == [
+        "Sales ledger: 2 rows say herb shelf now, herb rail before",
+        "Sales ledger: 2 rows say stall now, market stall before",
+        "Production log: 1 row says herb shelf now, herb rail before",
+        "Counts: 1 row says pine board now, pine 1x6 8ft before",
+        "Counts: 1 row says herb shelf now, herb rail before",
+    ]
+    assert "herb rail" not in book.column("Sales ledger", "project")
     assert book.column("Cut list", "stocks")[0] == "pine board"
     assert book.column("Cut list", "project")[0] == "herb shelf"
     assert "herb shelf" in book.book.sheetnames
@@ -239,6 +255,26 @@ def test_values_over_formulas(desk: Desk) -> None:
         book.line("Year-end", "net_profit").comment = None
     checks = {each["check"]: each for each in desk.compile().checks}
     assert checks["formulas that a value was typed over"]["ok"]
+
+
+def test_a_formula_over_the_rules_of_another_version(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Ours of then are known by what was remembered, so only the maker's is told."""
+    ours = Layout.column_formula
+
+    def changed(self: Layout, spot: TableSpot, column: Column) -> str | None:
+        text = ours(self, spot, column)
+        return None if text is None else f"({text})"
+
+    with desk.open() as book:
+        book.cell("Projects", "labor", 1).value = "=1+1"
+        place = book.cell("Projects", "labor", 1).coordinate
+    monkeypatch.setattr(Layout, "column_formula", changed)
+    report = desk.compile()
+
+    assert [line.split(": ")[0] for line in report.look] == [f"Projects!{place}"]
+    assert "=1+1" in desk.look().cell("Projects", "labor", 1).comment.text
 
 
 def test_values_over_planned_cells(desk: Desk) -> None:
@@ -444,7 +480,7 @@ def test_a_maker_at_libreoffice(desk: Desk) -> None:
     look = desk.look()
     price_cell = look.cell("Stock", "price", 0).coordinate
     saved = desk.folder / "saved.xlsx"
-    edits = f"""
+    edits = f'''
 Dim s As Object
 s = b.Sheets.getByName("Stock")
 s.getCellRangeByName("{price_cell}").Formula = "=8.30/2+1"
@@ -458,8 +494,31 @@ s.getCellRangeByName("D10").String = "top shelf"
 s.Annotations.insertNew(s.getCellRangeByName("A10").CellAddress, "given by a friend")
 b.Sheets.insertNewByName("My list", 2)
 b.Sheets.getByName("My list").getCellRangeByName("A1").Formula = "=$Stock.A10"
+s.Rows(7).Height = 1400
+Dim o As Object
+o = b.Sheets.getByName("My list")
+o.getCellRangeByName("A1").NumberFormat = b.NumberFormats.addNew("0.0000", b.CharLocale)
+o.Rows(3).Height = 1600
+o.Rows(4).IsVisible = False
+Dim v As Object
+v = o.getCellRangeByName("B2").Validation
+v.Type = com.sun.star.sheet.ValidationType.LIST
+v.setFormula1("""yes"";""no""")
+o.getCellRangeByName("B2").Validation = v
+Dim c As Object, p(2) As New com.sun.star.beans.PropertyValue
+c = o.getCellRangeByName("B1:B3").ConditionalFormat
+p(0).Name = "Operator" : p(0).Value = com.sun.star.sheet.ConditionOperator.GREATER
+p(1).Name = "Formula1" : p(1).Value = "5"
+p(2).Name = "StyleName" : p(2).Value = "Good"
+c.addNew(p())
+o.getCellRangeByName("B1:B3").ConditionalFormat = c
+Dim at As New com.sun.star.table.CellAddress
+b.NamedRanges.addNewByName("pine_price", "$Stock.$A$8", at, 0)
+b.CurrentController.setActiveSheet(o)
+b.CurrentController.freezeAtPosition(1, 2)
 b.Sheets.getByName("Work steps").Name = "Steps"
-"""
+b.Sheets.getByName("Counts").Name = "Counted"
+'''
     type_and_save(desk.path, saved, {}, edits)
     shutil.move(saved, desk.path)
     report = desk.compile()
@@ -476,6 +535,15 @@ b.Sheets.getByName("Work steps").Name = "Steps"
         book.cell("Stock", "price", 0).value == "=8.3/2+1"
     )
     assert "Work steps" in book.book.sheetnames
+    assert not report.look
+    mine = book.book["My list"]
+    assert mine["A1"].number_format.endswith("0.0000")
+    assert (round(mine.row_dimensions[4].height), mine.row_dimensions[5].hidden) == (45, True)
+    assert mine.freeze_panes == "B3"
+    assert [each.formula1 for each in mine.data_validations.dataValidation] == ['"yes,no"']
+    assert [str(each.sqref) for each in mine.conditional_formatting] == ["B1:B3"]
+    assert book.book.defined_names["pine_price"].attr_text == "Stock!$A$8"
+    assert round(book.book["Stock"].row_dimensions[8].height) == 40
     assert book.book["My list"]["A1"].value == f"=Stock!A{barn}"
     assert book.book["Stock"][f"A{barn}"].comment.text.strip().endswith("given by a friend")
     own = [

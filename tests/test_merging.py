@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import os
 from typing import Any
 
 import pytest
@@ -305,7 +306,11 @@ class Typing(RuleBasedStateMachine):
 
 
 TestTyping = Typing.TestCase
-TestTyping.settings = settings(max_examples=300, stateful_step_count=12, deadline=None)
+TestTyping.settings = settings(
+    max_examples=int(os.environ.get("NOTCHBOOK_MERGES", "300")),
+    stateful_step_count=12,
+    deadline=None,
+)
 
 
 GRIDS = {

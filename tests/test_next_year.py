@@ -7,6 +7,8 @@ from datetime import datetime
 from pathlib import Path
 
 from click.testing import CliRunner
+from openpyxl.comments import Comment
+from openpyxl.utils import get_column_letter
 
 from notchbook.cli import main
 from notchbook.compiling import compile_shop
@@ -26,6 +28,11 @@ def test_the_next_year(tmp_path: Path) -> None:
         closing = {"date": datetime(2026, 12, 31), "quantity": 7, "value": 30.8}
         book.add("Counts", **closing, stock="spruce 2x4 8ft")
         book.add("Counts", **closing, project="herb rail")
+        book.book.create_sheet("Mine")["A1"] = "=1+1"
+        column = book.book["Stock"].max_column + 1
+        book.book["Stock"].cell(row=6, column=column, value="shelf")
+        book.book["Stock"].cell(row=7, column=column, value="top left")
+        book.cell("Stock", "price", 1).comment = Comment("ask again", "me")
     desk.compile()
     before = {path: path.read_bytes() for path in desk.folder.rglob("*") if path.is_file()}
     done = CliRunner().invoke(main, ["next-year", str(desk.folder)])
@@ -33,6 +40,12 @@ def test_the_next_year(tmp_path: Path) -> None:
     made = load(folder, AS_OF)
 
     assert done.exit_code in (0, 1), done.stderr
+    assert [line for line in done.stderr.splitlines() if " stays in " in line] == [
+        "notice: your sheet Mine: it stays in the workbook of 2026",
+        f"notice: Stock: what you put beside the table in {get_column_letter(column)} (shelf):"
+        " it stays in the workbook of 2026",
+        "notice: your note on a cell: it stays in the workbook of 2026",
+    ]
     assert before == {path: path.read_bytes() for path in desk.folder.rglob("*") if path.is_file()}
     assert made.settings.year == 2027
     first = made.table("Stock", StockRow)[0]

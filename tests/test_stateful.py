@@ -40,8 +40,9 @@ class Maker:
         self.typed: Typed = {}
         self.own: dict[str, Any] = {}  # own cells: what stands beside which stock
         self.sheet: dict[str, Any] = {}  # the cells of a sheet of the maker's own
-        self.sales = list(desk.look().column("Sales ledger", "receipt"))
-        self.column = desk.look().book["Stock"].max_column + 1
+        self.book = desk.look()  # open on the desk, and saved before anything reads the file
+        self.sales = list(self.book.column("Sales ledger", "receipt"))
+        self.column = self.book.book["Stock"].max_column + 1
         self.count = 0
 
     def work(self, steps: int) -> None:
@@ -68,77 +69,77 @@ class Maker:
         table = self.chance.choice(list(NUMBERS))
         key, columns = NUMBERS[table]
         column = self.chance.choice(columns)
-        with self.desk.open() as book:
-            names = book.column(table, key)
-            row = self.chance.randrange(len(names))
-            value: float = self.chance.randrange(1, 20)
-            value = {"margin": value / 40, "cost": 700.0 + value}.get(column, value)
-            book.put(table, row, **{column: value})
-            if names.count(names[row]) == 1:
-                self.typed[table, names[row], column] = value
+        book = self.book
+        names = book.column(table, key)
+        row = self.chance.randrange(len(names))
+        value: float = self.chance.randrange(1, 20)
+        value = {"margin": value / 40, "cost": 700.0 + value}.get(column, value)
+        book.put(table, row, **{column: value})
+        if names.count(names[row]) == 1:
+            self.typed[table, names[row], column] = value
 
     def add_a_sale(self) -> None:
         self.count += 1
         sale = {"receipt": f"N{self.count}", "project": "herb rail", "tier": "market stall"}
-        with self.desk.open() as book:
-            book.add(
-                "Sales ledger",
-                **sale,
-                date=f"{1 + self.count % 28} Mar 2026",
-                quantity=1,
-                price=30 + self.count,
-            )
+        book = self.book
+        book.add(
+            "Sales ledger",
+            **sale,
+            date=f"{1 + self.count % 28} Mar 2026",
+            quantity=1,
+            price=30 + self.count,
+        )
         self.sales.append(sale["receipt"])
 
     def sort_sales(self) -> None:
-        with self.desk.open() as book:
-            rows = range(len(book.column("Sales ledger", "receipt")))
-            columns = book.columns("Sales ledger")
-            given = [name for name in columns if name in SALES]
-            cells = [
-                {name: book.cell("Sales ledger", name, row).value for name in given} for row in rows
-            ]
-            self.chance.shuffle(cells)
-            for row, values in zip(rows, cells, strict=True):
-                book.put("Sales ledger", row, **values)
-            self.sales = [values["receipt"] for values in cells]
+        book = self.book
+        rows = range(len(book.column("Sales ledger", "receipt")))
+        columns = book.columns("Sales ledger")
+        given = [name for name in columns if name in SALES]
+        cells = [
+            {name: book.cell("Sales ledger", name, row).value for name in given} for row in rows
+        ]
+        self.chance.shuffle(cells)
+        for row, values in zip(rows, cells, strict=True):
+            book.put("Sales ledger", row, **values)
+        self.sales = [values["receipt"] for values in cells]
 
     def add_a_stock(self) -> None:
         self.count += 1
         name = f"screw {self.count}"
-        with self.desk.open() as book:
-            book.add("Stock", stock=name, kind="hardware", price=self.count, pack=100)
+        book = self.book
+        book.add("Stock", stock=name, kind="hardware", price=self.count, pack=100)
         self.typed["Stock", name, "price"] = self.count
 
     def delete_a_stock(self) -> None:
-        with self.desk.open() as book:
-            names = [name for name in book.column("Stock", "stock") if name.startswith("screw")]
-            if names:
-                name = self.chance.choice(names)
-                book.delete("Stock", book.row_of("Stock", "stock", name))
-                self.own.pop(name, None)
-                for key in [key for key in self.typed if key[1] == name]:
-                    del self.typed[key]
+        book = self.book
+        names = [name for name in book.column("Stock", "stock") if name.startswith("screw")]
+        if names:
+            name = self.chance.choice(names)
+            book.delete("Stock", book.row_of("Stock", "stock", name))
+            self.own.pop(name, None)
+            for key in [key for key in self.typed if key[1] == name]:
+                del self.typed[key]
 
     def type_beside(self) -> None:
         self.count += 1
-        with self.desk.open() as book:
-            names = book.column("Stock", "stock")
-            row = self.chance.randrange(len(names))
-            book.book["Stock"].cell(row=7 + row, column=self.column, value=f"bin {self.count}")
-            self.own[names[row]] = f"bin {self.count}"
+        book = self.book
+        names = book.column("Stock", "stock")
+        row = self.chance.randrange(len(names))
+        book.book["Stock"].cell(row=7 + row, column=self.column, value=f"bin {self.count}")
+        self.own[names[row]] = f"bin {self.count}"
 
     def type_on_own_sheet(self) -> None:
         self.count += 1
-        with self.desk.open() as book:
-            if "Mine" not in book.book.sheetnames:
-                book.book.create_sheet("Mine", self.chance.randrange(3))
-            names = book.column("Stock", "stock")
-            name = self.chance.choice([each for each in names if not each.startswith("screw")])
-            row = 7 + names.index(name)
-            cell = f"A{self.count}"
-            book.book["Mine"][cell] = f"=Stock!$A${row}"
-            self.sheet[cell] = name
+        book = self.book
+        if "Mine" not in book.book.sheetnames:
+            book.book.create_sheet("Mine", self.chance.randrange(3))
+        names = book.column("Stock", "stock")
+        name = self.chance.choice([each for each in names if not each.startswith("screw")])
+        row = 7 + names.index(name)
+        cell = f"A{self.count}"
+        book.book["Mine"][cell] = f"=Stock!$A${row}"
+        self.sheet[cell] = name
 
     # --- elsewhere -------------------------------------------------------------------------------
 
@@ -152,16 +153,25 @@ class Maker:
         file.write_text("".join(lines))
 
     def adopt(self) -> None:
+        self.save()
         found = adoption(self.desk.folder)
         found.write()
         assert list(adoption(self.desk.folder).changed()) == []
 
+    def save(self) -> None:
+        self.book.book.save(self.desk.path)
+
     def compile(self) -> None:
+        self.save()
         if self.libreoffice:
             saved = self.desk.folder / "saved.xlsx"
             type_and_save(self.desk.path, saved, {})
             shutil.move(saved, self.desk.path)
-        self.see(self.desk.compile(), self.desk.look())
+        report = self.desk.compile()
+        self.book = self.desk.look()
+        self.see(report, self.book)
+
+    def compile_again(self) -> None:
         first = self.desk.path.read_bytes()
         again = self.desk.compile()
         assert not list(again.changes)
@@ -200,6 +210,7 @@ def run(seed: int, libreoffice: bool, rounds: int = 2) -> None:
         maker = Maker(Desk(Path(folder)), random.Random(seed), libreoffice)
         for _ in range(rounds):
             maker.work(maker.chance.randrange(1, 6))
+        maker.compile_again()
 
 
 @pytest.mark.parametrize("seed", range(SEQUENCES))

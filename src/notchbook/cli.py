@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 import click
 
 from notchbook.progress import watched
-from notchbook.say import counted
+from notchbook.say import counted, fitted
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -99,14 +99,14 @@ def compile(
     if as_json:
         click.echo(json.dumps(report.as_json(), indent=1, ensure_ascii=False))
     else:
-        click.echo(report_text(report))
+        click.echo(fitted(report_text(report), sys.stdout))
     for line in report.look:
-        click.echo(f"look: {line}", err=True)
+        tell("look", line)
     for each in report.checks:
         if not each["ok"]:
-            click.echo(f"look: {each['check']}: {each['difference']:g}", err=True)
+            tell("look", f"{each['check']}: {each['difference']:g}")
     for notice in report.notices:
-        click.echo(f"notice: {notice}", err=True)
+        tell("notice", notice)
     sys.exit(1 if report.needs_a_look else 0)
 
 
@@ -128,7 +128,7 @@ def prices(shop: Path, project: str | None, as_of: date | None, as_json: bool) -
     else:
         click.echo(price_text(found, priced.definitions.settings.currency))
     for short in not_enough(priced):
-        click.echo(f"look: {short}", err=True)
+        tell("look", short)
     sys.exit(1 if not_enough(priced) else 0)
 
 
@@ -150,11 +150,11 @@ def year_end(shop: Path, as_of: date | None, as_json: bool) -> None:
         click.echo(summary_text(books.priced))
     off = [each for each in found["checks"] if not each["ok"]]
     for line in books.look:
-        click.echo(f"look: {line}", err=True)
+        tell("look", line)
     for each in off:
-        click.echo(f"look: {each['check']}: {each['difference']:g}", err=True)
+        tell("look", f"{each['check']}: {each['difference']:g}")
     for notice in notices_of(books.priced):
-        click.echo(f"notice: {notice}", err=True)
+        tell("notice", notice)
     sys.exit(1 if off or books.look else 0)
 
 
@@ -189,7 +189,7 @@ def cuts(shop: Path, project: str | None, units: int | None, together: bool, as_
     else:
         click.echo(told)
     for short in found.not_enough():
-        click.echo(f"look: {short}", err=True)
+        tell("look", short)
     sys.exit(1 if found.not_enough() else 0)
 
 
@@ -205,7 +205,7 @@ def adopt(shop: Path, yes: bool) -> None:
         files = list(found.changed())
         click.echo(found.diff() if files else "The files say what the workbook says.")
         for line in found.left:
-            click.echo(f"look: {line}", err=True)
+            tell("look", line)
         if files and (yes or click.confirm(f"Write {counted(len(files), 'file')}?")):
             found.write()
             click.echo(f"Wrote {', '.join(files)}")
@@ -224,8 +224,10 @@ def next_year(shop: Path, output: Path | None) -> None:
         for name in found.write():
             click.echo(f"  {name}")
         click.echo(f"Made {found.folder} for {found.year}. Next: notchbook compile {found.folder}")
+    for what in found.stays:
+        tell("notice", f"{what}: it stays in the workbook of {found.year - 1}")
     for line in found.look:
-        click.echo(f"look: {line}", err=True)
+        tell("look", line)
     sys.exit(1 if found.look else 0)
 
 
@@ -287,8 +289,13 @@ def refusals() -> Iterator[None]:
         stop([f"{error.filename or 'a file'}: {error.strerror or error}"])
 
 
+def tell(kind: str, what: object) -> None:
+    """One line on stderr, of what to look at or to know."""
+    click.echo(fitted(f"{kind}: {what}", sys.stderr), err=True)
+
+
 def stop(messages: Iterable[str]) -> NoReturn:
     """Tell what is wrong and leave."""
     for message in messages:
-        click.echo(message, err=True)
+        click.echo(fitted(message, sys.stderr), err=True)
     sys.exit(2)

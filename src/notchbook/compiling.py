@@ -16,7 +16,6 @@ from notchbook.refusals import RefusedError
 from notchbook.replacing import replace_old, write_new
 from notchbook.shop import (
     Priced,
-    Watch,
     checks_of,
     not_enough,
     notices_of,
@@ -25,6 +24,7 @@ from notchbook.shop import (
 )
 
 if TYPE_CHECKING:
+    from notchbook.plans import Watch
     from notchbook.workbook.open import OldBook
 
 DIFFERENT_SHOWN = 5
@@ -104,7 +104,7 @@ def _compile(
     target = output or workbook_path(gathered.definitions)
     refuse_if_open(target)
     lost = _losses(gathered.old, accept_loss)
-    priced = price_of(gathered.definitions, watch)
+    priced = price_of(gathered, watch)
     data = _composed(gathered, priced)
     backup = None
     if gathered.old is not None and gathered.old.path == target:
@@ -148,6 +148,7 @@ def _composed(gathered: Gathered, priced: Priced) -> bytes:
     stored = {"merge": gathered.state.as_plain(grids(priced.book))}
     renamed = {each.old: each.new for each in gathered.changes.renamed if each.table == "Projects"}
     keep = Keep(stored, gathered.old, gathered.origins, gathered.formulas, renamed)
+    keep.plans = priced.kept.text()
     about = subject(priced.definitions)
     pictures = shop_pictures(priced, priced.plans.cuts)
     data = compose(priced.book, priced.filled, priced.units, about, keep, pictures)

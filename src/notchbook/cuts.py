@@ -8,13 +8,14 @@ from pathlib import Path
 
 from notchbook.definitions import Definitions
 from notchbook.definitions.problems import nearest
+from notchbook.kept_plans import KeptPlans
 from notchbook.plan_words import PlanWords, words_of
-from notchbook.planning import make_plan
 from notchbook.planning.plan import Json, Plan
 from notchbook.planning.problem import Job
-from notchbook.planning.whole_shop import WholeShop, plan_together
+from notchbook.planning.whole_shop import WholeShop
+from notchbook.plans import Watch, all_together, batch_plans
 from notchbook.refusals import RefusedError
-from notchbook.shop import Watch, batches, ready
+from notchbook.shop import batches, ready
 
 
 @dataclass(frozen=True)
@@ -24,6 +25,7 @@ class Cuts:
     definitions: Definitions
     jobs: dict[str, Job]
     plans: list[Plan]
+    kept: KeptPlans
     together: WholeShop | None = None
 
     @property
@@ -64,25 +66,22 @@ def cuts(folder: Path, project: str | None, units: int | None, watch: Watch = it
     `watch` passes the names of the projects on, each before it is planned. Raises
     DefinitionError for bad definitions and RefusedError for an unknown project.
     """
-    definitions, jobs = ready(folder, None)
+    gathered, jobs = ready(folder, None)
     known = list(jobs)
     if project is not None and project not in known:
         raise RefusedError(
             f"there is no project {project!r}{nearest(project, known)}; there are "
             + ", ".join(known)
         )
-    sizes = batches(definitions)
-    wanted = known if project is None else [project]
-    plans = [make_plan(jobs[name], units or sizes[name], name) for name in watch(wanted)]
-    return Cuts(definitions, {name: jobs[name] for name in wanted}, plans)
+    wanted = jobs if project is None else {project: jobs[project]}
+    kept = KeptPlans(gathered.plans)
+    plans = batch_plans(wanted, batches(gathered.definitions), units, kept, watch)
+    return Cuts(gathered.definitions, wanted, plans, kept)
 
 
 def cuts_together(folder: Path, watch: Watch = iter) -> Cuts:
     """Plan all projects at their batch sizes in one. Raises what `cuts` raises."""
     alone = cuts(folder, None, None, watch)
-    found = plan_together(
-        alone.jobs,
-        batches(alone.definitions),
-        {plan.project: plan for plan in alone.plans if plan.project},
-    )
-    return Cuts(alone.definitions, alone.jobs, [found.plan], found)
+    plans = {plan.project: plan for plan in alone.plans if plan.project}
+    found = all_together(alone.jobs, batches(alone.definitions), plans, alone.kept)
+    return Cuts(alone.definitions, alone.jobs, [found.plan], alone.kept, found)

@@ -14,6 +14,7 @@ import pandas as pd
 from notchbook.definitions import Definitions
 from notchbook.definitions.problems import nearest
 from notchbook.gathering import gather, workbook_path
+from notchbook.plans import Watch
 from notchbook.refusals import RefusedError
 from notchbook.replacing import replace_bytes, write_new
 from notchbook.sheets import check, price_list
@@ -21,7 +22,7 @@ from notchbook.sheets.calculate import Filled, calculate, frame
 from notchbook.sheets.declare import Book
 from notchbook.sheets.handed import PROJECT, SHARED, as_values, handed_book
 from notchbook.sheets.handed_words import Told, worded
-from notchbook.shop import Priced, Watch, not_enough, price_of, subject
+from notchbook.shop import Priced, not_enough, price_of, subject
 
 Frames = Mapping[str, pd.DataFrame]
 
@@ -115,10 +116,10 @@ def hand_over(
     Raises DefinitionError for bad definitions or cells, RefusedError for unknown projects and a
     `target` that it cannot be written to.
     """
-    definitions = gather(folder, as_of).definitions
-    chosen = _known(projects, definitions)
-    refuse_place(target, workbook_path(definitions))
-    return copy_of(price_of(definitions, watch), chosen, contents)
+    gathered = gather(folder, as_of)
+    chosen = _known(projects, gathered.definitions)
+    refuse_place(target, workbook_path(gathered.definitions))
+    return copy_of(price_of(gathered, watch), chosen, contents)
 
 
 def copy_of(priced: Priced, chosen: Sequence[str], contents: Contents) -> HandOver:

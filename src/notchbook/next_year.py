@@ -14,6 +14,7 @@ from typing import Any
 from notchbook.adopting import adoption
 from notchbook.definitions.edits import YamlFile
 from notchbook.definitions.entries_of import spots
+from notchbook.definitions.files import exact_text
 from notchbook.definitions.writing import number
 from notchbook.gathering import gather
 from notchbook.merging.cells import same
@@ -31,6 +32,7 @@ class NextYear:
     year: int
     files: dict[str, str] = field(default_factory=dict)
     look: list[str] = field(default_factory=list)
+    stays: list[str] = field(default_factory=list)  # the maker's own, only in this year's workbook
 
     def write(self) -> Iterator[str]:
         """Makes the folder; gives the files made.
@@ -42,7 +44,7 @@ class NextYear:
         for name, text in self.files.items():
             path = self.folder / name
             path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_text(text, encoding="utf-8")
+            path.write_bytes(text.encode("utf-8"))
             yield str(path)
 
 
@@ -52,10 +54,14 @@ def next_year(shop: Path, output: Path | None) -> NextYear:
     Raises DefinitionError and RefusedError for a shop that cannot be read.
     """
     gathered = gather(shop, None)
-    priced = price_of(gathered.definitions)
+    priced = price_of(gathered)
     year = priced.definitions.settings.year
     result = NextYear(output or _beside(shop, year), year + 1)
     result.files = _files(shop, result, merged=gathered.old is not None)
+    if gathered.old is not None:
+        from notchbook.workbook.own_things import own_things
+
+        result.stays = list(own_things(gathered.old))
     _set_year(result)
     _carry_tools(result, priced)
     opening = _closing_counts(priced)
@@ -80,7 +86,7 @@ def _beside(shop: Path, year: int) -> Path:
 def _files(shop: Path, result: NextYear, merged: bool) -> dict[str, str]:
     """The definition files, with what the workbook says otherwise."""
     files = {
-        path.relative_to(shop).as_posix(): path.read_text(encoding="utf-8")
+        path.relative_to(shop).as_posix(): exact_text(path)
         for path in sorted([*shop.glob("*.yaml"), *(shop / "projects").glob("*.yaml")])
     }
     if not merged:

@@ -26,7 +26,7 @@ from notchbook.shop_sheet_rows import shop_sheet_rows
 from notchbook.tax.forms import figures
 
 if TYPE_CHECKING:
-    from notchbook.shop import Plans
+    from notchbook.plans import Plans
 
 Rows = list[dict[str, Any]]
 

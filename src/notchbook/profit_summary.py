@@ -55,7 +55,7 @@ def read_books(folder: Path, as_of: date | None) -> Books:
     Raises DefinitionError with all problems of files and cells.
     """
     gathered = gather(folder, as_of)
-    return Books(price_of(gathered.definitions), gathered.look)
+    return Books(price_of(gathered), gathered.look)
 
 
 def summary(books: Priced) -> Summary:

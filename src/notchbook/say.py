@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
+import shutil
 import textwrap
 from collections.abc import Iterable
+from typing import TextIO
 
 COLUMNS = 80
 _IN_A_SIZE = re.compile(r"(?<=\d) (?=\d+/\d)|(?<=\d) (?=x )|(?<= x) (?=[\d~])")
@@ -46,3 +48,18 @@ def wrapped(
         subsequent_indent=" " * len(first) if rest is None else rest,
     )
     return [line.replace("\N{NO-BREAK SPACE}", " ") for line in lines]
+
+
+def fitted(text: str, stream: TextIO) -> str:
+    """Lines broken between words for a terminal of any width; elsewhere a line stays one line."""
+    if not stream.isatty():
+        return text
+    width = max(shutil.get_terminal_size().columns - 1, 40)
+    return "\n".join(_broken(line, width) for line in text.splitlines())
+
+
+def _broken(line: str, width: int) -> str:
+    indent = " " * (len(line) - len(line.lstrip()) + 2)
+    return textwrap.fill(
+        line, width, subsequent_indent=indent, break_on_hyphens=False, break_long_words=False
+    )

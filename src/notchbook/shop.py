@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
@@ -11,16 +10,15 @@ from typing import TYPE_CHECKING
 
 from notchbook.definitions import DefinitionError, Definitions, Problem
 from notchbook.freeze import freeze_costs
-from notchbook.gathering import gather
+from notchbook.gathering import Gathered, gather
 from notchbook.jobs import jobs
+from notchbook.kept_plans import KeptPlans
 from notchbook.mark_rows import meetings, tell_ends, tell_readings
 from notchbook.mark_rows import misfits as mark_misfits
 from notchbook.measure import CONVERSIONS, UNIT_WORDS, Ruler, show_length
 from notchbook.money import currency_decimals
-from notchbook.planning import Planner, YieldRow
-from notchbook.planning.plan import Plan
 from notchbook.planning.problem import MOST_PIECES, Job, crowded, misfits
-from notchbook.planning.whole_shop import WholeShop, plan_together
+from notchbook.plans import Plans, Watch, plan_shop
 from notchbook.sheets import book_for
 from notchbook.sheets.calculate import Filled, calculate
 from notchbook.sheets.checks import CHECKS, NOTICES
@@ -33,23 +31,6 @@ from notchbook.sheets.tool_rows import ToolRow
 if TYPE_CHECKING:
     from notchbook.workbook.write import Subject
 
-LEAST_YIELD = 24
-Watch = Callable[[list[str]], Iterable[str]]
-
-
-@dataclass(frozen=True)
-class Plans:
-    """What the planner found for each project's job, and for all of them together."""
-
-    jobs: dict[str, Job]
-    cuts: dict[str, Plan]
-    yields: dict[str, list[YieldRow]]
-    together: WholeShop
-
-    def most_units(self, project: str) -> int:
-        """How many units the largest planned row of Yield is for."""
-        return len(self.yields[project])
-
 
 @dataclass(frozen=True)
 class Priced:
@@ -59,6 +40,7 @@ class Priced:
     book: Book
     plans: Plans
     filled: Filled
+    kept: KeptPlans
     frozen: list[dict[str, object]] = field(default_factory=list)  # costs kept from now on
 
     @property
@@ -75,20 +57,21 @@ def price(folder: Path, as_of: date | None, watch: Watch = iter) -> Priced:
     `watch` passes on each project before it is planned. Raises DefinitionError with all problems
     of all files and cells, parts that fit no stock included.
     """
-    return price_of(gather(folder, as_of).definitions, watch)
+    return price_of(gather(folder, as_of), watch)
 
 
-def price_of(definitions: Definitions, watch: Watch = iter) -> Priced:
-    """Plan and work out what was gathered.
+def price_of(gathered: Gathered, watch: Watch = iter) -> Priced:
+    """Plan and work out what was gathered; plans that the workbook kept are used again.
 
     Raises DefinitionError for parts that fit no stock.
     """
     from notchbook.planned import fill
 
+    definitions, kept = gathered.definitions, KeptPlans(gathered.plans)
     book = _book(definitions)
-    plans = _plan(definitions, _work(definitions, book), watch)
+    plans = plan_shop(_work(definitions, book), batches(definitions), kept, watch)
     filled = fill(definitions, book, plans)
-    priced = Priced(definitions, book, plans, filled)
+    priced = Priced(definitions, book, plans, filled, kept)
     calculate(book, filled, priced.units)
     priced.frozen.extend(freeze_costs(filled))
     if priced.frozen:
@@ -112,16 +95,16 @@ def check(folder: Path, as_of: date | None) -> Definitions:
 
     Raises DefinitionError with all problems.
     """
-    return ready(folder, as_of)[0]
+    return ready(folder, as_of)[0].definitions
 
 
-def ready(folder: Path, as_of: date | None) -> tuple[Definitions, dict[str, Job]]:
+def ready(folder: Path, as_of: date | None) -> tuple[Gathered, dict[str, Job]]:
     """A shop merged with its workbook, and what is to be cut for a unit of each project.
 
     Raises DefinitionError with all problems, parts that fit no stock included.
     """
-    definitions = gather(folder, as_of).definitions
-    return definitions, _work(definitions, _book(definitions))
+    gathered = gather(folder, as_of)
+    return gathered, _work(gathered.definitions, _book(gathered.definitions))
 
 
 def _work(definitions: Definitions, book: Book) -> dict[str, Job]:
@@ -179,18 +162,6 @@ def _misfits(definitions: Definitions, project: str, job: Job) -> list[Problem]:
         )
         problems.append(Problem(file, line, message))
     return problems
-
-
-def _plan(definitions: Definitions, work: dict[str, Job], watch: Watch) -> Plans:
-    sizes = batches(definitions)
-    cuts: dict[str, Plan] = {}
-    found: dict[str, list[YieldRow]] = {}
-    for project in watch(list(work)):
-        job = work[project]
-        planner, batch = Planner(job), sizes[project]
-        found[project] = planner.yields(max(LEAST_YIELD, 2 * batch), batch)
-        cuts[project] = planner.plan(batch, project)
-    return Plans(work, cuts, found, plan_together(work, sizes, cuts))
 
 
 def _best_first(priced: Priced) -> None:

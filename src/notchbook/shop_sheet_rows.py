@@ -21,7 +21,7 @@ from notchbook.sheets.projects import ProjectRow
 from notchbook.sheets.work_steps import StepRow
 
 if TYPE_CHECKING:
-    from notchbook.shop import Plans
+    from notchbook.plans import Plans
 
 Rows = list[dict[str, Any]]
 Steps = tuple[Step, ...]

@@ -26,7 +26,8 @@ class YamlFile:
     """The text of a file and the edits to be made to it."""
 
     def __init__(self, text: str) -> None:
-        self.text = text if text.endswith("\n") or not text else text + "\n"
+        self.newline = "\r\n" if "\r\n" in text else "\n"
+        self.text = text if text.endswith("\n") or not text else text + self.newline
         self.root: MappingNode = YAML(pure=True).compose(self.text)
         self._edits: list[tuple[int, int, str]] = []
         self._added: dict[int, list[str]] = {}  # entries put behind a place, in their order
@@ -81,14 +82,15 @@ class YamlFile:
         if isinstance(node, SequenceNode) and node.value and not node.flow_style:
             last = node.value[-1]
             indent = " " * (self._dash(last) - self._line_start(self._dash(last)))
-            self._put(self._after(self._end(last)), f"{indent}- {entry}\n")
+            self._put(self._after(self._end(last)), f"{indent}- {entry}{self.newline}")
         elif isinstance(node, SequenceNode):
             at = self._end(node) - 1
             self._put(at, f"{', ' if node.value or at in self._added else ''}{entry}")
         else:
             self._put(
                 len(self.text),
-                f"{key}:\n  - {entry}\n" if not self._begun(key) else (f"  - {entry}\n"),
+                ("" if self._begun(key) else f"{key}:{self.newline}")
+                + f"  - {entry}{self.newline}",
             )
 
     def remove(self, key: str, entry: MappingNode) -> None:
@@ -106,7 +108,9 @@ class YamlFile:
     # --- places ----------------------------------------------------------------------------------
 
     def _begun(self, key: str) -> bool:
-        return any(each.startswith(f"{key}:\n") for each in self._added.get(len(self.text), ()))
+        return any(
+            each.startswith(f"{key}:{self.newline}") for each in self._added.get(len(self.text), ())
+        )
 
     def _put(self, at: int, text: str) -> None:
         self._added.setdefault(at, []).append(text)
@@ -136,7 +140,9 @@ class YamlFile:
             )
             return
         first = mapping.value[0][0].start_mark
-        self._put(self._after(self._end(mapping)), f"{' ' * first.column}{key}: {new}\n")
+        self._put(
+            self._after(self._end(mapping)), f"{' ' * first.column}{key}: {new}{self.newline}"
+        )
 
     def _remove_key(self, mapping: MappingNode, key: str) -> None:
         number = next(n for n, (name, _) in enumerate(mapping.value) if name.value == key)

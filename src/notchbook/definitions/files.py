@@ -34,6 +34,11 @@ def read_text(source: Source, path: Path) -> str | None:
     return _decoded(source, raw)
 
 
+def exact_text(path: Path) -> str:
+    """The text of a file that was read before, with the line ends that it has."""
+    return path.read_bytes().decode("utf-8")
+
+
 def is_there(path: Path) -> bool:
     """Something has this name, even if it cannot be looked into."""
     try:

@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from notchbook.definitions import LEDGER_TABLES, Definitions, load
+from notchbook.definitions import Definitions, load
 from notchbook.gathering.merged import Merging
 from notchbook.gathering.planned_rows import PlannedRows
 from notchbook.gathering.sides import (
@@ -71,7 +71,7 @@ def _merged(definitions: Definitions, book: Book, old: OldBook, dated: bool) -> 
     state = State(renamed=merging.renamed)
     result = Gathered(made, state, definitions, old, merging.changes)
     result.origins, result.formulas = rows.origins, rows.formulas
-    result.notices, result.look = merging.notices, rows.look
+    result.notices, result.look = [*merging.notices, *rows.notices], rows.look
     for name in merging.grids:
         after = [row.cells for row in merging.merged[name].rows]
         state.tables[name] = Before(merging.sides.definitions[name], after)
@@ -89,16 +89,3 @@ def _tell(result: Gathered, old: OldBook) -> None:
         f"{cell}: a value was typed over a formula; the formula counts, the value becomes a note"
         for cell in old.typed_over
     ]
-    for each in result.changes.renamed:
-        if each.table in ("Projects", "Tiers"):
-            _tell_of_ledger(result, each.column, each.old, each.new)
-
-
-def _tell_of_ledger(result: Gathered, column: str, old: str, new: str) -> None:
-    for name in LEDGER_TABLES:
-        rows = result.definitions.shown.get(name, ())
-        count = sum(1 for row in rows if row.get(column) == old)
-        if count:
-            result.look.append(
-                f"{name}: {count} rows still say {old}, which is now {new}; change them there"
-            )

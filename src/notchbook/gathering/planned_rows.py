@@ -8,6 +8,7 @@ from dataclasses import replace
 from notchbook.definitions import LEDGER_TABLES, DefinitionError, Definitions
 from notchbook.definitions.merged import Candidate, Where, make_rows, sized
 from notchbook.definitions.rows import checked
+from notchbook.gathering.ledgers import Ledgers
 from notchbook.gathering.merged import Merging
 from notchbook.gathering.sides import PLANNED_TABLES, SETTINGS, named
 from notchbook.merging.cells import cell, name_of, same
@@ -19,7 +20,8 @@ from notchbook.sheets.settings import ShopSettings
 class PlannedRows:
     """The definitions that a merge makes, and for each row of a table where it stood before.
 
-    `formulas` holds what the maker typed as formulas into given cells, `look` what to tell.
+    `formulas` holds what the maker typed as formulas into given cells, `look` and `notices` what
+    to tell.
     """
 
     def __init__(self, merging: Merging) -> None:
@@ -27,6 +29,7 @@ class PlannedRows:
         self.origins: dict[str, list[int | None]] = {}
         self.formulas: dict[str, dict[tuple[int, str], str]] = {}
         self.look: list[str] = []
+        self.notices: list[str] = []
 
     def settings(self) -> ShopSettings:
         """The merged settings, checked; their problems are noted."""
@@ -45,7 +48,7 @@ class PlannedRows:
 
     def line_place(self, name: str) -> tuple[str, int]:
         """Where a setting is mended."""
-        from notchbook.workbook.read import address
+        from notchbook.workbook.places import address
 
         place = self.merging.old.typed.line_places.get((SETTINGS, name))
         return (address(place), 0) if place is not None else ("shop.yaml", 1)
@@ -77,9 +80,17 @@ class PlannedRows:
         rows_made = make_rows(candidates, models, settings.units, self.merging.problems)
         if self.merging.problems.sorted():
             raise DefinitionError(self.merging.problems.sorted())
-        stray = {}
+        stray: dict[str, dict[tuple[int, str], object]] = {}
+        ledgers = Ledgers(self.merging, shown)
         for name in LEDGER_TABLES:
-            shown[name], stray[name] = self.ledger(name)
+            table = self.merging.old.typed.tables.get(name)
+            shown[name], stray[name] = [], {}
+            if table is not None:
+                self.origins[name] = list(range(len(table.rows)))
+                self.formulas[name] = dict(table.formulas)
+                shown[name], stray[name] = ledgers.carried(table)
+        self.look += ledgers.look
+        self.notices += ledgers.notices
         rows = rows_made | dict.fromkeys(LEDGER_TABLES, ())
         noted = self.merging.old.noted
         return Definitions(self.files.folder, settings, rows, places, shown, stray, noted)
@@ -113,7 +124,7 @@ class PlannedRows:
         """Where a cell is mended: in the workbook where it came from there, else in the files."""
 
         def place(column: str) -> tuple[str, int]:
-            from notchbook.workbook.read import address
+            from notchbook.workbook.places import address
 
             table = self.merging.old.typed.tables.get(name)
             at, original = self.merging.origin(name, row), self.original(name, row)
@@ -133,7 +144,7 @@ class PlannedRows:
 
     def kept_formulas(self, name: str, rows: Sequence[MergedRow]) -> dict[tuple[int, str], str]:
         """What the maker typed as a formula into given cells whose value stands."""
-        from notchbook.workbook.read import address
+        from notchbook.workbook.places import address
 
         table = self.merging.old.typed.tables.get(name)
         if table is None:
@@ -151,19 +162,3 @@ class PlannedRows:
                         " a value of the files"
                     )
         return found
-
-    # --- ledgers ----------------------------------------------------------------------------------
-
-    def ledger(self, name: str) -> tuple[list[Mapping[str, object]], dict[tuple[int, str], object]]:
-        """A ledger as the workbook holds it, gaps and all."""
-        table = self.merging.old.typed.tables.get(name)
-        if table is None:
-            return [], {}
-        self.origins[name] = list(range(len(table.rows)))
-        self.formulas[name] = dict(table.formulas)
-        for stray in table.stray.values():
-            self.look.append(
-                f"{stray.address}: '{str(stray.raw)[:40]}' is not understood and counts for"
-                f" nothing; {stray.why}"
-            )
-        return [dict(row) for row in table.rows], {at: s.raw for at, s in table.stray.items()}

@@ -54,6 +54,11 @@ class Gathered:
     look: list[str] = field(default_factory=list)
     sides_by_side: dict[str, Sided] = field(default_factory=dict)
 
+    @property
+    def plans(self) -> str:
+        """The plans that the workbook kept, packed."""
+        return "" if self.old is None else self.old.plans
+
 
 def grids(book: Book) -> dict[str, Grid]:
     """The tables that are merged row by row, and Settings as a table of one row."""

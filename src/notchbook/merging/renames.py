@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from notchbook.merging.cells import Cells, Grid, Value, name_of, same_cells
@@ -20,6 +20,7 @@ class Refers:
     column: str
     used_in: tuple[tuple[str, str], ...]
     within: str | None = None  # the column that must be equal too, for names within a project
+    in_ledgers: tuple[tuple[str, str], ...] = ()
 
 
 _OF_PROJECT = ("Seen prices", "Cut list", "Laid surfaces", "Consumables", "Work steps")
@@ -28,15 +29,29 @@ REFERS: tuple[Refers, ...] = (
         "Stock",
         "stock",
         (("Cut list", "stocks"), ("Laid surfaces", "stocks"), ("Consumables", "stock")),
+        in_ledgers=(("Purchases", "stock"), ("Counts", "stock")),
     ),
     Refers(
         "Projects",
         "project",
         tuple((table, "project") for table in (*_OF_PROJECT, "Pricing tiers", "Marks")),
+        in_ledgers=tuple(
+            (table, "project") for table in ("Sales ledger", "Production log", "Counts")
+        ),
     ),
-    Refers("Channels", "channel", (("Tiers", "channel"),)),
-    Refers("Tiers", "tier", (("Pricing tiers", "tier"), ("Settings", "main_tier"))),
-    Refers("Tool depreciation", "tool", (("Consumables", "tool"),)),
+    Refers("Channels", "channel", (("Tiers", "channel"),), in_ledgers=(("Statements", "channel"),)),
+    Refers(
+        "Tiers",
+        "tier",
+        (("Pricing tiers", "tier"), ("Settings", "main_tier")),
+        in_ledgers=(("Sales ledger", "tier"),),
+    ),
+    Refers(
+        "Tool depreciation",
+        "tool",
+        (("Consumables", "tool"),),
+        in_ledgers=(("Purchases", "tool"),),
+    ),
     Refers("Cut list", "part", (("Marks", "part"), ("Consumables", "part")), "project"),
     Refers("Laid surfaces", "surface", (("Consumables", "part"),), "project"),
 )
@@ -116,6 +131,8 @@ def rename(each: Renamed, tables: Tables) -> None:
     for row in tables.get(each.table, ()):
         if row.get(each.column) == each.old and _within(refers, each, row):
             row[each.column] = each.new
+            if row.get("title") == each.old:  # as compile fills it in where nobody typed one
+                row["title"] = each.new
     for table, column in refers.used_in:
         for row in tables.get(table, ()):
             value = row.get(column)
@@ -124,6 +141,51 @@ def rename(each: Renamed, tables: Tables) -> None:
                 if each.old in names:
                     new = [each.new if name == each.old else name for name in names]
                     row[column] = f"{SEPARATOR} ".join(new)
+
+
+@dataclass(frozen=True)
+class Followed:
+    """Rows of a ledger that go by a new name now."""
+
+    table: str
+    column: str
+    rows: int
+    new: str
+    old: str
+
+    def __str__(self) -> str:
+        rows = "1 row says" if self.rows == 1 else f"{self.rows} rows say"
+        return f"{self.table}: {rows} {self.new} now, {self.old} before"
+
+
+def follow_in_ledger(
+    renamed: Iterable[Renamed],
+    table: str,
+    rows: Sequence[dict[str, Value]],
+    formulas: Container[tuple[int, str]] = (),
+) -> list[Followed]:
+    """Puts new names into the rows of a ledger; spreadsheets take no heed of capitals, nor do we.
+
+    A ledger has no memory, so a new name of this compile is all that it can follow. Cells that
+    hold `formulas`, by row and column, follow by themselves or not at all.
+    """
+    found = []
+    for each in renamed:
+        refers = next(known for known in REFERS if known.table == each.table)
+        for ledger, column in refers.in_ledgers:
+            if ledger != table:
+                continue
+            old = each.old.casefold()
+            named = [
+                row
+                for n, row in enumerate(rows)
+                if str(row.get(column) or "").casefold() == old and (n, column) not in formulas
+            ]
+            for row in named:
+                row[column] = each.new
+            if named:
+                found.append(Followed(table, column, len(named), each.new, each.old))
+    return found
 
 
 def _within(refers: Refers, each: Renamed, row: Cells) -> bool:

@@ -28,6 +28,7 @@ from notchbook.planning.problem import (
 from notchbook.planning.yields import YieldRow
 
 __all__ = [
+    "METHOD",
     "Blank",
     "Board",
     "CutBoard",
@@ -51,6 +52,9 @@ __all__ = [
     "strips_needed",
     "yields",
 ]
+
+METHOD = 1
+"""Raised whenever the planner finds other plans than before, so that kept ones are planned anew."""
 
 
 def make_plan(job: Job, units: int, project: str | None) -> Plan:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from copy import copy
 from typing import Any
 
 from openpyxl.comments import Comment
+from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.hyperlink import Hyperlink
 
 from notchbook.workbook.moves import Moves
@@ -25,6 +27,7 @@ class Copier:
         """The look of a cell, its number format and lock."""
         key = tuple(source._style)
         if key not in self.styles:
+            target._style = copy(target._style)  # which other cells may share
             for name in ("font", "fill", "border", "alignment", "number_format", "protection"):
                 setattr(target, name, copy(getattr(source, name)))
             self.styles[key] = copy(target._style)
@@ -57,8 +60,8 @@ class Copier:
         if note is not None:
             target.comment = Comment(note.text, note.author, note.height, note.width)
 
-    def sheet(self, source: Any, target: Any) -> None:
-        """A whole sheet of the maker's."""
+    def sheet(self, source: Any, target: Any, heights: Mapping[int, float]) -> None:
+        """A whole sheet of the maker's; `heights` are those that somebody set."""
         host = source.title
         for cell in source._cells.values():
             new = target.cell(row=cell.row, column=cell.column)
@@ -75,11 +78,19 @@ class Copier:
             new_size = target.column_dimensions[name]
             for each in ("width", "hidden", "min", "max", "outlineLevel", "bestFit"):
                 setattr(new_size, each, getattr(size, each))
+            self.whole(size, new_size)
         for row, size in source.row_dimensions.items():
             new_size = target.row_dimensions[row]
-            for each in ("height", "hidden", "outlineLevel"):
+            new_size.height = heights.get(row)
+            for each in ("hidden", "outlineLevel"):
                 setattr(new_size, each, getattr(size, each))
+            self.whole(size, new_size)
         self._around(source, target, host)
+
+    def whole(self, source: Any, target: Any) -> None:
+        """The look of a whole column or row, for cells that are not typed yet."""
+        if source.has_style:
+            self.style(source, target)
 
     def link(self, source: Any, target: Any) -> None:
         """A cell's link."""
@@ -95,7 +106,7 @@ class Copier:
         for name in _PAGE:
             setattr(target, name, copy(getattr(source, name)))
         target.sheet_state = source.sheet_state
-        target.freeze_panes = source.freeze_panes
+        target.freeze_panes = frozen_at(source)
         target.sheet_view.showGridLines = source.sheet_view.showGridLines
         target.sheet_view.zoomScale = source.sheet_view.zoomScale
         target.protection = copy(source.protection)
@@ -132,3 +143,11 @@ class Copier:
         if not text or text.startswith('"'):
             return text
         return self.moves.formula("=" + text, host)[0][1:]
+
+
+def frozen_at(sheet: Any) -> str | None:
+    """The cell at which panes are frozen, wherever they were scrolled; None without any."""
+    pane = sheet.sheet_view.pane
+    if pane is None or pane.state not in ("frozen", "frozenSplit"):
+        return None
+    return f"{get_column_letter(int(pane.xSplit or 0) + 1)}{int(pane.ySplit or 0) + 1}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, field
 from datetime import datetime
 from math import isnan
@@ -13,6 +13,8 @@ from typing import Any
 from notchbook.language.functions import to_serial
 from notchbook.sheets.calculate import Filled
 from notchbook.sheets.declare import Role
+from notchbook.workbook.copying import frozen_at
+from notchbook.workbook.heights import heights_of
 from notchbook.workbook.layout import Layout
 from notchbook.workbook.open import OldBook
 
@@ -34,12 +36,13 @@ class Keep:
     origins: Mapping[str, Sequence[int | None]] = field(default_factory=dict)
     formulas: Formulas = field(default_factory=dict)
     new_names: Mapping[str, str] = field(default_factory=dict)  # of shop sheets, by the old ones
+    plans: str = ""  # packed
     notices: list[str] = field(default_factory=list)
     look: list[str] = field(default_factory=list)
 
 
-def remember(keep: Keep, layout: Layout, filled: Filled) -> None:
-    """Notes for the next compile what our sheets hold that no anchor tells."""
+def remember(keep: Keep, layout: Layout, filled: Filled, workbook: Any, words: Set[str]) -> None:
+    """Notes for the next compile what our sheets hold before anything is carried to them."""
     keep.stored["planned"] = {
         spot.table.name: {
             column.name: sorted(
@@ -53,6 +56,11 @@ def remember(keep: Keep, layout: Layout, filled: Filled) -> None:
     keep.stored["sheets"] = [name for name, _ in layout.sheets]
     keep.stored["areas"] = split_areas(layout)
     keep.stored["rules"] = fingerprints(layout)
+    keep.stored["words"] = sorted(words)
+    keep.stored["heights"] = heights_of(workbook)
+    keep.stored["frozen"] = {
+        sheet.title: place for sheet in workbook.worksheets if (place := frozen_at(sheet))
+    }
 
 
 def split_areas(layout: Layout) -> dict[str, Areas]:
@@ -70,7 +78,7 @@ def planned_word(value: object) -> str:
         value = to_serial(value.date())
     if value is None or value == "" or (isinstance(value, float) and isnan(value)):
         return ""
-    return f"{value:.9g}" if isinstance(value, int | float) else str(value)
+    return f"{value:.9g}" if isinstance(value, int | float) else str(value).strip()
 
 
 def structure(formula: str) -> str:
@@ -78,18 +86,28 @@ def structure(formula: str) -> str:
     return _PLACE.sub("@", formula.lstrip("=").replace(" ", "").replace("$", ""))
 
 
-def fingerprints(layout: Layout) -> dict[str, str]:
-    """By table and sheet of lines: a short word for its rules, wherever they were printed."""
+def fingerprints(layout: Layout) -> dict[str, dict[str, str]]:
+    """By table or sheet of lines, and by column or line: a short word for its rule.
+
+    It is the same wherever the rule is printed.
+    """
     rules = {
-        spot.table.name: [layout.column_formula(spot, column) for column in spot.columns]
+        spot.table.name: {
+            column.name: fingerprint(structure(text))
+            for column in spot.columns
+            if (text := layout.column_formula(spot, column)) is not None
+        }
         for spot in layout.tables.values()
     }
-    for lines in layout.lines.values():
-        cells = lines.lines.cells.values()
-        rules[lines.lines.name] = [layout.line_formula(cell) for cell in cells]
-    return {name: _fingerprint(its) for name, its in rules.items()}
+    for spot in layout.lines.values():
+        rules[spot.lines.name] = {
+            cell.name: fingerprint(structure(text))
+            for cell in spot.lines.cells.values()
+            if (text := layout.line_formula(cell)) is not None
+        }
+    return rules
 
 
-def _fingerprint(formulas: Iterable[str | None]) -> str:
-    printed = "\n".join(structure(each or "") for each in formulas)
-    return hashlib.sha256(printed.encode()).hexdigest()[:16]
+def fingerprint(printed: str) -> str:
+    """A short word for a formula's structure."""
+    return hashlib.sha256(printed.encode()).hexdigest()[:8]

@@ -34,11 +34,13 @@ class Region:
     rows: Mapping[int, int | None]
     last: int
     new_last: int
-    formulas: frozenset[int] = frozenset()  # old columns in which formulas of ours stand
-    formula_cells: frozenset[tuple[int, int]] = frozenset()  # and single cells
+    formulas: Mapping[int, str] = field(default_factory=dict)  # worked out: old columns, by number
+    formula_cells: Mapping[tuple[int, int], str] = field(default_factory=dict)  # and old cells
     table: str = ""
     planned: Mapping[int, str] = field(default_factory=dict)  # old columns of planned values
-    gone: frozenset[int] = frozenset()  # old columns that are no more
+    gone: Mapping[int, str] = field(default_factory=dict)  # old columns that are no more
+    lines: frozenset[tuple[int, int]] = frozenset()  # where it is lines: the old cells of values
+    says: frozenset[int] = frozenset()  # and the old columns of words, such as labels
     new_right: int = 0  # the last new column
 
     @property
@@ -46,9 +48,17 @@ class Region:
         """The last old column."""
         return max((*self.columns, *self.gone))
 
-    def holds_formula(self, row: int, column: int) -> bool:
-        """Whether a formula of ours belongs in an old cell."""
-        return (column in self.formulas and row > self.head) or (row, column) in self.formula_cells
+    def is_free(self, row: int, column: int) -> bool:
+        """Whether an old cell belonged to nobody: beside or below the cells of lines."""
+        if not self.lines or row <= self.head:
+            return False
+        return row > self.last or not (column in self.says or (row, column) in self.lines)
+
+    def formula_name(self, row: int, column: int) -> str | None:
+        """The name of what is worked out in an old cell; None where nothing is."""
+        if row > self.head and column in self.formulas:
+            return self.formulas[column]
+        return self.formula_cells.get((row, column))
 
     def row(self, old: int) -> int | None:
         """The new row; None where it is gone."""

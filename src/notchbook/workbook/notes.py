@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 import io
-import posixpath
 import re
 import zipfile
 from collections.abc import Mapping
 from typing import Any
-from xml.etree import ElementTree
+
+from notchbook.workbook.parts import related, sheet_parts
 
 Sizes = Mapping[tuple[int, int], tuple[float, float]]
 """Height and width in pixels, by row and column."""
 
-_MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
-_RELATION = "{http://schemas.openxmlformats.org/officeDocument/2006/relationships}"
 _SHAPE = re.compile(r"<(?:\w+:)?shape\s([^>]*)>(.*?)</(?:\w+:)?shape>", re.DOTALL)
 _STYLE = re.compile(r"style=[\"']([^\"']*)[\"']")
 _LENGTH = re.compile(r"(?:^|;)\s*(width|height)\s*:\s*([0-9.]+)(pt|px)")
@@ -25,27 +23,11 @@ _TO_PIXELS = {"px": 1.0, "pt": 96 / 72}
 def resize_notes(data: bytes, workbook: Any) -> None:
     """Gives the notes of a workbook that was read from `data` the sizes they have there."""
     with zipfile.ZipFile(io.BytesIO(data)) as package:
-        sheets = _related(package, "xl/workbook.xml")
-        for entry in ElementTree.fromstring(package.read("xl/workbook.xml")).iter(f"{_MAIN}sheet"):
-            part = sheets.get(str(entry.get(f"{_RELATION}id")), "")
-            for drawing in _related(package, part).values():
+        for title, part in sheet_parts(package):
+            for drawing in related(package, part).values():
                 if drawing.endswith(".vml") and drawing in package.namelist():
                     text = package.read(drawing).decode("utf-8", "replace")
-                    _resize(workbook[str(entry.get("name"))], _sizes(text))
-
-
-def _related(package: zipfile.ZipFile, part: str) -> dict[str, str]:
-    """The parts that a part refers to, by the name it has for them."""
-    folder, _, name = part.rpartition("/")
-    relations = f"{folder}/_rels/{name}.rels"
-    if relations not in package.namelist():
-        return {}
-    found = {}
-    for each in ElementTree.fromstring(package.read(relations)):
-        target = str(each.get("Target"))
-        path = target if target.startswith("/") else posixpath.join("/", folder, target)
-        found[str(each.get("Id"))] = posixpath.normpath(path).lstrip("/")
-    return found
+                    _resize(workbook[title], _sizes(text))
 
 
 def _sizes(text: str) -> Sizes:

@@ -13,7 +13,7 @@ from notchbook.refusals import RefusedError
 from notchbook.sheets.declare import Book
 from notchbook.workbook.read import TypedBook, read_typed
 from notchbook.workbook.safety import not_carried, read_package
-from notchbook.workbook.snapshot import DamagedError, read_snapshot
+from notchbook.workbook.snapshot import DamagedError, read_plans, read_snapshot
 from notchbook.workbook.stamp import HANDED_OVER
 from notchbook.workbook.typed_over import typed_over
 
@@ -28,6 +28,7 @@ class OldBook:
     stored: dict[str, Any] = field(default_factory=dict)
     state: State | None = None
     trouble: str = ""
+    plans: str = ""  # that the last compile kept, packed
     typed_over: list[str] = field(default_factory=list)  # cells where formulas of ours were
     noted: int = 0  # those, and the ones that a note tells of
 
@@ -59,6 +60,7 @@ def open_old(path: Path, book: Book, units: Units) -> OldBook:
         old.trouble = str(error)
     except (KeyError, TypeError, ValueError):
         old.trouble = "the hidden sheet of the last compile was changed"
+    old.plans = read_plans(typed.book)
     planned = old.stored.get("planned", {})
     old.typed_over, old.noted = typed_over(typed, book, planned)
     return old

@@ -10,18 +10,14 @@ from functools import cached_property
 from typing import Any
 
 from openpyxl import load_workbook
-from openpyxl.utils import get_column_letter
-from openpyxl.utils.cell import column_index_from_string, coordinate_from_string
 
 from notchbook.measure import Units
 from notchbook.merging.cells import Value
 from notchbook.refusals import RefusedError
 from notchbook.sheets.declare import Book, Cell, Column, Look, Role, Table
 from notchbook.workbook.furniture import identifier
+from notchbook.workbook.places import Place, address, find_anchors, heads_of
 from notchbook.workbook.understand import NotUnderstoodError, understand
-
-Place = tuple[str, int, int]
-"""Sheet, row and column."""
 
 
 @dataclass(frozen=True)
@@ -36,11 +32,6 @@ class Stray:
     def address(self) -> str:
         """As a maker finds it: `Stock!H9`."""
         return address(self.place)
-
-
-def address(place: Place) -> str:
-    """A place as a maker finds it: `Stock!H9`."""
-    return f"{place[0]}!{get_column_letter(place[2])}{place[1]}"
 
 
 @dataclass
@@ -150,44 +141,6 @@ def _load(data: bytes, values: bool) -> Any:
                 f"the workbook cannot be read ({type(error).__name__}: {str(error)[:200]}); take"
                 " the newest from backups, or move it away"
             ) from None
-
-
-def find_anchors(workbook: Any) -> dict[str, Place]:
-    """The places that our defined names point to, wherever they were moved."""
-    anchors = {}
-    for name, defined in workbook.defined_names.items():
-        if name.startswith("nb_"):
-            place = place_of(defined.attr_text or "")
-            if place is not None and place[0] in workbook.sheetnames:
-                anchors[name] = place
-    return anchors
-
-
-def heads_of(table: str, anchors: Mapping[str, Place]) -> dict[str, Place]:
-    """The headers of a table by the names of their columns, also of columns that are no more."""
-    prefix = f"nb_{identifier(table)}_"
-    found = {
-        name.removeprefix(prefix): place
-        for name, place in anchors.items()
-        if name.startswith(prefix)
-    }
-    found.pop("head", None)  # the table's own anchor
-    return found
-
-
-def place_of(target: str) -> Place | None:
-    """The place that a defined name means; None where it points nowhere."""
-    sheet, _, cell = target.rpartition("!")
-    if not sheet or "#REF" in target or ":" in cell:
-        return None
-    sheet = sheet.removeprefix("$")
-    if sheet.startswith("'"):
-        sheet = sheet[1:-1].replace("''", "'")
-    try:
-        letters, row = coordinate_from_string(cell.replace("$", ""))
-    except ValueError:
-        return None
-    return sheet, row, column_index_from_string(letters)
 
 
 class _Cells:

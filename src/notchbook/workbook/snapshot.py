@@ -21,15 +21,20 @@ class DamagedError(Exception):
     """The hidden sheet is gone or was changed."""
 
 
-def write_snapshot(workbook: Workbook, stored: dict[str, Any]) -> None:
-    """Puts what is stored on a very hidden sheet, the last of the workbook."""
+def write_snapshot(workbook: Workbook, stored: dict[str, Any], plans: str = "") -> None:
+    """Puts what is stored on a very hidden sheet, the last of the workbook.
+
+    Packed plans stand in a column of their own: without them nothing is lost.
+    """
     text = json.dumps(stored, ensure_ascii=True, separators=(",", ":"))
     sheet: Any = workbook.create_sheet(SHEET)
     sheet.sheet_state = "veryHidden"
-    pieces = [text[n : n + _CELL] for n in range(0, len(text), _CELL)]
-    head = (_SAYS, FORMAT, len(pieces), _sum(text))
-    for row, value in enumerate((*head, *pieces), 1):
-        cell = sheet.cell(row=row, column=1, value=value)
+    pieces = _pieces(text)
+    column = [_SAYS, FORMAT, len(pieces), _sum(text), *pieces]
+    places = [*((row, 1, value) for row, value in enumerate(column, 1))]
+    places += [(row, 2, piece) for row, piece in enumerate(_pieces(plans), _FIRST)]
+    for row, number, value in places:
+        cell = sheet.cell(row=row, column=number, value=value)
         if isinstance(value, str):
             cell.data_type = "s"
 
@@ -60,6 +65,19 @@ def read_snapshot(workbook: Workbook) -> dict[str, Any]:
         raise DamagedError("the hidden sheet of the last compile was changed")
     stored: dict[str, Any] = json.loads(text)
     return stored
+
+
+def read_plans(workbook: Workbook) -> str:
+    """The packed plans, as far as they are there."""
+    book: Any = workbook
+    if SHEET not in book.sheetnames:
+        return ""
+    cells = book[SHEET].iter_rows(min_row=_FIRST, min_col=2, max_col=2, values_only=True)
+    return "".join(str(value or "") for (value,) in cells)
+
+
+def _pieces(text: str) -> list[str]:
+    return [text[n : n + _CELL] for n in range(0, len(text), _CELL)]
 
 
 def _sum(text: str) -> str:

@@ -9,7 +9,8 @@ from openpyxl.comments import Comment
 
 from notchbook.sheets.declare import Book, Role
 from notchbook.workbook.furniture import identifier
-from notchbook.workbook.read import Place, TypedBook, address, find_anchors, heads_of
+from notchbook.workbook.places import Place, addresses, find_anchors, heads_of
+from notchbook.workbook.read import TypedBook
 
 _NOTE = "Typed over this formula: "
 _NOTE_END = ". The formula was put back; delete this note once you have seen to it."
@@ -21,14 +22,17 @@ Planned = Mapping[str, Collection[str]]
 
 
 def typed_over(typed: TypedBook, book: Book, planned: Planned) -> tuple[list[str], int]:
-    """The cells typed over since the last compile, and how many there are with those noted."""
+    """The cells typed over since the last compile, and how many there are with those noted.
+
+    Cells below one another are told as one range.
+    """
     new, noted = set(), set()
     for place, cell in _worked_out(typed, book, planned):
         if cell.value is not None and cell.data_type != "f":
             new.add(place)
         if is_noted(cell):
             noted.add(place)
-    return [address(place) for place in sorted(new)], len(new | noted)
+    return addresses(new), len(new | noted)
 
 
 def is_noted(cell: Any) -> bool:

@@ -12,6 +12,13 @@ from notchbook.merging.cells import Value
 from notchbook.sheets.declare import Look
 
 _NUMBER = re.compile(r"[+-]?(?:[0-9]{1,15}(?:\.[0-9]{0,15})?|\.[0-9]{1,15})")
+_COMMA = re.compile(r"[+-]?[0-9]{1,15},(?:[0-9]{1,2}|[0-9]{4,15})")  # can only part decimals
+_GROUPS = re.compile(  # thousands, told by a second sign or a second group
+    r"[+-]?[0-9]{1,3}(?:(?:,[0-9]{3})+\.[0-9]{0,15}|(?:\.[0-9]{3})+,[0-9]{0,15}"
+    r"|(?:,[0-9]{3}){2,}|(?:\.[0-9]{3}){2,}|(?: [0-9]{3})+(?:[.,][0-9]{1,15})?)"
+)
+_EITHER = re.compile(r"[+-]?[0-9]{1,3},[0-9]{3}")
+_MONEY_SIGNS = "$€£¥"
 _PERCENT = re.compile(r"(?P<number>[^%]*?)\s*%")
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f]")  # which no workbook can hold
 _CLOCK = re.compile(r"[T ][0-9:.]+Z?$")
@@ -67,11 +74,19 @@ def _number(raw: object, look: Look, units: Units) -> float:
         return float(raw)
     if isinstance(raw, str):
         text = raw.strip().replace("\u00a0", " ")
-        if _NUMBER.fullmatch(text):
-            return float(text)
+        if look.format == "money":
+            text = text.strip(_MONEY_SIGNS + " ")
+        written = _written(text)
+        if written is not None:
+            return written
         share = _PERCENT.fullmatch(text)
-        if share and look.format == "percent" and _NUMBER.fullmatch(share["number"]):
-            return float(share["number"]) / 100
+        part = _written(share["number"]) if share and look.format == "percent" else None
+        if part is not None:
+            return part / 100
+        if _EITHER.fullmatch(text):
+            raise NotUnderstoodError(
+                f"it may be {text.replace(',', '')} or {text.replace(',', '.')}; write the one"
+            )
         if look.format == "length":
             try:
                 return float(evaluate(text, units, {}))
@@ -80,6 +95,20 @@ def _number(raw: object, look: Look, units: Units) -> float:
     raise NotUnderstoodError(
         "a length is needed, such as 14 3/8" if look.format == "length" else "a number is needed"
     )
+
+
+def _written(text: str) -> float | None:
+    """A number written with points or commas, where it can only be one."""
+    if _NUMBER.fullmatch(text):
+        return float(text)
+    if _COMMA.fullmatch(text):
+        return float(text.replace(",", "."))
+    if not _GROUPS.fullmatch(text):
+        return None
+    signs = [sign for sign in text if sign in ",."]
+    decimal = signs[-1] if signs and signs.count(signs[-1]) == 1 else None
+    kept = (("." if sign == decimal else sign) for sign in text if sign not in {*",. "} - {decimal})
+    return float("".join(kept))
 
 
 def _day(raw: object) -> date:
@@ -117,14 +146,14 @@ def _worded(text: str) -> date:
             if int(middle) > 12:
                 return _made(last, first, middle)
             raise NotUnderstoodError(
-                f"'{text}' may be two days; write it as year-month-day, such as {last}-03-14"
+                f"it may be two days; write it as year-month-day, such as {last}-03-14"
             )
     worded = _WORDED.fullmatch(text)
     if worded:
         number = _month((worded["month"] or worded["month_first"]).lower())
         if number:
             return _made(worded["year"], str(number), worded["day"] or worded["day_last"])
-    raise NotUnderstoodError(f"'{text[:40]}' is no day; write it as 2026-03-14")
+    raise NotUnderstoodError("a day is needed, such as 2026-03-14")
 
 
 def _month(word: str) -> int:

@@ -13,7 +13,8 @@ from notchbook.merging.cells import same
 from notchbook.sheets.calculate import Filled
 from notchbook.sheets.declare import Book, Look, Role
 from notchbook.workbook.keep import Formulas
-from notchbook.workbook.read import TypedTable, address, read_typed
+from notchbook.workbook.places import address
+from notchbook.workbook.read import TypedTable, read_typed
 
 
 def differences(

@@ -6,16 +6,18 @@ from collections.abc import Callable, Mapping, Sequence
 from math import isnan
 from typing import Any
 
+from openpyxl.utils import get_column_letter
+
 from notchbook.language.expressions import Kind
 from notchbook.sheets.calculate import Filled
 from notchbook.sheets.declare import Role, Table
 from notchbook.sheets.shop_sheets import LABEL_COLUMN
 from notchbook.workbook.furniture import SHEET_ANCHOR, identifier
-from notchbook.workbook.keep import Areas, Keep, split_areas
-from notchbook.workbook.layout import STATE_ROW, Layout, LinesSpot, TableSpot
+from notchbook.workbook.keep import Areas, Keep, planned_word, split_areas
+from notchbook.workbook.layout import HEAD_ROW, STATE_ROW, Layout, LinesSpot, TableSpot
 from notchbook.workbook.moves import Moves, Region, SheetMove
 from notchbook.workbook.open import OldBook
-from notchbook.workbook.read import Place, find_anchors, heads_of
+from notchbook.workbook.places import Place, find_anchors, heads_of
 from notchbook.workbook.snapshot import SHEET
 
 _NUMBERED = ("units", "board", "blank", "from", "to", "year")
@@ -30,7 +32,7 @@ def find_moves(keep: Keep, old: OldBook, layout: Layout, filled: Filled) -> Move
         if sheet in moves.sheets and region is not None:
             moves.sheets[sheet].regions.append(region)
     for lines in layout.lines.values():
-        sheet, region = _lines(lines, anchors)
+        sheet, region = _lines(lines, anchors, old)
         if sheet in moves.sheets and region is not None:
             moves.sheets[sheet].regions.append(region)
     for name, move in moves.sheets.items():
@@ -38,7 +40,7 @@ def find_moves(keep: Keep, old: OldBook, layout: Layout, filled: Filled) -> Move
             move.regions.sort(key=lambda each: min(each.columns))
             move.right = max(each.right for each in move.regions)
             move.new_right = max(each.new_right for each in move.regions)
-            _other_columns(move, old.typed.book[name])
+            keep.notices += _other_columns(move, old.typed.book[name])
         else:
             areas = old.stored.get("areas", split_areas(layout)).get(move.name, [])
             move.shift = _by_label(old.typed.book[name], move.name, areas, layout, filled)
@@ -54,11 +56,11 @@ def _sheets(keep: Keep, old: OldBook, anchors: Mapping[str, Place], layout: Layo
         if not anchor.startswith(SHEET_ANCHOR):
             continue
         number = int(anchor.removeprefix(SHEET_ANCHOR))
-        name = names[number - 1] if number <= len(names) else place[0]
-        name = keep.new_names.get(name, name)
+        before = names[number - 1] if number <= len(names) else place[0]
+        name = keep.new_names.get(before, before)
         if name in new:
             moves.sheets[place[0]] = SheetMove(name)
-            if place[0] != name:
+            if place[0] not in (name, before):
                 keep.notices.append(f"the sheet {place[0]} is called {name} again")
         else:
             moves.gone.add(place[0])
@@ -93,20 +95,20 @@ def _table(
     else:
         to, count = _by_names(table, sheet, head, places, old, filled)
     rows = {head + 1 + at: (spot.first_row + to[at] if at in to else None) for at in range(count)}
-    computed = frozenset(
-        places[column.name][2]
+    computed = {
+        places[column.name][2]: column.name
         for column in table.columns
         if column.role is Role.COMPUTED and column.name in places
-    )
+    }
     new_last = spot.head_row + spot.filled
     region = Region(head, spot.head_row, columns, rows, head + count, new_last, computed)
     region.table = table.name
     region.new_right = max(new_columns.values())
-    region.gone = frozenset(
-        place[2]
+    region.gone = {
+        place[2]: name
         for name, place in heads.items()
         if name not in places and place[:2] == (sheet, head)
-    )
+    }
     region.planned = {
         places[column.name][2]: column.name
         for column in table.columns
@@ -161,7 +163,9 @@ def _word(value: object) -> str:
     return f"{value:g}" if isinstance(value, int | float) else str(value)
 
 
-def _lines(spot: LinesSpot, anchors: Mapping[str, Place]) -> tuple[str, Region | None]:
+def _lines(
+    spot: LinesSpot, anchors: Mapping[str, Place], old: OldBook
+) -> tuple[str, Region | None]:
     found = {
         name: anchors[f"nb_{identifier(spot.lines.name)}_{name}"]
         for name in spot.addresses
@@ -175,26 +179,47 @@ def _lines(spot: LinesSpot, anchors: Mapping[str, Place]) -> tuple[str, Region |
     rows: dict[int, int | None] = {}
     known = {place[1]: spot.addresses[name][0] for name, place in found.items()}
     above = min(known)
-    for old in range(min(known), max(known) + 1):
-        above = old if old in known else above  # headings and the like go with the line above
-        rows[old] = known[above] + old - above
+    for row in range(min(known), max(known) + 1):
+        above = row if row in known else above  # headings and the like go with the line above
+        rows[row] = known[above] + row - above
     columns = {new + moved: new for new in range(1, spot.note_column + 1) if new + moved >= 1}
     head = min(known) - (known[min(known)] - spot.head_row)
-    last = max(known)
+    # lines that are no more were ours too
+    ours = [place for place in heads_of(spot.lines.name, anchors).values() if place[0] == sheet]
+    last = max(row for _, row, _ in ours)
     computed = {
-        found[name][1:]
+        found[name][1:]: name
         for name, cell in spot.lines.cells.items()
         if cell.role is Role.COMPUTED and name in found
     }
-    region = Region(head, spot.head_row, columns, rows, last, known[last])
+    new_last = max(row for row, _ in spot.addresses.values())
+    region = Region(head, spot.head_row, columns, rows, last, new_last)
     region.table = spot.lines.name
     region.new_right = spot.note_column
-    region.formula_cells = frozenset(computed)
+    region.formula_cells = computed
+    region.lines = frozenset(place[1:] for place in ours)
+    words = (*range(1, spot.label_column + 1), spot.note_column)
+    region.says = frozenset(each + moved for each in words)
+    region.gone = _marks(old, sheet, min(columns))
     return sheet, region
 
 
-def _other_columns(move: SheetMove, ws: Any) -> None:
-    """Columns of the maker's between ours: kept in a gap where there is one, else put behind."""
+def _marks(old: OldBook, sheet: str, left: int) -> dict[int, str]:
+    """Columns left of lines that hold nothing but words of ours: marks that are no more."""
+    words = frozenset(old.stored.get("words", ()))
+    found: dict[int, set[str]] = {}
+    for (_, column), cell in old.typed.book[sheet]._cells.items():
+        if column < left and cell.value is not None and cell.row >= HEAD_ROW:
+            found.setdefault(column, set()).add(planned_word(cell.value))
+    return {column: "" for column, said in found.items() if said <= words}
+
+
+def _other_columns(move: SheetMove, ws: Any) -> list[str]:
+    """Columns of the maker's between ours: kept in a gap where there is one, else put behind.
+
+    Tells of those that were put behind.
+    """
+    told = []
     used = {column for _, column in ws._cells}
     taken = {
         column
@@ -211,7 +236,10 @@ def _other_columns(move: SheetMove, ws: Any) -> None:
             move.other_columns[column] = gap
         else:
             move.other_columns[column] = behind
+            letters = get_column_letter(column), get_column_letter(behind)
+            told.append(f"{ws.title}: your column {letters[0]} is {letters[1]} now, behind ours")
             behind += 1
+    return told
 
 
 def _by_label(

@@ -29,7 +29,7 @@ from notchbook.sheets.told import Told
 from notchbook.workbook import chart_places, charts, furniture, widths
 from notchbook.workbook.carry import carry
 from notchbook.workbook.drawn import CHART, put_picture
-from notchbook.workbook.keep import Keep, remember
+from notchbook.workbook.keep import Keep, planned_word, remember
 from notchbook.workbook.layout import (
     SAYS_ROW,
     STATE_ROW,
@@ -95,6 +95,7 @@ class _Writer:
         self.told = Told(layout.book, subject.units)
         self.split_sheets = {spot.sheet for spot in layout.split}
         self._fitted: dict[tuple[str, str], tuple[float, bool]] = {}
+        self.words: set[str] = set()  # that stand on our sheets for the maker to read
 
     def write(self) -> bytes:
         for name, sheet in self.layout.sheets:
@@ -103,15 +104,16 @@ class _Writer:
         furniture.define_names(self.workbook, self.layout)
         book: Any = self.workbook
         if self.keep is not None:
+            remember(self.keep, self.layout, self.filled, self.workbook, self.words)
             carry(self.keep, self.workbook, self.layout, self.filled, self.values)
-            remember(self.keep, self.layout, self.filled)
-            write_snapshot(self.workbook, self.keep.stored)
+            write_snapshot(self.workbook, self.keep.stored, self.keep.plans)
         book.properties.title = f"{self.subject.shop} {self.subject.year}"
         book.properties.creator = "notchbook"
         book.properties.category = self.subject.category or None
         book.properties.created = datetime(self.subject.year, 1, 1)
         book.calculation.fullCalcOnLoad = True
-        book.active = 0
+        sheets = enumerate(book.worksheets)  # the maker may have hidden the first
+        book.active = next((n for n, each in sheets if each.sheet_state == "visible"), 0)
         target = io.BytesIO()
         book.save(target)
         parts = {
@@ -126,9 +128,9 @@ class _Writer:
         self.current = self.values.setdefault(name, {})
         self.widths: dict[str, float] = {}
         title = sheet.title.format(shop=self.subject.shop, year=self.subject.year) or name
-        self.put(ws, TITLE_ROW, 1, title, self.styles.text(14, bold=True))
+        self.say(ws, TITLE_ROW, 1, title, self.styles.text(14, bold=True))
         says = f"{sheet.instruction} Amounts in {self.subject.currency}."
-        self.put(ws, SAYS_ROW, 1, says, self.styles.text())
+        self.say(ws, SAYS_ROW, 1, says, self.styles.text())
         if "Checks" in self.layout.lines:
             self.state(ws)
         for block in self.layout.lines.values():
@@ -177,6 +179,11 @@ class _Writer:
                 cell.data_type = "s"  # words are words, whatever they begin with
         return cell
 
+    def say(self, ws: Worksheet, row: int, column: int, value: Any, style: Any) -> Any:
+        """Words of ours, known again when somebody writes over them."""
+        self.words.add(planned_word(value))
+        return self.put(ws, row, column, value, style)
+
     def put_formula(
         self, ws: Worksheet, row: int, column: int, text: str, value: float | str | None, style: Any
     ) -> None:
@@ -198,7 +205,7 @@ class _Writer:
     def lines(self, ws: Worksheet, spot: LinesSpot) -> None:
         columns = [*range(1, spot.label_column + 1 + spot.cell_columns), spot.note_column]
         for column, head in zip(columns, spot.lines.heads, strict=True):
-            self.put(ws, spot.head_row, column, head, self.styles.header())
+            self.say(ws, spot.head_row, column, head, self.styles.header())
         for row_number, row in spot.placed():
             self.line(ws, spot, row_number, row)
         labels = (widths.text_units(row.label) for row in spot.lines.rows if not row.heading)
@@ -224,8 +231,8 @@ class _Writer:
 
     def line(self, ws: Worksheet, spot: LinesSpot, row_number: int, row: LineRow) -> None:
         if row.mark:
-            self.put(ws, row_number, 1, row.mark, self.styles.text())
-        label = self.put(
+            self.say(ws, row_number, 1, row.mark, self.styles.text())
+        label = self.say(
             ws,
             row_number,
             spot.label_column,
@@ -236,7 +243,7 @@ class _Writer:
             self.link(label, row.link)
             label._style = self.styles.text(link=True)
         if row.note:
-            self.put(ws, row_number, spot.note_column, row.note, self.styles.text(wrap=True))
+            self.say(ws, row_number, spot.note_column, row.note, self.styles.text(wrap=True))
         for n, cell in enumerate(row.cells):
             column = spot.label_column + 1 + n
             style = self.styles.cell(cell.look, cell.role)
@@ -262,7 +269,7 @@ class _Writer:
         tallest = ws.row_dimensions[spot.head_row].height or 0
         if spot.first_column > 1:  # beside another block, whose title the sheet bears
             name = self.styles.text(11, bold=True)
-            self.put(ws, spot.above_row, spot.first_column, spot.table.name, name)
+            self.say(ws, spot.above_row, spot.first_column, spot.table.name, name)
         for place in set(range(1, len(self.grid) + 1)) - set(spot.places):
             self.put(ws, spot.head_row, place, None, self.styles.header(bare=True))
         for letter_column, column in zip(spot.places, spot.columns, strict=True):
@@ -295,7 +302,7 @@ class _Writer:
 
     def header(self, ws: Worksheet, spot: TableSpot, column: Column, number: int) -> int:
         text = column.header.format(**self.told.unit_words)
-        cell = self.put(ws, spot.head_row, number, text, self.styles.header(column.look))
+        cell = self.say(ws, spot.head_row, number, text, self.styles.header(column.look))
         note = Comment(self.told.note(spot.table, column), "notchbook", height=150, width=280)
         cell.comment = note
         above = self.layout.above_formula(spot, column)
@@ -364,9 +371,10 @@ class _Writer:
         stray = self.filled.stray.get(spot.table.name, {})
         unsure = {at for at, _ in stray} if text is not None else ()
         row = spot.head_row
+        put = self.say if spot.table.split else self.put
         for row, value in enumerate(values, spot.first_row):
             if text is None:
-                cell = self.put(ws, row, number, self.shown(value, column.look.kind), style)
+                cell = put(ws, row, number, self.shown(value, column.look.kind), style)
                 if column.look.links and value in self.split_sheets:
                     self.link(cell, value)
             else:

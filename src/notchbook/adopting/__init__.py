@@ -1,0 +1,68 @@
+"""The workbook's edits written into the definition files, as few letters changed as can be."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from notchbook.adopting.adoption import Adoption
+from notchbook.adopting.entries import Entries
+from notchbook.adopting.projects import Projects
+from notchbook.adopting.settings import edit_settings
+from notchbook.adopting.trial import try_out
+from notchbook.definitions.edits import YamlFile
+from notchbook.definitions.entries_of import list_of, spots
+from notchbook.definitions.files import exact_text
+from notchbook.gathering import Gathered, gather
+from notchbook.refusals import RefusedError
+from notchbook.sheets import book_for
+
+__all__ = ["Adoption", "adoption"]
+
+_FILES = {
+    "Channels": "shop.yaml",
+    "Tiers": "shop.yaml",
+    "Stock": "stock.yaml",
+    "Tool depreciation": "tools.yaml",
+}
+
+
+def adoption(folder: Path) -> Adoption:
+    """What the files must say to agree with the workbook, tried out beside them.
+
+    Raises RefusedError without a workbook, or where the new files would not be right.
+    """
+    gathered = gather(folder, None)
+    if gathered.old is None:
+        raise RefusedError(f"there is no workbook in {folder} to adopt from; compile first")
+    result = Adoption(folder)
+    _edit(result, gathered)
+    try_out(result, gathered)
+    return result
+
+
+def _edit(result: Adoption, gathered: Gathered) -> None:
+    folder, settings = result.folder, gathered.definitions.settings
+    entries = Entries(book_for(settings.tax, settings.year), settings.units)
+    files = {}
+    for path in [*folder.glob("*.yaml"), *(folder / "projects").glob("*.yaml")]:
+        name = path.relative_to(folder).as_posix()
+        result.before[name] = exact_text(path)
+        files[name] = YamlFile(result.before[name])
+    newline = files["shop.yaml"].newline
+    edit_settings(files["shop.yaml"], gathered, entries.book)
+    for table, name in _FILES.items():
+        sided = gathered.sides_by_side[table]
+        if name not in files:
+            if not sided.pairs:
+                continue
+            files[name] = YamlFile(f"{list_of(table, {})}: []{newline}")
+            result.before[name] = ""
+        rows = list(zip(sided.pairs, sided.at, strict=True))
+        entries.edit(files[name], table, list(spots(files[name], table)), rows)
+    Projects(gathered, files, result, entries, newline).edit()
+    for name, file in files.items():
+        if name not in result.after:
+            text = file.changed()
+            result.after[name] = text if file.text != text else result.before[name]
+    if entries.missing:
+        raise RefusedError("; ".join(entries.missing))

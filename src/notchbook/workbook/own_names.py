@@ -1,0 +1,34 @@
+"""Names that the maker gave to cells, in the whole workbook and on single sheets."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from openpyxl.workbook.defined_name import DefinedName
+
+from notchbook.workbook.copying import Copier
+
+_NAMES_OF_OURS = ("nb_", "list_", "_xlnm.", "_xlfn")
+
+
+def carry_names(source: Any, target: Any, copier: Copier) -> None:
+    """Puts the maker's names into the new workbook, following the cells that they mean."""
+    moves = copier.moves
+    for name, defined in source.defined_names.items():
+        if name.startswith(_NAMES_OF_OURS) or name in target.defined_names:
+            continue
+        text, whole = moves.formula("=" + (defined.attr_text or ""), "")
+        if not whole:
+            copier.lost.append((f"the name {name}", defined.attr_text or ""))
+        target.defined_names[name] = DefinedName(name, attr_text=text[1:])
+    for sheet in source.worksheets:
+        title = sheet.title
+        move = moves.sheets.get(title)
+        new = move.name if move is not None else moves.renamed.get(title, title)
+        for name, defined in sheet.defined_names.items():
+            if name.startswith(_NAMES_OF_OURS) or new not in target.sheetnames:
+                continue
+            text, whole = moves.formula("=" + (defined.attr_text or ""), title)
+            if not whole:
+                copier.lost.append((f"the name {name}", defined.attr_text or ""))
+            target[new].defined_names[name] = DefinedName(name, attr_text=text[1:])

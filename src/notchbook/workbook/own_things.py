@@ -1,0 +1,54 @@
+"""What a workbook holds that is the maker's own: named, for where it cannot go along."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from openpyxl.utils import get_column_letter
+
+from notchbook.workbook.furniture import SHEET_ANCHOR
+from notchbook.workbook.layout import HEAD_ROW
+from notchbook.workbook.open import OldBook
+from notchbook.workbook.places import Place, find_anchors
+from notchbook.workbook.snapshot import SHEET
+
+
+def own_things(old: OldBook) -> Iterator[str]:
+    """Own sheets, own columns of each sheet of ours, and notes, a line each."""
+    book, anchors = old.typed.book, find_anchors(old.typed.book)
+    ours = _columns(anchors)
+    own = [name for name in book.sheetnames if name not in ours and name != SHEET]
+    if own:
+        yield f"your sheets {', '.join(own)}" if len(own) > 1 else f"your sheet {own[0]}"
+    notes = 0
+    for name, columns in ours.items():
+        right = max(columns, default=_right(old, name))
+        found: dict[int, str] = {}
+        for (row, column), cell in sorted(book[name]._cells.items()):
+            # shop sheets have headers, and our notes on them, further down
+            notes += cell.comment is not None and row > HEAD_ROW and bool(columns)
+            if cell.value is not None and column > right:
+                head = isinstance(cell.value, str) and row == HEAD_ROW
+                found.setdefault(column, f" ({cell.value})" if head else "")
+        if found:
+            listed = ", ".join(f"{get_column_letter(at)}{found[at]}" for at in sorted(found))
+            yield f"{name}: what you put beside the table in {listed}"
+    if notes:
+        yield "your note on a cell" if notes == 1 else f"your notes on {notes} cells"
+
+
+def _columns(anchors: Mapping[str, Place]) -> dict[str, set[int]]:
+    """By sheet of ours, the columns that our anchors name; beside lines stands their note."""
+    found: dict[str, set[int]] = {}
+    for name, (sheet, row, column) in anchors.items():
+        columns = found.setdefault(sheet, set())
+        if not name.startswith(SHEET_ANCHOR):
+            columns |= {column} if row <= HEAD_ROW else {column, column + 1}
+    return found
+
+
+def _right(old: OldBook, sheet: str) -> int:
+    """The last column of a sheet without anchors."""
+    areas: Any = old.stored.get("areas", {}).get(sheet, ())
+    return max((right for _, _, _, right in areas), default=1)

@@ -1,0 +1,114 @@
+"""Plans kept in the workbook: used again while nothing changed, planned anew when anything did."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from notchbook import plans
+from notchbook.cuts import cuts_together
+from notchbook.kept_plans import KeptPlans, ProjectPlans
+from notchbook.planning import Planner
+from notchbook.planning.plan import Plan
+from notchbook.planning.problem import Board, Job, Part, Saw
+from notchbook.shop import batches, ready
+
+from .desk import Desk
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> Desk:
+    return Desk(tmp_path)
+
+
+@pytest.fixture
+def planned(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """The projects planned from now on, none of them in time."""
+    names: list[str] = []
+
+    class Slow(Planner):
+        def plan(self, units: int, project: str | None) -> Plan:
+            names.append(str(project))
+            return replace(super().plan(units, project), out_of_time=True)
+
+    monkeypatch.setattr(plans, "Planner", Slow)
+    return names
+
+
+def test_nothing_changed(desk: Desk, planned: list[str]) -> None:
+    """No plan is made twice, not even one that the clock ended; commands that read use it too."""
+    with desk.open() as book:
+        book.line("Settings", "kerf").value = 0.1
+    desk.compile()
+    assert planned == ["herb rail", "peg board small", "peg board large"]
+    first = desk.path.read_bytes()
+    desk.compile()
+    found = cuts_together(desk.folder)
+
+    assert planned == ["herb rail", "peg board small", "peg board large"]
+    assert desk.path.read_bytes() == first
+    gathered, jobs = ready(desk.folder, None)
+    kept = KeptPlans(gathered.plans)
+    rail = kept.project(jobs["herb rail"], 6, 24, "herb rail")
+    assert rail is not None
+    assert rail.batch.out_of_time
+    assert kept.together(jobs, batches(gathered.definitions)) == found.together
+
+
+def test_something_changed(desk: Desk, planned: list[str]) -> None:
+    """Only what the change bears on is planned."""
+    with desk.open() as book:
+        book.put("Stock", book.row_of("Stock", "stock", "ply 1/4 2x4ft"), price=12.5)
+    desk.compile()
+    assert planned == ["herb rail"]
+    with desk.open() as book:
+        book.put("Stock", book.row_of("Stock", "stock", "wood glue"), price=9.5)
+        book.put("Projects", 1, batch=5)
+    desk.compile()
+
+    assert planned == ["herb rail", "peg board small"]
+
+
+DAMAGES: dict[str, Callable[[str], Any]] = {
+    "gone": lambda _: None,
+    "cut off": lambda text: text[: len(text) // 2],
+    "another letter": lambda text: text[:99] + ("A" if text[99] != "A" else "B") + text[100:],
+    "a number": lambda _: 17,
+}
+
+
+@pytest.mark.parametrize("damage", DAMAGES)
+def test_damaged_plans(desk: Desk, planned: list[str], damage: str) -> None:
+    """They are planned anew, and nothing else is the worse for it."""
+    with desk.open() as book:
+        cell = book.book["As compiled"]["B5"]
+        assert len(cell.value) <= 32_767
+        cell.value = DAMAGES[damage](cell.value)
+    report = desk.compile()
+
+    assert planned == ["herb rail", "peg board small", "peg board large"]
+    assert not report.look
+
+
+def test_a_plan_that_makes_too_little() -> None:
+    """Whatever stands under its name, a plan that does not make what is asked is not used."""
+    inch = Fraction(1)
+    board = Board("pine", "lumber", inch, inch * 4, inch * 96, Fraction(5), 0, True, False)
+    part = Part("rail", "box", 2, inch, inch * 4, inch * 20, ("pine",), False)
+    saw = Saw(Fraction(1, 8), Fraction(1, 8), Fraction(1, 4), Fraction(12), None)
+    job = Job((part,), (board,), saw, Fraction(12))
+    planner = Planner(job)
+    rows = tuple(planner.yields(4, 2))
+
+    def kept(plan: Plan) -> ProjectPlans | None:
+        now = KeptPlans()
+        now.keep_project(job, 2, 4, "box", ProjectPlans(plan, rows))
+        return KeptPlans(now.text()).project(job, 2, 4, "box")
+
+    assert kept(planner.plan(2, "box")) == ProjectPlans(planner.plan(2, "box"), rows)
+    assert kept(planner.plan(1, "box")) is None
