@@ -41,9 +41,9 @@ def test_the_next_year(tmp_path: Path) -> None:
     # 48.00 over four years, in use for 11 of the first 12 months
     assert tools["branding iron"].taken_before == 11.0
     assert (folder / "ledgers" / "counts.csv").read_text() == (
-        "date,stock,project,quantity,value\n"
-        "2027-01-01,spruce 2x4 8ft,,7,30.8\n"
-        "2027-01-01,,herb rail,7,30.8\n"
+        "date,stock,project,stage,quantity,value\n"
+        "2027-01-01,spruce 2x4 8ft,,,7,30.8\n"
+        "2027-01-01,,herb rail,,7,30.8\n"
     )
     assert sorted(path.name for path in (folder / "ledgers").iterdir()) == ["counts.csv"]
     compile_shop(folder, None, AS_OF)

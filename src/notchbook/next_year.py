@@ -20,7 +20,7 @@ from notchbook.merging.cells import same
 from notchbook.refusals import RefusedError
 from notchbook.shop import Priced, price_of
 
-_COUNTS = ("date", "stock", "project", "quantity", "value")
+_COUNTS = ("date", "stock", "project", "stage", "quantity", "value")
 
 
 @dataclass
@@ -137,7 +137,11 @@ def _closing_counts(priced: Priced) -> list[Mapping[str, Any]]:
 
 def _carry_stock(result: NextYear, priced: Priced, counts: list[Mapping[str, Any]]) -> None:
     """What is on hand, by the last count."""
-    counted = {row["stock"]: row["quantity"] for row in counts if row["stock"]}
+    counted = {
+        row["stock"]: row["quantity"]
+        for row in counts
+        if row["stock"] and row["stage"] != "in work"
+    }
     file = YamlFile(result.files["stock.yaml"])
     kinds = {row["stock"]: row["kind"] for row in priced.filled.tables["Stock"].to_dict("records")}
     for spot in spots(file, "Stock"):
@@ -156,6 +160,7 @@ def _as_csv(rows: list[Mapping[str, Any]], day: date) -> str:
     writer = csv.writer(target, lineterminator="\n")
     writer.writerow(_COUNTS)
     for row in rows:
+        words = [row[name] for name in ("stock", "project", "stage")]
         amounts = [number(_given(row[name])) for name in ("quantity", "value")]
-        writer.writerow([day.isoformat(), row["stock"], row["project"], *amounts])
+        writer.writerow([day.isoformat(), *words, *amounts])
     return target.getvalue()

@@ -14,6 +14,7 @@ from notchbook.nominal import nominal_inches
 from notchbook.plan_words import words_of
 from notchbook.planning.laid import strips_needed
 from notchbook.sheets.calculate import Filled, frame, mark_stray, plain
+from notchbook.sheets.channels import ChannelRow, TierRow
 from notchbook.sheets.checks import KNOWN_ROWS, TYPED_OVER, known_rows_line
 from notchbook.sheets.consumables import UseRow
 from notchbook.sheets.cut_list import CutRow
@@ -22,7 +23,7 @@ from notchbook.sheets.laid_surfaces import LaidRow
 from notchbook.sheets.months_and_channels import period_rows
 from notchbook.sheets.pricing_tiers import PriceRow
 from notchbook.sheets.projects import ProjectRow
-from notchbook.sheets.settings import ChannelRow, ShopSettings, TierRow
+from notchbook.sheets.settings import ShopSettings
 from notchbook.sheets.stock import StockRow
 from notchbook.sheets.work_steps import StepRow
 from notchbook.tax.forms import figures

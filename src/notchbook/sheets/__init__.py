@@ -22,7 +22,7 @@ from notchbook.sheets import (
     purchases,
     sales_ledger,
     seen_prices,
-    settings,
+    settings_sheet,
     shop_sheets,
     start,
     statements,
@@ -36,7 +36,7 @@ from notchbook.sheets import (
 from notchbook.sheets.declare import Book
 
 _BEFORE_TOOLS = (
-    settings.SHEET,
+    settings_sheet.SHEET,
     stock.SHEET,
     projects.SHEET,
     seen_prices.SHEET,

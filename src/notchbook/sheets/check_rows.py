@@ -44,7 +44,12 @@ _LEDGERS: tuple[tuple[str, str, str, tuple[str, ...]], ...] = (
     ),
     ("Production log", "made", "month", ("no number", "other year", "no project", "too many")),
     ("Mileage", "miles", "rate", ("no number", "other year", "no rate")),
-    ("Counts", "quantity", "worth", ("no number", "no stock", "no project")),
+    (
+        "Counts",
+        "quantity",
+        "worth",
+        ("no number", "no stock", "no project", "stock or project", "other stage"),
+    ),
 )
 
 

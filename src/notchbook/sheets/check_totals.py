@@ -17,13 +17,8 @@ from notchbook.sheets.check_lines import (
     tie,
 )
 from notchbook.sheets.goods import GOODS, GOODS_USED, OPENING, OWN_USE
-from notchbook.sheets.settings import (
-    goods_value,
-    in_year,
-    returned_value,
-    setting,
-    sold_value,
-)
+from notchbook.sheets.sales_totals import goods_value, returned_value, sold_value
+from notchbook.sheets.settings import in_year, setting
 from notchbook.sheets.tool_depreciation import BOUGHT_THIS_YEAR
 from notchbook.sheets.year_lines import year_line
 

@@ -177,6 +177,13 @@ _NOTICES = (
         "Counts: without it no stock is left at the end of the year",
     ),
     notice(
+        "on_hand_counted",
+        "stocks whose on hand is not their closing count",
+        count("Stock", "on_hand_gap", where("on_hand_gap", ">", 0))
+        + count("Stock", "on_hand_gap", where("on_hand_gap", "<", 0)),
+        "Stock: on hand less counted; nothing moves on hand but you",
+    ),
+    notice(
         "counts_between",
         "counts that are neither opening nor closing",
         count("Counts", "count", where("count", "=", "between")),

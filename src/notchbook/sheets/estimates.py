@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from notchbook.language.expressions import Expression, Where, call, least, total, when, where
+from notchbook.sheets.channels import QUARTERS
 from notchbook.sheets.declare import DATE, MONEY, LineRow, heading, line
-from notchbook.sheets.settings import QUARTERS, in_year, setting, to_money
+from notchbook.sheets.settings import in_year, setting, to_money
 from notchbook.sheets.tax_tables import figure
 from notchbook.sheets.year_lines import year_line
 

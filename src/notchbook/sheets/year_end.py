@@ -12,13 +12,8 @@ from notchbook.language.expressions import (
 from notchbook.sheets.declare import MONEY, LineRow, Lines, Sheet, heading, line
 from notchbook.sheets.estimates import estimate_rows, home_rows
 from notchbook.sheets.goods import CLOSING, OPENING, OWN_USE, goods_rows
-from notchbook.sheets.settings import (
-    in_year,
-    returned_value,
-    setting,
-    sold_value,
-    to_money,
-)
+from notchbook.sheets.sales_totals import returned_value, sold_value
+from notchbook.sheets.settings import in_year, setting, to_money
 from notchbook.sheets.tax_tables import figure
 from notchbook.sheets.tool_depreciation import EXPENSED, GAINS, WRITTEN_DOWN
 from notchbook.sheets.tool_lines import DEPRECIATION, form_rows, plain_rows
