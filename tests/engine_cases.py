@@ -13,7 +13,7 @@ from typing import Any
 from openpyxl import load_workbook
 from openpyxl.utils import get_column_letter
 
-from notchbook.language.order import Name, needs
+from notchbook.language.order import Name
 from notchbook.measure import CONVERSIONS
 from notchbook.sheets import book_for
 from notchbook.sheets.calculate import Filled
@@ -32,21 +32,13 @@ def needed(book: Book, places: Iterable[Place]) -> Book:
 
     A workbook of these few formulas takes LibreOffice a moment, where all of them take seconds.
     """
-    graph = {
-        (owner, name): needs(rule, owner if has_rows else None)
-        for owner, name, rule, has_rows in book.rules()
-    }
-    for table in book.tables.values():
-        for column in table.columns:
-            if column.above is not None:
-                graph[table.name, column.name] |= needs(column.above, None)
+    # the verdict stands on every sheet, and would need all of them
     wanted, ahead = {("Checks", "verdict")}, [(place[0], place[1]) for place in places]
-    graph.pop(("Checks", "verdict"))  # it stands on every sheet, and would need all of them
     while ahead:
         name = ahead.pop()
         if name not in wanted:
             wanted.add(name)
-            ahead += graph.get(name, ())
+            ahead += book.needs.get(name, ())
     sheets = (replace(sheet, blocks=_blocks(sheet, wanted)) for sheet in book.sheets)
     return Book(tuple(sheet for sheet in sheets if sheet.blocks))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 from notchbook.language.kinds import RuleError, kind_of
-from notchbook.language.order import in_order, needs
+from notchbook.language.order import in_order
 from notchbook.sheets import (
     checks,
     consumables,
@@ -84,7 +84,6 @@ def check(book: Book) -> None:
 
     Raises RuleError.
     """
-    graph = {}
     for owner, name, rule, has_rows in book.rules():
         table = owner if has_rows else None
         expected = book.column_kind(owner, name) if has_rows else book.line_kind(owner, name)
@@ -96,8 +95,7 @@ def check(book: Book) -> None:
             raise RuleError(
                 f"{owner}.{name} shows {expected.value} but its rule gives {found.value}"
             )
-        graph[owner, name] = needs(rule, table)
-    in_order(graph)
+    in_order(book.needs)
 
 
 BOOKS = {tax: book_for(tax, 2026) for tax in ("us", "none")}

@@ -105,6 +105,7 @@ _FIGURES = (
     ("self-employment", "share of profit that counts"),
     ("mileage", "standard rate"),
     ("safe harbour", "an item"),
+    ("additional medicare", "from"),
     ("home", "rate a square foot"),
 )
 
@@ -149,7 +150,7 @@ ROWS = (
         "year_figures",
         "published figures that are not known for the year",
         when(setting("tax").equals("us"), added([_unknown(*each) for each in _FIGURES]), 0),
-        "Tax tables: meals, section 179, self-employment, mileage, safe harbour, home",
+        "Tax tables: meals, section 179, self-employment, mileage, safe harbour, home, medicare",
     ),
     none_of(
         "table_columns",

@@ -57,7 +57,7 @@ def _self_employment() -> tuple[LineRow, ...]:
             "self-employment: medicare",
             MONEY,
             to_money(year_line("se_earnings") * rate("medicare")),
-            "without the addition for high incomes",
+            "additional medicare tax on high incomes is not in it; Checks says where it may be due",
         ),
         line(
             "se_tax",
@@ -80,7 +80,8 @@ def _self_employment() -> tuple[LineRow, ...]:
                 call("MAX", year_line("net_profit") - year_line("se_half"), 0)
                 * setting("income_tax_rate")
             ),
-            "line 31 less the deductible half, at the rate on Settings",
+            "line 31 less the deductible half, at the rate on Settings; other deductions, such as"
+            " the one for business income, are not worked out",
         ),
         line("set_aside", "to set aside", MONEY, year_line("se_tax") + year_line("income_tax")),
         line(
