@@ -48,7 +48,7 @@ def type_and_save(
         (basic / "script.xlb").write_text(_LIBRARY.format(element))
         (basic / "dialog.xlb").write_text(_LIBRARY.format(""))
         command = [*start, "macro:///Standard.Hand.Work"]
-        subprocess.run(command, check=True, capture_output=True, timeout=100)
+        subprocess.run(command, check=True, capture_output=True, timeout=300)
     assert saved.exists(), "LibreOffice saved nothing; one of the cells may not be there"
 
 

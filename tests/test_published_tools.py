@@ -184,17 +184,17 @@ APART: tuple[Entry, ...] = (
         (
             "J. K. Lasser, Your Income Tax 2013, 43.7: half the year's 17.49 % of the half-year"
             " table, 12.5, 37.5, 62.5 or 87.5 % of the 15.31 % of mid-quarter 1",
-            tool(10_000, "macrs 7", date(2024, 2, 2), taken_before=before, convention=convention)
+            tool(100_000, "macrs 7", date(2024, 2, 2), taken_before=before, convention=convention)
             | {"disposed": sold, "disposed_for": 0},
             years(full * share, 0) | {"sale_share": share},
             0,
         )
         for convention, before, full, sold, share in (
-            ("half-year", 3_878, 1_749, date(2026, 2, 2), 0.5),
-            ("mid-quarter", 4_643, 1_531, date(2026, 3, 31), 0.125),
-            ("mid-quarter", 4_643, 1_531, date(2026, 4, 1), 0.375),
-            ("mid-quarter", 4_643, 1_531, date(2026, 9, 30), 0.625),
-            ("mid-quarter", 4_643, 1_531, date(2026, 12, 31), 0.875),
+            ("half-year", 38_780, 17_490, date(2026, 2, 2), 0.5),
+            ("mid-quarter", 46_430, 15_310, date(2026, 3, 31), 0.125),
+            ("mid-quarter", 46_430, 15_310, date(2026, 4, 1), 0.375),
+            ("mid-quarter", 46_430, 15_310, date(2026, 9, 30), 0.625),
+            ("mid-quarter", 46_430, 15_310, date(2026, 12, 31), 0.875),
         )
     ),
     *(
