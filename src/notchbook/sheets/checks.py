@@ -21,6 +21,7 @@ from notchbook.sheets.check_rows import ROWS
 from notchbook.sheets.check_totals import TIES
 from notchbook.sheets.counts import COUNTED
 from notchbook.sheets.declare import (
+    AMOUNT,
     COUNT,
     WORD,
     Cell,
@@ -157,6 +158,7 @@ _NOTICES = (
         "count less books of the stock, under the stock method materials",
         when(setting("stock_method").equals("materials"), to_money(year_line("stock_gap")), 0),
         "Year-end: count less books; what was wasted may be written off on Settings",
+        AMOUNT,
     ),
     notice(
         "tools_unsaid",

@@ -152,7 +152,7 @@ def _months(convention: Expression) -> tuple[Column, ...]:
         computed("first_months", "months in the first year", AMOUNT, schedule.FIRST_MONTHS),
         computed(
             "sale_share",
-            "share of the year it is sold in",
+            "share of the year of sale",
             PERCENT,
             schedule.SALE_SHARE,
             "Nothing where it was put to work in the same year.",
