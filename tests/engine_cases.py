@@ -44,7 +44,7 @@ def needed(book: Book, places: Iterable[Place]) -> Book:
 
 
 def _blocks(sheet: Sheet, wanted: set[Name]) -> tuple[Table | Lines, ...]:
-    blocks = []
+    blocks: list[Table | Lines] = []
     for block in sheet.blocks:
         if isinstance(block, Table):
             kept = tuple(
