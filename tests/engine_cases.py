@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
@@ -13,10 +13,11 @@ from typing import Any
 from openpyxl import load_workbook
 from openpyxl.utils import get_column_letter
 
+from notchbook.language.order import Name
 from notchbook.measure import CONVERSIONS
 from notchbook.sheets import book_for
 from notchbook.sheets.calculate import Filled
-from notchbook.sheets.declare import Book, Table
+from notchbook.sheets.declare import Book, Cell, LineRow, Lines, Sheet, Table
 from notchbook.workbook.layout import Layout, arrange
 from notchbook.workbook.write import Subject, compose
 
@@ -26,19 +27,50 @@ from .worked import SETTINGS, Rows, worked
 Place = tuple[str, str, int] | tuple[str, str]  # (table, column, row) or (sheet, line)
 
 
-def without_ready_rows(book: Book) -> Book:
-    """The same sheets with few blank rows and short ranges, which only take time here."""
-    return Book(
-        tuple(
-            replace(
-                sheet,
-                blocks=tuple(
-                    replace(block, spare=0, capacity=200) if isinstance(block, Table) else block
-                    for block in sheet.blocks
-                ),
+def needed(book: Book, places: Iterable[Place]) -> Book:
+    """The same rules, but only those that the places need, over short ranges without blank rows.
+
+    A workbook of these few formulas takes LibreOffice a moment, where all of them take seconds.
+    """
+    # the verdict stands on every sheet, and would need all of them
+    wanted, ahead = {("Checks", "verdict")}, [(place[0], place[1]) for place in places]
+    while ahead:
+        name = ahead.pop()
+        if name not in wanted:
+            wanted.add(name)
+            ahead += book.needs.get(name, ())
+    sheets = (replace(sheet, blocks=_blocks(sheet, wanted), charts=()) for sheet in book.sheets)
+    return Book(tuple(sheet for sheet in sheets if sheet.blocks))
+
+
+def _blocks(sheet: Sheet, wanted: set[Name]) -> tuple[Table | Lines, ...]:
+    blocks: list[Table | Lines] = []
+    for block in sheet.blocks:
+        if isinstance(block, Table):
+            kept = tuple(
+                replace(column, choices=())
+                for column in block.columns
+                if (block.name, column.name) in wanted
             )
-            for sheet in book.sheets
-        )
+            if kept:
+                blocks.append(replace(block, columns=kept, spare=0, capacity=200))
+        elif isinstance(block, Lines):
+            rows = (
+                replace(row, cells=_cells_of(block, row, wanted), link=None) for row in block.rows
+            )
+            shown = tuple(row for row in rows if row.cells)
+            if shown:
+                marked = any(row.mark for row in shown)
+                columns = max(len(row.cells) for row in shown) + marked + 2  # label and note
+                blocks.append(replace(block, heads=("",) * columns, rows=shown))
+    return tuple(blocks)
+
+
+def _cells_of(block: Lines, row: LineRow, wanted: set[Name]) -> tuple[Cell, ...]:
+    return tuple(
+        replace(cell, choices=(), rule=None if cell.name == "verdict" else cell.rule)
+        for cell in row.cells
+        if (block.name, cell.name) in wanted
     )
 
 
@@ -52,26 +84,27 @@ class Example:
     within: float = 0.005
     settings: Mapping[str, Any] = field(default_factory=dict)
 
-    def worked(self) -> Filled:
+    @cached_property
+    def filled(self) -> Filled:
         """All sheets worked out by pandas."""
         return worked(self.rows, **self.settings)
 
+    @cached_property
     def layout(self) -> Layout:
         """Where everything stands in the example's workbook."""
         tax, year = (self.settings.get(name, SETTINGS[name]) for name in ("tax", "year"))
         units = {name: by_unit["inch"] for name, by_unit in CONVERSIONS.items()}
-        return arrange(without_ready_rows(book_for(tax, year)), self.worked(), units)
+        return arrange(needed(book_for(tax, year), self.expected), self.filled, units)
 
     def write(self, path: Path) -> None:
         """The example as a workbook."""
-        layout = self.layout()
         subject = Subject("Example", 2026, "USD", 2, "inch", "letter")
-        path.write_bytes(compose(layout.book, self.worked(), layout.units, subject))
+        path.write_bytes(compose(self.layout.book, self.filled, self.layout.units, subject))
 
 
 def by_pandas(example: Example) -> dict[Place, Any]:
     """What pandas finds at each expected place."""
-    filled = example.worked()
+    filled = example.filled
     return {
         place: filled.tables[place[0]][place[1]].tolist()[place[2]]
         if len(place) == 3
@@ -102,7 +135,7 @@ class Examples(dict[str, Example]):
     def by_libreoffice(self, name: str) -> dict[Place, Any]:
         """What LibreOffice calculates at each expected place of one example."""
         book = load_workbook(self.recalculated[name], data_only=True)
-        layout = self[name].layout()
+        layout = self[name].layout
         return {place: serial(_cell(book, layout, place)) for place in self[name].expected}
 
 

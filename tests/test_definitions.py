@@ -19,6 +19,7 @@ from notchbook.definitions.reading import Scalar
 from notchbook.definitions.scalars import Scope, read_scalar
 from notchbook.money import currency_decimals, round_money
 from notchbook.sheets import BOOKS
+from notchbook.sheets.channels import ChannelRow, TierRow
 from notchbook.sheets.consumables import UseRow
 from notchbook.sheets.counts import CountRow
 from notchbook.sheets.cut_list import CutRow
@@ -27,7 +28,6 @@ from notchbook.sheets.marks import MarkRow
 from notchbook.sheets.pricing_tiers import PriceRow
 from notchbook.sheets.projects import ProjectRow
 from notchbook.sheets.sales_ledger import SaleRow
-from notchbook.sheets.settings import ChannelRow, TierRow
 from notchbook.sheets.statements import StatementRow
 from notchbook.sheets.stock import StockRow
 from notchbook.sheets.tool_rows import ToolRow

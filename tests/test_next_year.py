@@ -25,6 +25,8 @@ def test_the_next_year(tmp_path: Path) -> None:
     with desk.open() as book:
         book.put("Stock", 0, price=4.4)
         book.put("Tool depreciation", 0, tax_method="straight line", life_years=4)
+        lathe = {"tool": "lathe", "cost": 900, "in_service": datetime(2026, 11, 2)}
+        book.add("Tool depreciation", **lathe, tax_method="macrs 7")
         closing = {"date": datetime(2026, 12, 31), "quantity": 7, "value": 30.8}
         book.add("Counts", **closing, stock="spruce 2x4 8ft")
         book.add("Counts", **closing, project="herb rail")
@@ -53,10 +55,13 @@ def test_the_next_year(tmp_path: Path) -> None:
     tools = {row.tool: row for row in made.table("Tool depreciation", ToolRow)}
     # 48.00 over four years, in use for 11 of the first 12 months
     assert tools["branding iron"].taken_before == 11.0
+    assert tools["branding iron"].convention is None
+    # the only new tool of a class came in the last quarter: 3.57 %, and so it stays
+    assert (tools["lathe"].taken_before, tools["lathe"].convention) == (32.13, "mid-quarter")
     assert (folder / "ledgers" / "counts.csv").read_text() == (
-        "date,stock,project,quantity,value\n"
-        "2027-01-01,spruce 2x4 8ft,,7,30.8\n"
-        "2027-01-01,,herb rail,7,30.8\n"
+        "date,stock,project,stage,quantity,value\n"
+        "2027-01-01,spruce 2x4 8ft,,,7,30.8\n"
+        "2027-01-01,,herb rail,,7,30.8\n"
     )
     assert sorted(path.name for path in (folder / "ledgers").iterdir()) == ["counts.csv"]
     compile_shop(folder, None, AS_OF)

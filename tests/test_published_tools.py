@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import date
 from fractions import Fraction
 from importlib.resources import files
@@ -60,11 +60,30 @@ _CPA: dict[str, Any] = {"life_years": 7, "convention": "half-year"}
 _USES = (180_000, 200_000, 210_000, 190_000, 180_000)
 
 
-Entry = tuple[str, dict[str, Any], Mapping[str, float], float]
+Entry = tuple[str, dict[str, Any], Mapping[str, float | str], float]
 
 
 def years(*amounts: float) -> dict[str, float]:
     return {f"year_{n}": each for n, each in enumerate(amounts)}
+
+
+def _tables() -> list[dict[str, str]]:
+    text = files("notchbook.tax").joinpath("us", "macrs.csv").read_text(encoding="utf-8")
+    return list(csv.DictReader(text.splitlines()))
+
+
+def _by_the_tables() -> Iterator[Entry]:
+    """10,000 in every class and convention: each year's percentage as printed, no other."""
+    for row in _tables():
+        convention, _, quarter = row["key"].partition(" ")
+        day = date(2026, 3 * int(quarter or 2) - 1, 5)
+        percents = [float(row[str(n)]) for n in range(1, 9) if row[str(n)]]
+        yield (
+            f"{PUB_946}, tables A-1 to A-5: {row['table']}, {row['key']}",
+            tool(10_000, row["table"], day, convention=convention),
+            years(*(100 * each for each in percents)),
+            0,
+        )
 
 
 # tools that do not touch one another: source, tool, what its row shows, pieces made with it
@@ -160,6 +179,48 @@ APART: tuple[Entry, ...] = (
         )
         for brought, gain in ((31_000, 1_800), (27_100, -2_100), (29_200, 0))
     ),
+    *_by_the_tables(),
+    *(
+        (
+            "J. K. Lasser, Your Income Tax 2013, 43.7: half the year's 17.49 % of the half-year"
+            " table, 12.5, 37.5, 62.5 or 87.5 % of the 15.31 % of mid-quarter 1",
+            tool(100_000, "macrs 7", date(2024, 2, 2), taken_before=before, convention=convention)
+            | {"disposed": sold, "disposed_for": 0},
+            years(full * share, 0) | {"sale_share": share},
+            0,
+        )
+        for convention, before, full, sold, share in (
+            ("half-year", 38_780, 17_490, date(2026, 2, 2), 0.5),
+            ("mid-quarter", 46_430, 15_310, date(2026, 3, 31), 0.125),
+            ("mid-quarter", 46_430, 15_310, date(2026, 4, 1), 0.375),
+            ("mid-quarter", 46_430, 15_310, date(2026, 9, 30), 0.625),
+            ("mid-quarter", 46_430, 15_310, date(2026, 12, 31), 0.875),
+        )
+    ),
+    *(
+        (
+            f"{PUB_946}, table A-8 in short: straight line with the half-year convention",
+            tool(
+                10_000, "straight line", date(2026, 8, 8), life_years=life, convention="half-year"
+            ),
+            years(*parts),
+            0,
+        )
+        for life, parts in (
+            (3, (1_666.67, 3_333.33, 3_333.33, 1_666.67)),
+            (5, (1_000, *[2_000] * 4, 1_000)),
+            (7, (714.29, *[1_428.57] * 6, 714.29)),
+        )
+    ),
+    *(
+        (
+            "Reg. 1.263(a)-1(f) and Notice 2015-82: 2,500 an item may be expensed, more not",
+            tool(cost, "expensed", date(2026, 5, 5)),
+            {"state": state},
+            0,
+        )
+        for cost, state in ((2_500, ""), (2_500.01, "above harbour"))
+    ),
 )
 
 
@@ -237,41 +298,35 @@ EXAMPLES = Examples(
             expected=year("elected_179", 4_720),
         ),
         "tools that do not touch one another": _apart(),
-        "section 179 before the class": example(
+        "section 179 for a part of the cost": example(
             f"{PUB_946} (from memory): cost 39,000, section 179 24,000, fourth quarter: 536",
-            tool(39_000, "section 179", date(2026, 11, 5)),
+            tool(39_000, "section 179", date(2026, 11, 5), elected_179=24_000),
             expected=at("basis", 15_000)
             | at("year_0", 24_000 + 535.50)
             | year("class_depreciation", 535.50),
-            rows={
-                "Tax tables": [
-                    {"table": "section 179", "key": "limit", "value": 24_000}
-                    | {"first": date(2026, 1, 1), "last": date(2026, 12, 31)},
-                    {"table": "section 179", "key": "phase-out from", "value": 1e6}
-                    | {"first": date(2026, 1, 1), "last": date(2026, 12, 31)},
-                    {"table": "mid-quarter test", "key": "share of the last quarter", "value": 0.4},
-                    {"table": "macrs 7", "key": "mid-quarter 4", "year_number": 1, "value": 0.0357},
-                ]
-            },
             other_earned=1e6,
         ),
     }
 )
 
-_RATES = {
-    # year in service: rates where acquired by 19 January 2025, and after
-    2023: (0.8, None),
-    2024: (0.6, None),
-    2025: (0.4, 1.0),
-    2026: (0.2, 1.0),
+_BY_YEAR = {
+    # rates where acquired by 19 January 2025, and after; section 179: the limit, phase-out from
+    2023: (0.8, None, 1_160_000, 2_890_000),
+    2024: (0.6, None, 1_220_000, 3_050_000),
+    2025: (0.4, 1.0, 2_500_000, 4_000_000),
+    2026: (0.2, 1.0, 2_560_000, 4_090_000),
 }
-for _year, (_before, _after) in _RATES.items():
+for _year, (_before, _after, _limit, _from) in _BY_YEAR.items():
     _days = [(date(2023, 1, 5), _before)]
     _days += [] if _after is None else [(date(2025, 1, 20), _after)]
-    EXAMPLES[f"bonus {_year}"] = example(
-        "IR-2026-06, 2023 instructions to Schedule C, CPA firms' notes (2026: from memory)",
+    EXAMPLES[f"bonus and limit {_year}"] = example(
+        "IR-2026-06, 2023 instructions to Schedule C, CPA firms' notes (2026: from memory); section"
+        " 179: 1,000 above where the phase-out begins",
         *(tool(1_000, "bonus", date(_year, 6, 6), acquired=day) for day, _ in _days),
-        expected=at("bonus", *(1_000 * rate for _, rate in _days)),
+        tool(_from - 1_000 * len(_days), "section 179", date(_year, 6, 6)),
+        tool(1_000, "macrs 5", date(_year, 6, 6)),
+        expected=at("bonus", *(1_000 * rate for _, rate in _days))
+        | year("limit_179", _limit - 1_000),
         year=_year,
     )
 
@@ -300,11 +355,6 @@ def _about(one: Example) -> dict[Place, Any]:
 
 
 # --- the tables themselves ---------------------------------------------------------------------
-
-
-def _tables() -> list[dict[str, str]]:
-    text = files("notchbook.tax").joinpath("us", "macrs.csv").read_text(encoding="utf-8")
-    return list(csv.DictReader(text.splitlines()))
 
 
 _FIRST = {"half-year": Fraction(1, 2)}

@@ -182,6 +182,44 @@ def test_beyond_the_limit_the_rest_goes_through_its_class() -> None:
     assert line(filled, "class_depreciation") == approx(0.1429 * 1_830_000)
 
 
+def test_a_part_elected_under_section_179() -> None:
+    """400 of 1,000 at once, the rest by its class; of last year's tool the class goes on."""
+    now = tool("section 179", elected_179=400)
+    past = tool("section 179", date(2025, 3, 3), elected_179=400, taken_before=485.74)
+    filled = books(now, past | {"convention": "half-year"}, sold=9_999)
+
+    assert line(filled, "wanted_179") == approx(400)
+    assert line(filled, "elected_179") == approx(400)
+    assert shown(filled, 0)[:2] == approx([400 + 85.74, 146.94])
+    assert shown(filled, 1)[:2] == approx([146.94, 104.94])
+
+
+def test_more_elected_than_the_tool_cost_the_business() -> None:
+    """The election ends at the business share of the cost."""
+    filled = books(tool("section 179", elected_179=900, business_share=0.6), sold=9_999)
+
+    assert line(filled, "elected_179") == approx(600)
+
+
+@pytest.mark.parametrize(
+    ("method", "share", "check", "notice"),
+    [
+        ("section 179", 0.5, "look", "OK"),
+        ("bonus", 0.5, "look", "OK"),
+        ("macrs 5", 0.5, "OK", "notice"),
+        ("section 179", 0.51, "OK", "OK"),
+        ("macrs 5", 0.51, "OK", "OK"),
+        ("straight line", 0.3, "OK", "OK"),
+    ],
+)
+def test_half_or_less_for_the_business(method: str, share: float, check: str, notice: str) -> None:
+    """Section 179 and bonus want more than half the use; a class at half or less is told of."""
+    filled = books(tool(method, life_years=5, business_share=share), sold=9_999)
+
+    assert filled.lines["Checks", "business_use_state"] == check
+    assert filled.lines["Checks", "business_half_state"] == notice
+
+
 # --- expensed ----------------------------------------------------------------------------------
 
 

@@ -262,6 +262,58 @@ def test_shrinkage_where_the_count_differs() -> None:
     assert value(filled, "Stock", "shrinkage_value") == approx(2.25)
 
 
+HOOK = {"stock": "hook", "kind": "hardware", "price": 10, "pack": 4, "on_hand": 5}
+CLOSE = date(2026, 12, 31)
+
+
+def test_what_is_in_work_is_neither_raw_nor_finished() -> None:
+    """5 hooks on the shelf, 2 in pieces begun: 7 counted; a piece begun is no finished one."""
+    counts = [
+        {"date": CLOSE, "stock": "hook", "quantity": 5, "value": 12.5},
+        {"date": CLOSE, "stock": "hook", "stage": "in work", "quantity": 2, "value": 5},
+        {"date": CLOSE, "project": "thing", "stage": "in work", "quantity": 3, "value": 9},
+        {"date": CLOSE, "project": "thing", "quantity": 0, "value": 0},
+    ]
+    filled = books((), {"Stock": [HOOK], "Counts": counts}, stock_method="inventory")
+
+    stages = [line(filled, f"closing_{name}") for name in ("raw", "in_work", "finished")]
+    assert stages == approx([12.5, 14, 0])
+    assert line(filled, "closing_stock") == approx(26.5)
+    assert value(filled, "Stock", "counted") == approx(7)
+    assert value(filled, "Projects", "counted") == 0
+    assert filled.lines["Checks", "on_hand_counted_state"] == "OK"
+    assert "counts_rows" not in open_checks(filled)
+
+
+@pytest.mark.parametrize(
+    ("row", "state"),
+    [
+        ({"stock": "hook", "stage": "finished"}, "other stage"),
+        ({"project": "thing", "stage": "raw"}, "other stage"),
+        ({"stock": "hook", "project": "thing"}, "stock or project"),
+        ({}, "stock or project"),
+        ({"stock": "hook", "stage": "raw"}, ""),
+        ({"project": "thing", "stage": "finished"}, ""),
+    ],
+)
+def test_states_of_a_count(row: Any, state: str) -> None:
+    """A row counts one thing, at a stage that it can be in."""
+    count = {"date": CLOSE, "quantity": 1, "value": 1} | row
+    filled = books((), {"Stock": [HOOK], "Counts": [count]})
+
+    assert value(filled, "Counts", "state") == state
+    assert ("counts_rows" in open_checks(filled)) is bool(state)
+
+
+def test_on_hand_that_is_not_the_closing_count() -> None:
+    """Nothing moves on hand by itself: 5 typed, 4 counted, a notice."""
+    count = {"date": CLOSE, "stock": "hook", "quantity": 4, "value": 10}
+    filled = books((), {"Stock": [HOOK], "Counts": [count]})
+
+    assert value(filled, "Stock", "on_hand_gap") == approx(1)
+    assert filled.lines["Checks", "on_hand_counted_state"] == "notice"
+
+
 @pytest.mark.parametrize(
     ("moves", "cost", "value_left"),
     [
@@ -382,6 +434,16 @@ def test_other_wages_use_up_the_wage_base() -> None:
     assert line(some, "se_social") == approx(4_500 * 0.124)
     assert line(all_, "se_social") == 0
     assert line(all_, "se_medicare") == approx(1_071.26)
+
+
+@pytest.mark.parametrize(
+    ("profit", "wages", "state"), [(125_000, 0, "OK"), (9_000, 116_001, "notice")]
+)
+def test_additional_medicare_is_not_passed_over(profit: float, wages: float, state: str) -> None:
+    """Above 125,000, the least of its thresholds, a notice says that it is not worked out."""
+    filled = books([SALE | {"price": profit}], other_wages=wages)
+
+    assert filled.lines["Checks", "high_income_state"] == state
 
 
 def test_what_to_set_aside_and_when() -> None:

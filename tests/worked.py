@@ -12,6 +12,7 @@ from notchbook.sheets import book_for
 from notchbook.sheets.calculate import Filled, calculate, frame, plain
 from notchbook.sheets.declare import Role
 from notchbook.sheets.months_and_channels import period_rows
+from notchbook.sheets.moving_average import moving_averages
 from notchbook.tax.forms import figures
 
 Rows = Mapping[str, Sequence[Mapping[str, Any]]]
@@ -79,6 +80,8 @@ def worked(rows: Rows, units: Units = "inch", names: Names = NAMES, **settings: 
     }
     filled = Filled(tables, lines, {})
     calculate(book, filled, {name: by_unit[units] for name, by_unit in CONVERSIONS.items()})
+    year = (float(filled.lines["Settings", name]) for name in ("year_start", "year_end"))
+    tables["Stock"]["moving_average"] = moving_averages(tables, *year)
     return filled
 
 

@@ -139,7 +139,6 @@ def prices(shop: Path, project: str | None, as_of: date | None, as_json: bool) -
 def year_end(shop: Path, as_of: date | None, as_json: bool) -> None:
     """Sum up SHOP's year: the lines of the tax form, what they ask for, and the checks."""
     from notchbook.profit_summary import read_books, summary, summary_text
-    from notchbook.shop import notices_of
 
     with refusals():
         books = read_books(shop, as_of)
@@ -153,7 +152,7 @@ def year_end(shop: Path, as_of: date | None, as_json: bool) -> None:
         tell("look", line)
     for each in off:
         tell("look", f"{each['check']}: {each['difference']:g}")
-    for notice in notices_of(books.priced):
+    for notice in books.notices:
         tell("notice", notice)
     sys.exit(1 if off or books.look else 0)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterator, Mapping
+from collections.abc import Hashable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from math import isnan
@@ -21,7 +21,7 @@ from notchbook.merging.cells import same
 from notchbook.refusals import RefusedError
 from notchbook.shop import Priced, price_of
 
-_COUNTS = ("date", "stock", "project", "quantity", "value")
+_COUNTS = ("date", "stock", "project", "stage", "quantity", "value")
 
 
 @dataclass
@@ -64,6 +64,7 @@ def next_year(shop: Path, output: Path | None) -> NextYear:
         result.stays = list(own_things(gathered.old))
     _set_year(result)
     _carry_tools(result, priced)
+    _tell_of_year_end(result, priced)
     opening = _closing_counts(priced)
     _carry_stock(result, priced, opening)
     if opening:
@@ -123,13 +124,41 @@ def _carry_tools(result: NextYear, priced: Priced) -> None:
         if not isnan(row["disposed"]):
             file.remove(spot.list_key, spot.node)
             continue
-        if row["state"] == "by preparer":
-            result.look.append(
-                f"{row['tool']}: its schedule is not worked out; write taken_before as filed"
-            )
-        elif not same(float(row["taken"]), _given(row["taken_before"])):
+        if not same(float(row["taken"]), _given(row["taken_before"])):
             file.set(spot.node, "taken_before", f"{row['taken']:.2f}")
+        for key, text in _closed(row):
+            file.set(spot.node, key, text)
     result.files["tools.yaml"] = file.changed()
+
+
+def _closed(row: Mapping[Hashable, Any]) -> Iterator[tuple[str, str]]:
+    """What its first year decided of a tool in a tax class, and what must not be decided anew."""
+    if not row.get("tax_class") or row["qualifying"] == 0:
+        return
+    if not row["convention"]:
+        yield "convention", row["used_convention"]
+    if row["tax_method"] == "section 179" and row["section_179"] < row["wanted_179"]:
+        yield "elected_179", f"{row['section_179']:.2f}"
+
+
+def _tell_of_year_end(result: NextYear, priced: Priced) -> None:
+    """Amounts of the year in shop.yaml belong to the old year; one of them goes on."""
+    said = priced.definitions.settings
+    carried = priced.filled.lines.get(("Year-end", "carried_out_179"), 0.0)
+    of_the_year = {name: getattr(said, name) for name in _OF_THE_YEAR}
+    if carried or any(of_the_year.values()):
+        named = ", ".join(name for name, amount in of_the_year.items() if amount)
+        result.look.append(
+            "shop.yaml, year_end: "
+            + (f"write carried_179: {carried:.2f}; " if carried else "")
+            + (f"look at {named}, which {said.year} had" if named else "nothing else to change")
+        )
+
+
+_OF_THE_YEAR = (
+    *("other_income", "home_use", "written_off", "carried_179"),
+    *("other_earned", "other_wages"),
+)
 
 
 def _given(value: float) -> float:
@@ -143,7 +172,11 @@ def _closing_counts(priced: Priced) -> list[Mapping[str, Any]]:
 
 def _carry_stock(result: NextYear, priced: Priced, counts: list[Mapping[str, Any]]) -> None:
     """What is on hand, by the last count."""
-    counted = {row["stock"]: row["quantity"] for row in counts if row["stock"]}
+    counted = {
+        row["stock"]: row["quantity"]
+        for row in counts
+        if row["stock"] and row["stage"] != "in work"
+    }
     file = YamlFile(result.files["stock.yaml"])
     kinds = {row["stock"]: row["kind"] for row in priced.filled.tables["Stock"].to_dict("records")}
     for spot in spots(file, "Stock"):
@@ -162,6 +195,7 @@ def _as_csv(rows: list[Mapping[str, Any]], day: date) -> str:
     writer = csv.writer(target, lineterminator="\n")
     writer.writerow(_COUNTS)
     for row in rows:
+        words = [row[name] for name in ("stock", "project", "stage")]
         amounts = [number(_given(row[name])) for name in ("quantity", "value")]
-        writer.writerow([day.isoformat(), row["stock"], row["project"], *amounts])
+        writer.writerow([day.isoformat(), *words, *amounts])
     return target.getvalue()

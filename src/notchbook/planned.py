@@ -15,12 +15,13 @@ from notchbook.nominal import nominal_inches
 from notchbook.plan_words import words_of
 from notchbook.sheets.batch_sizes import compared_rows
 from notchbook.sheets.calculate import Filled, frame, mark_stray, plain
+from notchbook.sheets.channels import ChannelRow, TierRow
 from notchbook.sheets.checks import KNOWN_ROWS, TYPED_OVER, known_rows_line
 from notchbook.sheets.consumables import UseRow
 from notchbook.sheets.declare import Book, Role
 from notchbook.sheets.months_and_channels import period_rows
 from notchbook.sheets.projects import ProjectRow
-from notchbook.sheets.settings import ChannelRow, ShopSettings, TierRow
+from notchbook.sheets.settings import ShopSettings
 from notchbook.sheets.stock import StockRow
 from notchbook.shop_sheet_rows import shop_sheet_rows
 from notchbook.tax.forms import figures

@@ -8,14 +8,18 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
 from pathlib import Path
-from typing import Any, TypedDict
+from typing import TYPE_CHECKING, Any, TypedDict
 
 from notchbook.gathering import gather
 from notchbook.language.functions import from_serial
 from notchbook.money import currency_decimals, round_money
 from notchbook.sheets.declare import DATE, MONEY
 from notchbook.sheets.year_end import BASIS, CAUTION
-from notchbook.shop import Priced, checks_of, price_of
+from notchbook.shop import Priced, checks_of, notices_of, price_of
+from notchbook.tax.forms import lines_not_here
+
+if TYPE_CHECKING:
+    from notchbook.workbook.read import TypedBook
 
 WIDTH = 80
 _AMOUNT = 14
@@ -47,15 +51,59 @@ class Books:
 
     priced: Priced
     look: list[str]
+    notices: list[str]
 
 
 def read_books(folder: Path, as_of: date | None) -> Books:
     """The year's books, from the workbook as last saved where there is one, else from the files.
 
+    Everything is worked out anew; where the workbook's own numbers differ, that wants a look.
     Raises DefinitionError with all problems of files and cells.
     """
     gathered = gather(folder, as_of)
-    return Books(price_of(gathered), gathered.look)
+    priced = price_of(gathered)
+    look, notices = list(gathered.look), notices_of(priced)
+    if gathered.old is not None:
+        held = _held(gathered.old.typed, priced)
+        if held and all(value is None for _, value in held.values()):
+            notices.append(_NO_VALUES)
+        else:
+            look += _differing(held, priced)
+    return Books(priced, look, notices)
+
+
+_NO_VALUES = (
+    "the workbook was saved by a program that does not calculate, so Year-end shows nothing there;"
+    " the amounts here are worked out anew"
+)
+
+
+def _held(typed: TypedBook, priced: Priced) -> dict[str, tuple[str, object]]:
+    """What the file itself says on Year-end, and where."""
+    from notchbook.workbook.own_numbers import own_numbers
+
+    return own_numbers(typed, priced.book.lines["Year-end"])
+
+
+def _differing(held: dict[str, tuple[str, object]], priced: Priced) -> Iterator[str]:
+    """The numbers of Year-end that the file holds otherwise than they are worked out here."""
+    decimals = currency_decimals(priced.definitions.settings.currency)
+    rows = priced.book.lines["Year-end"].rows
+    labels = {cell.name: row.label for row in rows for cell in row.cells}
+    for name, (place, value) in held.items():
+        ours = float(priced.filled.lines["Year-end", name])
+        known = isinstance(value, int | float)
+        if not isinstance(value, int | float) or abs(value - ours) >= _almost_half(decimals):
+            said = f"{value:,.{decimals}f}" if known else (value or "nothing")
+            yield (
+                f"{place}: the file says {said} for {labels[name]}, worked out anew it is"
+                f" {ours:,.{decimals}f}; compile again"
+            )
+
+
+def _almost_half(decimals: int) -> float:
+    """From here on two amounts are not the same to the currency's smallest one."""
+    return 0.49 * 10.0**-decimals
 
 
 def summary(books: Priced) -> Summary:
@@ -100,6 +148,12 @@ def entries(books: Priced) -> Iterator[Entry]:
             in_result = in_result and cell.name != "net_profit"
 
 
+def _not_here(year: int) -> str:
+    """The form's lines that no number here goes to."""
+    named = ", ".join(f"{number} {label}" for label, number in lines_not_here("us", year))
+    return f"Lines that nothing here feeds, to fill in yourself: {named}."
+
+
 def summary_text(books: Priced) -> str:
     """The summary in 80 columns; amounts of nothing beside the form are left out."""
     settings = books.definitions.settings
@@ -114,5 +168,7 @@ def summary_text(books: Priced) -> str:
             told.append(f"{label[: WIDTH - _AMOUNT - 1]:<{WIDTH - _AMOUNT}}{amount}")
     checks = checks_of(books)
     ties = sum(1 for each in checks if each["ok"])
+    if settings.tax == "us":
+        told += ["", *textwrap.wrap(_not_here(settings.year), WIDTH)]
     told += ["", f"{ties} of {len(checks)} checks OK", *textwrap.wrap(f"{CAUTION} {BASIS}", WIDTH)]
     return "\n".join(told)

@@ -14,7 +14,8 @@ from notchbook.definitions.rows import checked
 from notchbook.definitions.scalars import Scope
 from notchbook.measure import Units
 from notchbook.money import currency_decimals
-from notchbook.sheets.settings import ChannelRow, ShopSettings, TierRow
+from notchbook.sheets.channels import ChannelRow, TierRow
+from notchbook.sheets.settings import ShopSettings
 
 NOT_IN_FILE_NAMES = '/\\:*?"<>|'
 LONGEST_SHOP = 80

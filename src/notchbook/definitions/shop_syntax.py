@@ -147,6 +147,7 @@ SHOP_SYNTAX: Mapping[str, tuple[Key, ...]] = {
         opt("business_share", Reads.PERCENT, "the share of use for the business; else 100%", "80%"),
         opt("salvage", Reads.MONEY, "what it brings in the end; else 0", "50.00"),
         opt("life_years", Reads.NUMBER, "years of its life, for straight line", "7"),
+        opt("elected_179", Reads.MONEY, "the part put under section 179; else all", "400.00"),
         opt("taken_before", Reads.MONEY, "depreciation of past years, as filed; else 0", "91.46"),
         word("convention", CONVENTIONS, "how its first year counts; else months", False),
         opt("disposed", Reads.DATE, "the day it was sold or lost", "2026-11-20"),

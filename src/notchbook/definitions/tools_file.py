@@ -50,7 +50,7 @@ def _read_one(tool: Found, known: Known) -> None:
 
 def _check_amounts(tool: Found) -> None:
     cost = tool.number("cost")
-    for key in ("salvage", "taken_before"):
+    for key in ("salvage", "taken_before", "elected_179"):
         amount = tool.number(key)
         if cost is not None and amount is not None and amount > cost:
             tool.report(key, f"{amount:g} is more than the cost ({cost:g}); write at most the cost")
@@ -62,5 +62,7 @@ def _check_days(tool: Found) -> None:
     for (earlier, first), (later, second) in pairwise(written):
         if second < first:
             tool.report(later, f"{second} is before {earlier} ({first}); write a day after it")
+    if tool.has("elected_179") and tool.text("tax_method") != "section 179":
+        tool.report("elected_179", "it stands without tax_method: section 179; leave it out")
     if tool.has("disposed_for") and not tool.has("disposed"):
         tool.report("disposed_for", "it stands without disposed; write the day beside it")

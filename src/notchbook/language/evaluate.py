@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from math import isnan
 from typing import Any, assert_never
 
 import numpy as np
@@ -71,11 +72,28 @@ class Values:
             self.known[key] = make()
         return self.known[key]
 
+    def column(self, table: str, column: str) -> Any:
+        """A table's column as an array."""
+
+        def make() -> Any:
+            return self.tables[table][column].to_numpy()
+
+        return self.once(("column", table, column), make)
+
     def folded(self, table: str, column: str) -> Any:
         """A table's column as it is compared."""
-        return self.once(
-            (table, column), lambda: _comparable(self.tables[table][column].to_numpy())
-        )
+        return self.once(("folded", table, column), lambda: _comparable(self.column(table, column)))
+
+    def of_row(self, name: str) -> Any:
+        """A column of the table that the rule belongs to; raises ValueError for lines."""
+        own = self.own
+        if own is None:
+            raise ValueError(f"there is no row to take {name!r} from")
+
+        def make() -> Any:
+            return own[name].to_numpy()
+
+        return self.once(("own", id(own), name), make)
 
 
 def evaluate(node: Expression, values: Values) -> Any:
@@ -96,9 +114,7 @@ def _evaluate(node: Expression, values: Values) -> Any:
         case Unit(name):
             return float(values.units[name])
         case Own(name):
-            if values.own is None:
-                raise ValueError(f"there is no row to take {name!r} from")
-            return values.own[name].to_numpy()
+            return values.of_row(name)
         case Line(sheet, name):
             return values.lines[sheet, name]
         case Above():
@@ -149,9 +165,12 @@ def _is_text(value: Any) -> bool:
 def _blank_to_zero(value: Any) -> Any:
     if _is_text(value):
         return value
-    if isinstance(value, np.ndarray) and value.dtype == bool:
+    if not isinstance(value, np.ndarray):
+        return 0.0 if isnan(value) else value
+    if value.dtype == bool:
         return value
-    return np.nan_to_num(value, nan=0.0, posinf=np.inf, neginf=-np.inf)
+    blank = np.isnan(value)
+    return np.where(blank, 0.0, value) if blank.any() else value
 
 
 def _is_blank(value: Any) -> Any:
@@ -250,7 +269,7 @@ class _Matches:
     """
 
     def __init__(self, table: str, where: tuple[Where, ...], values: Values) -> None:
-        self.table = values.tables[table]
+        self.values, self.name, self.rows = values, table, len(values.tables[table])
         fixed: list[tuple[str, str, Any]] = []
         keyed: list[tuple[str, Any]] = []
         self.ranged: list[tuple[Any, str, Any]] = []
@@ -262,34 +281,36 @@ class _Matches:
             elif condition.operator == "=":
                 keyed.append((condition.column, wanted))
             else:
-                column = self.table[condition.column].to_numpy()
+                column = self.column(condition.column)
                 self.ranged.append((column, condition.operator, wanted))
         self.asking = len(values.own) if values.own is not None else 0
         self.asked = list(zip(*(wanted for _, wanted in keyed), strict=True)) if keyed else None
         columns = tuple(column for column, _ in keyed)
         self.groups: dict[Any, Any] = values.once(
             ("rows", table, tuple(fixed), columns),
-            lambda: self._groups(values, table, fixed, columns),
+            lambda: self._groups(fixed, columns),
         )
 
     def _groups(
-        self,
-        values: Values,
-        table: str,
-        fixed: list[tuple[str, str, Any]],
-        columns: tuple[str, ...],
+        self, fixed: list[tuple[str, str, Any]], columns: tuple[str, ...]
     ) -> dict[Any, Any]:
-        mask = np.ones(len(self.table), dtype=bool)
+        mask = np.ones(self.rows, dtype=bool)
         for column, operator, wanted in fixed:
-            mask &= _meets(self.table[column].to_numpy(), operator, wanted)
+            mask &= _meets(self.column(column), operator, wanted)
         rows = np.flatnonzero(mask)
         if not columns:
             return {(): rows}
         groups: dict[Any, list[int]] = {}
-        keys = zip(*(values.folded(table, column)[rows] for column in columns), strict=True)
+        folded = (self.values.folded(self.name, column) for column in columns)
+        keys = zip(*(column[rows] for column in folded), strict=True)
         for row, key in zip(rows.tolist(), keys, strict=True):
             groups.setdefault(key, []).append(row)
         return {key: np.array(found) for key, found in groups.items()}
+
+    def column(self, name: str) -> Any:
+        """A column as conditions compare it: text without case, blank numbers as they are."""
+        column = self.values.column(self.name, name)
+        return self.values.folded(self.name, name) if _is_text(column) else column
 
     def _each(self, reduce: Callable[[Any], float]) -> Any:
         nothing = np.array([], dtype=int)
@@ -310,7 +331,7 @@ class _Matches:
     def total(self, how: str, column: str) -> Any:
         if how == "count":
             return self._each(lambda rows: float(len(rows)))
-        numbers = self.table[column].to_numpy(dtype=float)
+        numbers = self.values.column(self.name, column).astype(float, copy=False)
 
         def reduce(rows: Any) -> float:
             present = numbers[rows]
@@ -329,17 +350,15 @@ class _Matches:
         return self._each(reduce)
 
     def products(self, columns: tuple[str, ...]) -> Any:
-        product = np.ones(len(self.table))
+        product = np.ones(self.rows)
         for column in columns:
-            product = product * np.nan_to_num(self.table[column].to_numpy(dtype=float))
+            numbers = self.values.column(self.name, column).astype(float, copy=False)
+            product = product * np.nan_to_num(numbers)
         return self._each(lambda rows: float(product[rows].sum()))
 
 
 def _meets(column: Any, operator: str, wanted: Any) -> Any:
-    if _is_text(column):
-        met = _COMPARE[operator](fold_case(column), wanted)
-    else:
-        met = _COMPARE[operator](column, wanted)  # a blank meets no comparison of order
-        if operator == "<>":
-            return met | np.isnan(column)
+    met = _COMPARE[operator](column, wanted)  # a blank meets no comparison of order
+    if operator == "<>" and not _is_text(column):
+        return met | np.isnan(column)
     return np.asarray(met, dtype=bool)

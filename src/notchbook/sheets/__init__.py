@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 from notchbook.language.kinds import RuleError, kind_of
-from notchbook.language.order import in_order, needs
+from notchbook.language.order import in_order
 from notchbook.sheets import (
     batch_sizes,
     checks,
@@ -23,7 +23,7 @@ from notchbook.sheets import (
     purchases,
     sales_ledger,
     seen_prices,
-    settings,
+    settings_sheet,
     shop_sheets,
     start,
     statements,
@@ -37,7 +37,7 @@ from notchbook.sheets import (
 from notchbook.sheets.declare import Book
 
 _BEFORE_TOOLS = (
-    settings.SHEET,
+    settings_sheet.SHEET,
     stock.SHEET,
     projects.SHEET,
     seen_prices.SHEET,
@@ -87,7 +87,6 @@ def check(book: Book) -> None:
     for sheet in book.sheets:
         for chart in sheet.charts:
             chart.check(book.tables)
-    graph = {}
     for owner, name, rule, has_rows in book.rules():
         table = owner if has_rows else None
         expected = book.column_kind(owner, name) if has_rows else book.line_kind(owner, name)
@@ -99,8 +98,7 @@ def check(book: Book) -> None:
             raise RuleError(
                 f"{owner}.{name} shows {expected.value} but its rule gives {found.value}"
             )
-        graph[owner, name] = needs(rule, table)
-    in_order(graph)
+    in_order(book.needs)
 
 
 BOOKS = {tax: book_for(tax, 2026) for tax in ("us", "none")}

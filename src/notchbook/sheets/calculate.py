@@ -14,7 +14,7 @@ import pandas as pd
 from notchbook.language.evaluate import TEXT_THERE, Values, evaluate
 from notchbook.language.expressions import Kind
 from notchbook.language.functions import to_serial
-from notchbook.language.order import Name, in_order, needs
+from notchbook.language.order import Name
 from notchbook.sheets.declare import Book, Role, Row, Table
 
 
@@ -77,22 +77,14 @@ def calculate(
 ) -> None:
     """Fill in every computed column and line, or those of the tables named in `only`."""
     wanted = set(only)
-    rules = {}
-    graph: dict[Name, set[Name]] = {}
-    for owner, name, rule, has_rows in book.rules():
+    values = Values(filled.tables, filled.lines, units)
+    for (owner, name), rule in book.in_order:
         if wanted and owner not in wanted:
             continue
-        rules[owner, name] = rule
-        graph[owner, name] = needs(rule, owner if has_rows else None)
-        above = book.tables[owner].by_name[name].above if has_rows else None
-        if above is not None:
-            graph[owner, name] |= needs(above, None)
-    values = Values(filled.tables, filled.lines, units)
-    for owner, name in in_order(graph):
         if owner in book.tables:
-            _fill_column(book.tables[owner], name, rules[owner, name], filled, values)
+            _fill_column(book.tables[owner], name, rule, filled, values)
         else:
-            found = evaluate(rules[owner, name], values)
+            found = evaluate(rule, values)
             filled.lines[owner, name] = found if isinstance(found, str) else float(found)
 
 

@@ -17,6 +17,7 @@ from notchbook.sheets.declare import (
     WORD,
     Cell,
     LineRow,
+    Look,
 )
 from notchbook.sheets.settings import (
     setting,
@@ -28,13 +29,15 @@ def check_line(name: str) -> Line:
     return Line("Checks", name)
 
 
-def _row(name: str, label: str, found: Expression, off: Expression, where_to_look: str) -> LineRow:
+def _row(
+    found: Cell, label: str, off: Expression, where_to_look: str, word: str = "look"
+) -> LineRow:
     return LineRow(
         label,
         (
-            Cell(name, AMOUNT, found),
-            Cell(f"{name}_state", WORD, when(off, "look", "OK")),
-            Cell(f"{name}_open", COUNT, when(off, 1, 0)),
+            found,
+            Cell(f"{found.name}_state", WORD, when(off, word, "OK")),
+            Cell(f"{found.name}_open", COUNT, when(off, 1, 0)),
         ),
         where_to_look,
     )
@@ -43,23 +46,20 @@ def _row(name: str, label: str, found: Expression, off: Expression, where_to_loo
 def tie(name: str, label: str, difference: Expression, where_to_look: str) -> LineRow:
     """Two amounts that are equal within the tolerance."""
     off = call("ABS", check_line(name)) >= setting("tolerance")
-    return _row(name, label, difference, off, where_to_look)
+    return _row(Cell(name, AMOUNT, difference), label, off, where_to_look)
 
 
 def none_of(name: str, label: str, number: Expression, where_to_look: str) -> LineRow:
     """A number of things of which there must be none."""
-    return _row(name, label, number, check_line(name).differs(0), where_to_look)
+    return _row(Cell(name, COUNT, number), label, check_line(name).differs(0), where_to_look)
 
 
-def notice(name: str, label: str, number: Expression, where_to_look: str) -> LineRow:
-    """A number of things worth knowing, which are no fault."""
+def notice(
+    name: str, label: str, number: Expression, where_to_look: str, look: Look = COUNT
+) -> LineRow:
+    """A number of things worth knowing, or an amount, which is no fault."""
     off = check_line(name).differs(0)
-    cells = (
-        Cell(name, AMOUNT, number),
-        Cell(f"{name}_state", WORD, when(off, "notice", "OK")),
-        Cell(f"{name}_open", COUNT, when(off, 1, 0)),
-    )
-    return LineRow(label, cells, where_to_look)
+    return _row(Cell(name, look, number), label, off, where_to_look, "notice")
 
 
 def added(terms: list[Expression]) -> Expression:

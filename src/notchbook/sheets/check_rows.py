@@ -44,7 +44,12 @@ _LEDGERS: tuple[tuple[str, str, str, tuple[str, ...]], ...] = (
     ),
     ("Production log", "made", "month", ("no number", "other year", "no project", "too many")),
     ("Mileage", "miles", "rate", ("no number", "other year", "no rate")),
-    ("Counts", "quantity", "worth", ("no number", "no stock", "no project")),
+    (
+        "Counts",
+        "quantity",
+        "worth",
+        ("no number", "no stock", "no project", "stock or project", "other stage"),
+    ),
 )
 
 
@@ -100,6 +105,7 @@ _FIGURES = (
     ("self-employment", "share of profit that counts"),
     ("mileage", "standard rate"),
     ("safe harbour", "an item"),
+    ("additional medicare", "from"),
     ("home", "rate a square foot"),
 )
 
@@ -144,7 +150,7 @@ ROWS = (
         "year_figures",
         "published figures that are not known for the year",
         when(setting("tax").equals("us"), added([_unknown(*each) for each in _FIGURES]), 0),
-        "Tax tables: meals, section 179, self-employment, mileage, safe harbour, home",
+        "Tax tables: meals, section 179, self-employment, mileage, safe harbour, home, medicare",
     ),
     none_of(
         "table_columns",

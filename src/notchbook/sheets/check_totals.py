@@ -17,13 +17,8 @@ from notchbook.sheets.check_lines import (
     tie,
 )
 from notchbook.sheets.goods import GOODS, GOODS_USED, OPENING, OWN_USE
-from notchbook.sheets.settings import (
-    goods_value,
-    in_year,
-    returned_value,
-    setting,
-    sold_value,
-)
+from notchbook.sheets.sales_totals import goods_value, returned_value, sold_value
+from notchbook.sheets.settings import in_year, setting
 from notchbook.sheets.tool_depreciation import BOUGHT_THIS_YEAR
 from notchbook.sheets.year_lines import year_line
 
@@ -36,6 +31,10 @@ def _of_kind(kind: str) -> Expression:
 
 def _bought(category: str) -> Expression:
     return total("Purchases", "amount", where("category", "=", category), *in_year())
+
+
+def _half_or_less(method: str) -> Expression:
+    return total("Tool depreciation", "half_or_less", where("tax_method", "=", method))
 
 
 _NET_SALES = sold_value(*in_year()) - returned_value(*in_year())
@@ -150,6 +149,13 @@ TIES = (
             0,
         ),
         "Mileage, Purchases of the category car: only one of them counts",
+    ),
+    none_of(
+        "business_use",
+        "tools under section 179 or bonus used half or less for the business",
+        _half_or_less("section 179") + _half_or_less("bonus"),
+        "Tool depreciation: business share. Section 179 and most bonus want more than half; what"
+        " fell to half or less may have to be given back (recapture): ask a preparer",
     ),
     none_of(
         "safe_harbour",

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from notchbook.language.expressions import (
     SumLines,
+    call,
     count,
+    total,
     when,
     where,
 )
@@ -19,6 +21,7 @@ from notchbook.sheets.check_rows import ROWS
 from notchbook.sheets.check_totals import TIES
 from notchbook.sheets.counts import COUNTED
 from notchbook.sheets.declare import (
+    AMOUNT,
     COUNT,
     WORD,
     Cell,
@@ -33,6 +36,7 @@ from notchbook.sheets.settings import (
     setting,
     to_money,
 )
+from notchbook.sheets.tax_tables import figure
 from notchbook.sheets.year_lines import year_line
 
 ALL_OK = "all checks OK"
@@ -121,6 +125,8 @@ _PLANS = (
 
 # --- notices ---
 
+_ADDITIONAL_MEDICARE = figure("additional medicare", "from")
+
 _NOTICES = (
     notice(
         "estimated_fees",
@@ -164,12 +170,36 @@ _NOTICES = (
         "count less books of the stock, under the stock method materials",
         when(setting("stock_method").equals("materials"), to_money(year_line("stock_gap")), 0),
         "Year-end: count less books; what was wasted may be written off on Settings",
+        AMOUNT,
     ),
     notice(
         "tools_unsaid",
         "tools of past years without their convention, or with nothing taken before",
         states("Tool depreciation", "no convention", "nothing before"),
         "Tool depreciation: convention (half-year is taken), taken before; from last year's books",
+    ),
+    notice(
+        "business_half",
+        "tools of a tax class used half or less for the business",
+        total("Tool depreciation", "half_or_less", where("tax_method", "<>", "section 179"))
+        - total("Tool depreciation", "half_or_less", where("tax_method", "=", "bonus")),
+        "Tool depreciation: business share. Listed property, such as a car, then goes by straight"
+        " line over a longer life, which is not worked out here: ask a preparer",
+    ),
+    notice(
+        "high_income",
+        "profit and wages from which additional medicare tax may be due",
+        when(
+            call(
+                "AND",
+                setting("tax").equals("us"),
+                year_line("net_profit") + setting("other_wages") > _ADDITIONAL_MEDICARE,
+            ),
+            1,
+            0,
+        ),
+        "Year-end: self-employment tax is without it, and it depends on how you file: ask a"
+        " preparer",
     ),
     notice(
         "tools_later",
@@ -187,6 +217,13 @@ _NOTICES = (
         "closing count not taken yet",
         when(count("Counts", "value", *COUNTED["closing"]).equals(0), 1, 0),
         "Counts: without it no stock is left at the end of the year",
+    ),
+    notice(
+        "on_hand_counted",
+        "stocks whose on hand is not their closing count",
+        count("Stock", "on_hand_gap", where("on_hand_gap", ">", 0))
+        + count("Stock", "on_hand_gap", where("on_hand_gap", "<", 0)),
+        "Stock: on hand less counted; nothing moves on hand but you",
     ),
     notice(
         "counts_between",

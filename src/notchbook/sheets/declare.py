@@ -21,6 +21,7 @@ from notchbook.language.expressions import (
     as_node,
 )
 from notchbook.language.kinds import RuleError
+from notchbook.language.order import Name, in_order, needs
 from notchbook.sheets.charts import Chart
 
 
@@ -291,6 +292,26 @@ class Book:
         lines = {block.name: block for block in blocks if isinstance(block, Lines)}
         object.__setattr__(self, "tables", tables)
         object.__setattr__(self, "lines", lines)
+
+    @cached_property
+    def needs(self) -> dict[Name, set[Name]]:
+        """Every rule by its owner and name, and what it and the cell above its header read."""
+        found = {}
+        for owner, name, rule, has_rows in self.rules():
+            found[owner, name] = needs(rule, owner if has_rows else None)
+            above = self.tables[owner].by_name[name].above if has_rows else None
+            if above is not None:
+                found[owner, name] |= needs(above, None)
+        return found
+
+    @cached_property
+    def in_order(self) -> list[tuple[Name, Expression]]:
+        """Every rule after all that it needs.
+
+        Raises RuleError for a circle.
+        """
+        rules = {(owner, name): rule for owner, name, rule, _ in self.rules()}
+        return [(name, rules[name]) for name in in_order(self.needs)]
 
     def column_kind(self, table: str, column: str) -> Kind:
         """The kind of a column.

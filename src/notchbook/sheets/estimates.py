@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from notchbook.language.expressions import Expression, Where, call, least, total, when, where
+from notchbook.sheets.channels import QUARTERS
 from notchbook.sheets.declare import DATE, MONEY, LineRow, heading, line
-from notchbook.sheets.settings import QUARTERS, in_year, setting, to_money
+from notchbook.sheets.settings import in_year, setting, to_money
 from notchbook.sheets.tax_tables import figure
 from notchbook.sheets.year_lines import year_line
 
@@ -56,7 +57,7 @@ def _self_employment() -> tuple[LineRow, ...]:
             "self-employment: medicare",
             MONEY,
             to_money(year_line("se_earnings") * rate("medicare")),
-            "without the addition for high incomes",
+            "additional medicare tax on high incomes is not in it; Checks says where it may be due",
         ),
         line(
             "se_tax",
@@ -79,7 +80,8 @@ def _self_employment() -> tuple[LineRow, ...]:
                 call("MAX", year_line("net_profit") - year_line("se_half"), 0)
                 * setting("income_tax_rate")
             ),
-            "line 31 less the deductible half, at the rate on Settings",
+            "line 31 less the deductible half, at the rate on Settings; other deductions, such as"
+            " the one for business income, are not worked out",
         ),
         line("set_aside", "to set aside", MONEY, year_line("se_tax") + year_line("income_tax")),
         line(

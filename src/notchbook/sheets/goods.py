@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from notchbook.language.expressions import Expression, Where, call, count, total, when, where
-from notchbook.sheets.counts import COUNTED
+from notchbook.language.expressions import Expression, Where, call, count, total, when
+from notchbook.sheets.counts import COUNTED, STAGE, STAGES
 from notchbook.sheets.declare import MONEY, LineRow, heading, line
 from notchbook.sheets.settings import setting
 from notchbook.sheets.year_lines import year_line
@@ -22,6 +22,26 @@ CLOSING = when(
 GOODS = ("materials", "hardware", "consumables", "freight in")  # purchases that go into goods
 GOODS_USED = year_line("materials_sold") + setting("written_off")
 CLOSING_TAKEN = count("Counts", "value", *COUNTED["closing"]) > 0
+
+
+def _by_stage(when_counted: str, said: str) -> tuple[LineRow, ...]:
+    return tuple(
+        line(
+            f"{when_counted}_{stage.replace(' ', '_')}",
+            f"{said}: {stage}",
+            MONEY,
+            counted(when_counted, *STAGE[stage]),
+            _STAGE_NOTES[stage] if when_counted == "opening" else "",
+        )
+        for stage in STAGES
+    )
+
+
+_STAGE_NOTES = {
+    "raw": "wood, hardware and the like, as bought",
+    "in work": "the materials in pieces begun; counted by their stocks, the stock report ties too",
+    "finished": "the materials in pieces ready for sale",
+}
 
 
 def goods_rows() -> tuple[LineRow, ...]:
@@ -43,19 +63,8 @@ def goods_rows() -> tuple[LineRow, ...]:
             call("MAX", year_line("goods_available") - GOODS_USED, 0),
             "what there was, less materials sold and stock written off (Settings)",
         ),
-        line(
-            "counted_raw",
-            "counted: wood, hardware and the like",
-            MONEY,
-            counted("closing", where("stock", "<>", "")),
-            "count what is in work as the stock it was cut from",
-        ),
-        line(
-            "counted_finished",
-            "counted: finished pieces",
-            MONEY,
-            counted("closing", where("project", "<>", "")),
-        ),
+        *_by_stage("opening", "counted at the beginning"),
+        *_by_stage("closing", "counted at the end"),
         line("counted_stock", "stock by the count at the end", MONEY, counted("closing")),
         line(
             "stock_gap",

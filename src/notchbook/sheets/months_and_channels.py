@@ -13,6 +13,7 @@ from notchbook.language.expressions import (
     when,
     where,
 )
+from notchbook.sheets.channels import QUARTERS
 from notchbook.sheets.declare import (
     COUNT,
     DATE,
@@ -24,7 +25,8 @@ from notchbook.sheets.declare import (
     planned,
     table,
 )
-from notchbook.sheets.settings import QUARTERS, returned_value, setting, sold_value
+from notchbook.sheets.sales_totals import returned_value, sold_value
+from notchbook.sheets.settings import setting
 from notchbook.tax.forms import categories, form_lines
 
 _PERIOD = (where("date", ">=", this("start")), where("date", "<=", this("end")))

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from notchbook.language.expressions import Where, blank, count, this, total, when, where
-from notchbook.sheets.counts import COUNTED
+from notchbook.sheets.counts import COUNTED, STAGE
 from notchbook.sheets.declare import AMOUNT, MONEY, RATE, computed, planned
 from notchbook.sheets.settings import in_year
 
 _MINE = where("stock", "=", this("stock"))
 _CLOSING: tuple[Where, ...] = (_MINE, *COUNTED["closing"])
+_ON_SHELF: tuple[Where, ...] = (*_CLOSING, *STAGE["raw"])
 _BOUGHT: tuple[Where, ...] = (_MINE, *in_year())
 _PACK = when(blank(this("pack")), 1, this("pack"))
 
@@ -50,7 +51,13 @@ STOCK_REPORT = (
         AMOUNT,
         this("opening") + this("bought") - this("used"),
     ),
-    computed("counted", "closing count", AMOUNT, total("Counts", "quantity", *_CLOSING)),
+    computed(
+        "counted",
+        "closing count",
+        AMOUNT,
+        total("Counts", "quantity", *_CLOSING),
+        "What is in work as this stock is counted with it.",
+    ),
     computed(
         "shrinkage",
         "expected less counted",
@@ -68,5 +75,16 @@ STOCK_REPORT = (
         MONEY,
         this("shrinkage") * this("average_cost"),
         "At the average cost.",
+    ),
+    computed(
+        "on_hand_gap",
+        "on hand less counted",
+        AMOUNT,
+        when(
+            count("Counts", "quantity", *_ON_SHELF) > 0,
+            this("on_hand") - total("Counts", "quantity", *_ON_SHELF),
+            0,
+        ),
+        "Against the closing count of the shelf, without what is in work.",
     ),
 )

@@ -18,6 +18,7 @@ from notchbook.language.expressions import (
     whole_up,
 )
 from notchbook.sheets.settings import setting, to_money
+from notchbook.sheets.tax_tables import constant
 
 CONVENTION_OF_YEAR = Line("Year-end", "convention_of_year")
 LIMIT_179 = Line("Year-end", "limit_179")
@@ -49,8 +50,11 @@ def _salvage() -> Expression:
 BUSINESS_COST = this("cost") * SHARE
 MOST = this("cost") - _salvage()
 WRITTEN = this("most") * SHARE
+_BY_CLASS = call("OR", *(METHOD.equals(f"macrs {years}") for years in (3, 5, 7)))
+OF_THE_FORM = call("OR", _BY_CLASS, METHOD.equals("section 179"), METHOD.equals("bonus"))
+SOLD = call("AND", this("last_year") > 0, this("last_year") <= YEAR)
 TAX_CLASS = when(
-    call("OR", *(METHOD.equals(f"macrs {years}") for years in (3, 5, 7))),
+    _BY_CLASS,
     METHOD,
     when(
         call("OR", METHOD.equals("section 179"), METHOD.equals("bonus")),
@@ -59,15 +63,21 @@ TAX_CLASS = when(
     ),
 )
 QUALIFYING = when(call("AND", IN_CLASS, THIS_YEAR, call("NOT", SOLD_AT_ONCE)), this("written"), 0)
-SECTION_179 = when(
-    METHOD.differs("section 179"),
+WANTED = when(
+    call("OR", METHOD.differs("section 179"), call("AND", THIS_YEAR, SOLD_AT_ONCE)),
     0,
     when(
-        THIS_YEAR,
-        to_money(this("qualifying") * call("MIN", 1, LIMIT_179 / WANTED_179)),
+        blank(this("elected_179")),
         this("written"),
+        call("MIN", this("elected_179"), this("written")),
     ),
 )
+SECTION_179 = when(
+    THIS_YEAR,
+    to_money(this("wanted_179") * call("MIN", 1, LIMIT_179 / WANTED_179)),
+    this("wanted_179") + 0,
+)
+HALF_OR_LESS = constant("business use", "more than") >= SHARE
 
 
 def _bonus_rows() -> tuple[Expression, Expression]:

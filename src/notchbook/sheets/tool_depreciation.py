@@ -86,6 +86,13 @@ _WEAR = (
         "Tax classes and expensed tools write off the whole cost.",
     ),
     computed("written", "to write off", MONEY, basis.WRITTEN, "By the business share."),
+    computed(
+        "half_or_less",
+        "half or less",
+        COUNT,
+        when(call("AND", basis.OF_THE_FORM, basis.HALF_OR_LESS, call("NOT", basis.SOLD)), 1, 0),
+        "1: used for the business half the time or less, under section 179, bonus or a class.",
+    ),
 )
 _CLASSES = (
     computed(
@@ -103,6 +110,13 @@ _CLASSES = (
         MONEY,
         basis.QUALIFYING,
         "Put to work this year, in a class, and not sold in the same year.",
+    ),
+    computed(
+        "wanted_179",
+        "section 179 asked for",
+        MONEY,
+        basis.WANTED,
+        "The part elected, else all of it.",
     ),
     computed(
         "section_179",
@@ -138,7 +152,7 @@ def _months(convention: Expression) -> tuple[Column, ...]:
         computed("first_months", "months in the first year", AMOUNT, schedule.FIRST_MONTHS),
         computed(
             "sale_share",
-            "share of the year it is sold in",
+            "share of the year of sale",
             PERCENT,
             schedule.SALE_SHARE,
             "Nothing where it was put to work in the same year.",
@@ -269,7 +283,10 @@ _STATES = (
 def sheet(tax: str, years: int) -> Sheet:
     """The sheet with so many years; a country without a form knows no tax classes."""
     with_classes = tax == "us"
-    elect = " A class without section 179 or bonus means that you elect out of the bonus."
+    elect = (
+        " A class without bonus, also for what section 179 leaves of a tool, means that you elect"
+        " out of the bonus. Not worked out: listed property and recapture; see Checks."
+    )
     return Sheet(
         "Tool depreciation",
         "Wear serves the prices; the years on the right serve the tax form. The two are kept apart."

@@ -58,7 +58,8 @@ def form_rows(other_expenses: tuple[str, ...]) -> tuple[LineRow, ...]:
             "wanted_179",
             "section 179: asked for",
             MONEY,
-            total(_TOOLS, "qualifying", where("tax_method", "=", "section 179")),
+            total(_TOOLS, "wanted_179", _NEW),
+            "the parts elected of this year's tools",
         ),
         line(
             "elected_179",

@@ -69,6 +69,14 @@ class ToolRow(Row):
     taken_before: Annotated[
         Money, Given("taken before", MONEY, "depreciation of past years, as filed")
     ] = 0.0
+    elected_179: Annotated[
+        Money | None,
+        Given(
+            "section 179 elected",
+            MONEY,
+            "only with that method: a part of its cost for the business; blank: all of it",
+        ),
+    ] = None
     convention: Annotated[
         Literal["months", "half-year", "mid-quarter"] | None,
         Given(

@@ -29,6 +29,7 @@ from notchbook.sheets.tool_basis import (
     LIFE_MONTHS,
     METHOD,
     SHARE,
+    SOLD,
     SOLD_AT_ONCE,
     THIS_YEAR,
     YEAR,
@@ -182,7 +183,6 @@ def taken(year_0: str) -> Expression:
     return when(past, this("written") + 0, sum_of("taken_before", year_0))
 
 
-SOLD = call("AND", this("last_year") > 0, this("last_year") <= YEAR)
 BOOK_VALUE = when(SOLD, 0, call("MAX", this("business_cost") - this("taken"), 0))
 GAIN = when(
     call("AND", this("last_year") > 0, this("last_year").equals(YEAR)),

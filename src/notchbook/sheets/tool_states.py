@@ -18,10 +18,11 @@ from notchbook.sheets.tool_basis import (
     CONVENTION_OF_YEAR,
     IN_CLASS,
     METHOD,
+    OF_THE_FORM,
+    SOLD,
     THIS_YEAR,
     YEAR,
 )
-from notchbook.sheets.tool_schedule import SOLD
 
 
 def state(with_classes: bool) -> Expression:
@@ -48,13 +49,7 @@ def state(with_classes: bool) -> Expression:
         ),
     )
     if not with_classes:
-        foreign = call(
-            "OR",
-            *(METHOD.equals(f"macrs {years}") for years in (3, 5, 7)),
-            METHOD.equals("section 179"),
-            METHOD.equals("bonus"),
-        )
-        return when(foreign, "no such method", rest)
+        return when(OF_THE_FORM, "no such method", rest)
     no_class = count("Tax tables", "value", where("table", "=", this("tax_class"))).equals(0)
     no_rate = call("AND", METHOD.equals("bonus"), BONUS_ROWS.equals(0))
     above = call(

@@ -12,18 +12,13 @@ from notchbook.language.expressions import (
 from notchbook.sheets.declare import MONEY, LineRow, Lines, Sheet, heading, line
 from notchbook.sheets.estimates import estimate_rows, home_rows
 from notchbook.sheets.goods import CLOSING, OPENING, OWN_USE, goods_rows
-from notchbook.sheets.settings import (
-    in_year,
-    returned_value,
-    setting,
-    sold_value,
-    to_money,
-)
+from notchbook.sheets.sales_totals import returned_value, sold_value
+from notchbook.sheets.settings import in_year, setting, to_money
 from notchbook.sheets.tax_tables import figure
 from notchbook.sheets.tool_depreciation import EXPENSED, GAINS, WRITTEN_DOWN
 from notchbook.sheets.tool_lines import DEPRECIATION, form_rows, plain_rows
 from notchbook.sheets.year_lines import year_line
-from notchbook.tax.forms import FormLine, categories, form_lines
+from notchbook.tax.forms import FormLine, categories, form_lines, lines_not_here
 
 CAUTION = (
     "Bookkeeping help, no tax advice. Check each line against the form's own instructions and ask"
@@ -104,6 +99,7 @@ _NOTES = {
     "purchases": "slips of materials and hardware, less what was kept for own use",
     "home": "as claimed below, at most the profit before it",
 }
+_BY_YOU = "fill it in on the form yourself, where you have any"
 _PARTS = {"I": "Part I, income", "II": "Part II, expenses", "III": "Part III, cost of goods sold"}
 
 
@@ -126,6 +122,11 @@ def _form(year: int) -> tuple[LineRow, ...]:
     return (
         LineRow(BASIS),
         *rows,
+        heading("Lines that nothing here feeds"),
+        *(
+            LineRow(label, note=_BY_YOU, mark=number)
+            for label, number in lines_not_here("us", year)
+        ),
         *form_rows(others),
         *home_rows("us"),
         *goods_rows(),

@@ -56,9 +56,21 @@ def form_lines(country: str, year: int) -> tuple[FormLine, ...]:
     if country == "none":
         return ()
     rows = _rows(country, "lines.csv")
-    years = [int(name) for name in rows[0] if name.isdigit()]
-    nearest = str(min(max(year, min(years)), max(years)))
+    nearest = _nearest(rows[0], year)
     return tuple(FormLine(row["name"], row["part"], row["label"], row[nearest]) for row in rows)
+
+
+@cache
+def lines_not_here(country: str, year: int) -> tuple[tuple[str, str], ...]:
+    """Label and printed number of the form's lines that no category and no sheet feeds."""
+    rows = [] if country == "none" else _rows(country, "not_here.csv")
+    return tuple((row["label"], row[_nearest(row, year)]) for row in rows)
+
+
+def _nearest(row: dict[str, str], year: int) -> str:
+    """The year of the data that is nearest."""
+    years = [int(name) for name in row if name.isdigit()]
+    return str(min(max(year, min(years)), max(years)))
 
 
 @cache

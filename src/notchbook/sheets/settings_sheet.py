@@ -1,0 +1,69 @@
+"""The Settings sheet: the single values line by line, channels and tiers beside them."""
+
+from __future__ import annotations
+
+from notchbook.language.expressions import Arithmetic, Expression, call
+from notchbook.sheets.channels import CHANNELS, TIERS
+from notchbook.sheets.declare import (
+    AMOUNT,
+    DATE,
+    Cell,
+    LineRow,
+    Lines,
+    Role,
+    Sheet,
+    heading,
+    line,
+    typed,
+)
+from notchbook.sheets.settings import GIVEN, setting
+
+
+def _saw_sum() -> Expression:
+    """One number that changes when any saw setting does, to tell a stale plan."""
+    result: Expression = setting("kerf")
+    for name in ("squaring", "end_trim", "shortest_rip", "deepest_cut", "usable_offcut"):
+        result = Arithmetic("*", result + setting(name), setting(name) + 1)
+    return result
+
+
+def _rows(*names: str) -> tuple[LineRow, ...]:
+    return tuple(typed(name, GIVEN[name].header, GIVEN[name]) for name in names)
+
+
+_LINES = Lines(
+    "Settings",
+    ("setting", "value", "what it is for"),
+    (
+        heading("The shop"),
+        *_rows("shop", "year", "as_of", "currency", "units", "show_fractions_to", "paper"),
+        line("year_start", "first day", DATE, call("DATE", setting("year"), 1, 1)),
+        line("year_end", "last day", DATE, call("DATE", setting("year") + 1, 1, 1) - 1),
+        heading("Time"),
+        *_rows("labor_rate", "overhead_rate", "worth_per_hour", "skip_per_hour"),
+        heading("Saw"),
+        *_rows("kerf", "squaring", "end_trim", "shortest_rip", "deepest_cut", "usable_offcut"),
+        line("saw_sum", "saw sum", AMOUNT, _saw_sum(), "changes when any saw setting changes"),
+        LineRow(
+            "saw sum of the plan",
+            (Cell("planned_saw_sum", AMOUNT, role=Role.PLANNED),),
+            "the saw sum when the cuts were planned",
+        ),
+        heading("Prices"),
+        *_rows("local_factor", "target_margin", "ending", "offcuts", "main_tier"),
+        *_rows("check_prices_after"),
+        heading("Books"),
+        *_rows("stock_method", "written_off", "tax", "other_income", "home_use", "home_area"),
+        *_rows("carried_179", "other_earned", "other_wages", "income_tax_rate"),
+        *_rows("smallest", "tolerance"),
+    ),
+)
+
+SHEET = Sheet(
+    "Settings",
+    "Change the cells with a cream fill; everything else follows. Channels and tiers stand on the"
+    " right, with spare rows.",
+    (_LINES, CHANNELS, TIERS),
+    group="plan",
+    takes_rows=True,
+)
