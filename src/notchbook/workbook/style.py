@@ -3,7 +3,7 @@
 Contrast of text on fill, by the WCAG 2.2 formula: header 9.6, typed 10.9, worked out 18.8,
 planned 16.8, handed over 21; all above the 4.5 that AA asks, as a test computes. Roles are told
 apart by fill, without colour by their edges (typed cells are boxed, worked-out ones open at the
-sides, planned ones dotted, handed-over ones on bare paper), and by a word in the header's note.
+sides, planned ones dotted, handed-over ones dashed), and by a word in the header's note.
 """
 
 from __future__ import annotations
@@ -39,11 +39,12 @@ PALETTE = frozenset(
 _BOX = Side(style="thin", color="9A8F6F")
 _HAIR = Side(style="thin", color="C9C9C9")
 _DOTS = Side(style="dotted", color="8FA0AE")
+_DASHES = Side(style="dashed", color="8FA0AE")
 _BORDERS = {
     Role.GIVEN: Border(left=_BOX, right=_BOX, top=_BOX, bottom=_BOX),
     Role.COMPUTED: Border(top=_HAIR, bottom=_HAIR),
     Role.PLANNED: Border(top=_DOTS, bottom=_DOTS),
-    Role.HANDED: Border(top=_HAIR, bottom=_HAIR),
+    Role.HANDED: Border(top=_DASHES, bottom=_DASHES),
 }
 _HEADER_BORDER = Border(left=Side(style="thin", color=PAPER), right=Side(style="thin", color=PAPER))
 _FILLS = {
