@@ -317,15 +317,16 @@ def shops(draw: st.DrawFn) -> Shop:
 
 
 @settings(max_examples=15, deadline=None)
-@given(shops(), st.integers(0, 40))
+@given(shops(), st.integers(0, 20))
 def test_every_plan_stands_up(shop: Shop, units: int) -> None:
-    """The verifier passes whatever the planner makes; the bound holds; the same again is equal."""
+    """The verifier passes whatever the planner makes; the bound holds; the same again is equal,
+    unless the clock ended the search, as the plan then says."""
     job = job_of(shop)
     plan = make_plan(job, units, "rail")
     assert faults(plan.as_json(2), shop, units) == []
     assert plan.cost_bound <= plan.cost
     assert (plan.status == "optimal") == (plan.cost == plan.cost_bound)
-    assert plan == make_plan(job, units, "rail")
+    assert plan.out_of_time or plan == make_plan(job, units, "rail")
 
 
 @settings(max_examples=15, deadline=None)

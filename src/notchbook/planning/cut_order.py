@@ -14,7 +14,8 @@ from typing import NamedTuple
 
 from notchbook.planning.cut_tree import Axis, Blade, Box, Freed, Node, Run
 
-MOST_WEIGHED = 8  # rectangles up to which every order of cutting is weighed
+MOST_ORDERED = 8  # rectangles up to which every order of cutting is weighed
+MOST_WEIGHED = 40  # and up to which it is weighed which way to cut first
 MOST_AREAS = 4_000  # areas looked at, after which the next fitting cuts are taken
 SCRAP_KERFS = 2  # a rest thinner than so many kerfs is scrap, however long (common practice)
 
@@ -92,14 +93,20 @@ class _Bench:
     def choice(self, area: Box, held: tuple[int, ...], before: Axis | None) -> _Choice:
         """The best first cut of an area; of many boxes, the first cuts that fit."""
         if (best := self.known.get((area, before))) is None:
-            weigh = len(held) <= MOST_WEIGHED and len(self.known) < MOST_AREAS
-            cuts = self.single(area, held) if weigh else self.together(area, held)
+            cuts = self.cuts(area, held)
             found = (self.chosen(area, held, axis, places, before) for axis, places in cuts)
             best = min(found, key=lambda choice: choice.worth, default=None)
             if best is None:
                 raise ValueError("no cuts right across free these pieces")
             self.known[area, before] = best
         return best
+
+    def cuts(self, area: Box, held: tuple[int, ...]) -> Iterator[tuple[Axis, tuple[int, ...]]]:
+        """The cuts to weigh: the fewer, the more there is to free."""
+        count = len(held) if len(self.known) < MOST_AREAS else MOST_WEIGHED + 1
+        if count <= MOST_ORDERED:
+            return self.single(area, held)
+        return islice(self.together(area, held), None if count <= MOST_WEIGHED else 1)
 
     def single(self, area: Box, held: tuple[int, ...]) -> Iterator[tuple[Axis, tuple[int, ...]]]:
         """Every cut that can be the first."""
@@ -109,9 +116,9 @@ class _Bench:
 
     def together(self, area: Box, held: tuple[int, ...]) -> Iterator[tuple[Axis, tuple[int, ...]]]:
         """All cuts along one axis at once; a cut never hinders a later one."""
-        found = ((axis, self.places(area, held, axis)) for axis in self.allowed(area))
-        weigh = len(self.known) < MOST_AREAS
-        yield from islice((each for each in found if each[1]), None if weigh else 1)
+        for axis in self.allowed(area):
+            if places := self.places(area, held, axis):
+                yield axis, places
 
     def chosen(
         self,
