@@ -128,7 +128,7 @@ def test_every_plan_stands_up(shop: Shop, units: int) -> None:
     proved = plan.cost == plan.cost_bound
     assert proved or plan.status == "feasible"
     assert not proved or plan.short or plan.status == "optimal"
-    assert make_plan(job, units, None) == plan
+    assert plan.out_of_time or make_plan(job, units, None) == plan
 
 
 @settings(max_examples=40, deadline=None)
