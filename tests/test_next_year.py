@@ -26,7 +26,7 @@ def test_the_next_year(tmp_path: Path) -> None:
         book.put("Stock", 0, price=4.4)
         book.put("Tool depreciation", 0, tax_method="straight line", life_years=4)
         lathe = {"tool": "lathe", "cost": 900, "in_service": datetime(2026, 11, 2)}
-        book.add("Tool depreciation", **lathe, tax_method="macrs 7")
+        book.add("Tool depreciation", **lathe, tax_method="macrs 7", wear="hours", life_hours=9)
         closing = {"date": datetime(2026, 12, 31), "quantity": 7, "value": 30.8}
         book.add("Counts", **closing, stock="spruce 2x4 8ft")
         book.add("Counts", **closing, project="herb rail")
