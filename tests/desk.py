@@ -54,15 +54,21 @@ class Desk:
     @contextmanager
     def open(self) -> Iterator[Sheets]:
         """The workbook, saved at the end."""
-        book = load_workbook(self.path)
-        for ws in book.worksheets:
-            ws._charts.clear()  # openpyxl would name ours anew, as no spreadsheet program does
-        yield Sheets(book)
-        book.save(self.path)
+        sheets = self.look()
+        yield sheets
+        sheets.book.save(self.path)
 
     def look(self) -> Sheets:
-        """The workbook, to look at."""
-        return Sheets(load_workbook(self.path))
+        """The workbook, to look at.
+
+        Without what we drew: openpyxl names it anew, as no spreadsheet program does, and saves a
+        picture only once.
+        """
+        book = load_workbook(self.path)
+        for ws in book.worksheets:
+            ws._charts.clear()
+            ws._images.clear()
+        return Sheets(book)
 
 
 class Sheets:

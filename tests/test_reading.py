@@ -67,7 +67,8 @@ def given_tables() -> list[Table]:
 def written(rows: Mapping[str, Rows]) -> bytes:
     """The inch example with other given rows in its tables."""
     shop = priced("inch")
-    filled = replace(shop.filled, tables=dict(shop.filled.tables), lines=dict(shop.filled.lines))
+    tables = {name: each.copy() for name, each in shop.filled.tables.items()}
+    filled = replace(shop.filled, tables=tables, lines=dict(shop.filled.lines))
     for name, its in rows.items():
         filled.tables[name] = frame(shop.book.tables[name], its)
     calculate(shop.book, filled, shop.units)

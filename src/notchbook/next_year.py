@@ -61,7 +61,7 @@ def next_year(shop: Path, output: Path | None) -> NextYear:
     if gathered.old is not None:
         from notchbook.workbook.own_things import own_things
 
-        result.stays = list(own_things(gathered.old))
+        result.stays = list(own_things(gathered.old, priced.book))
     _set_year(result)
     _carry_tools(result, priced)
     _tell_of_year_end(result, priced)

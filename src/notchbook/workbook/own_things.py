@@ -7,27 +7,29 @@ from typing import Any
 
 from openpyxl.utils import get_column_letter
 
-from notchbook.workbook.furniture import SHEET_ANCHOR
+from notchbook.sheets.declare import Book
+from notchbook.workbook.furniture import SHEET_ANCHOR, identifier
 from notchbook.workbook.layout import HEAD_ROW
 from notchbook.workbook.open import OldBook
 from notchbook.workbook.places import Place, find_anchors
 from notchbook.workbook.snapshot import SHEET
 
 
-def own_things(old: OldBook) -> Iterator[str]:
+def own_things(old: OldBook, book: Book) -> Iterator[str]:
     """Own sheets, own columns of each sheet of ours, and notes, a line each."""
-    book, anchors = old.typed.book, find_anchors(old.typed.book)
-    ours = _columns(anchors)
-    own = [name for name in book.sheetnames if name not in ours and name != SHEET]
+    workbook, anchors = old.typed.book, find_anchors(old.typed.book)
+    ours, headers = _columns(anchors), _headers(anchors, book)
+    own = [name for name in workbook.sheetnames if name not in ours and name != SHEET]
     if own:
         yield f"your sheets {', '.join(own)}" if len(own) > 1 else f"your sheet {own[0]}"
     notes = 0
     for name, columns in ours.items():
         right = max(columns, default=_right(old, name))
         found: dict[int, str] = {}
-        for (row, column), cell in sorted(book[name]._cells.items()):
+        for (row, column), cell in sorted(workbook[name]._cells.items()):
             # shop sheets have headers, and our notes on them, further down
-            notes += cell.comment is not None and row > HEAD_ROW and bool(columns)
+            own_note = cell.comment is not None and (name, row, column) not in headers
+            notes += own_note and row > HEAD_ROW and bool(columns)
             if cell.value is not None and column > right:
                 head = isinstance(cell.value, str) and row == HEAD_ROW
                 found.setdefault(column, f" ({cell.value})" if head else "")
@@ -46,6 +48,12 @@ def _columns(anchors: Mapping[str, Place]) -> dict[str, set[int]]:
         if not name.startswith(SHEET_ANCHOR):
             columns |= {column} if row <= HEAD_ROW else {column, column + 1}
     return found
+
+
+def _headers(anchors: Mapping[str, Place], book: Book) -> set[Place]:
+    """The headers of tables, which bear notes of ours."""
+    tables = tuple(f"nb_{identifier(name)}_" for name in book.tables)
+    return {place for name, place in anchors.items() if name.startswith(tables)}
 
 
 def _right(old: OldBook, sheet: str) -> int:
