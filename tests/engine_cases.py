@@ -39,7 +39,9 @@ def needed(book: Book, places: Iterable[Place]) -> Book:
         if name not in wanted:
             wanted.add(name)
             ahead += book.needs.get(name, ())
-    sheets = (replace(sheet, blocks=_blocks(sheet, wanted), charts=()) for sheet in book.sheets)
+    sheets = (
+        replace(sheet, blocks=_blocks(sheet, wanted), charts=(), prints="") for sheet in book.sheets
+    )
     return Book(tuple(sheet for sheet in sheets if sheet.blocks))
 
 
@@ -53,7 +55,8 @@ def _blocks(sheet: Sheet, wanted: set[Name]) -> tuple[Table | Lines, ...]:
                 if (block.name, column.name) in wanted
             )
             if kept:
-                blocks.append(replace(block, columns=kept, spare=0, capacity=200))
+                bare = replace(block, columns=kept, spare=0, capacity=200, prints_to=None)
+                blocks.append(bare)
         elif isinstance(block, Lines):
             rows = (
                 replace(row, cells=_cells_of(block, row, wanted), link=None) for row in block.rows
