@@ -1,4 +1,4 @@
-"""A person at LibreOffice Calc: open the workbook, type into cells, save it."""
+"""A person at LibreOffice Calc: open the workbook, type into cells, look at it or save it."""
 
 from __future__ import annotations
 
@@ -7,9 +7,15 @@ from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
 
+from openpyxl.utils import get_column_letter
+
 from .engines import libreoffice, profile, start
 
 Cell = tuple[str, str]  # sheet and address
+Typed = Mapping[Cell, float | str | date]
+Seen = dict[Cell, float | str]  # the cells of the sheets in sight that show something
+ERROR = "an error"
+BEFORE, AFTER = "before all", "after all"
 _LIBRARY = (
     '<?xml version="1.0" encoding="UTF-8"?>\n'
     '<!DOCTYPE library:library PUBLIC "-//OpenOffice.org//DTD OfficeDocument 1.0//EN"'
@@ -17,6 +23,7 @@ _LIBRARY = (
     '<library:library xmlns:library="http://openoffice.org/2000/library" library:name="Standard"'
     ' library:readonly="false" library:passwordprotected="false">{}</library:library>'
 )
+_SITTING = Path(__file__).with_name("sitting.bas")
 _MODULE = (
     '<?xml version="1.0" encoding="UTF-8"?>\n'
     '<!DOCTYPE script:module PUBLIC "-//OpenOffice.org//DTD OfficeDocument 1.0//EN" "module.dtd">'
@@ -25,27 +32,77 @@ _MODULE = (
 )
 
 
-def type_and_save(
-    workbook: Path, saved: Path, typed: Mapping[Cell, float | str | date], edits: str = ""
-) -> None:
+def type_and_save(workbook: Path, saved: Path, typed: Typed, edits: str = "") -> None:
     """Type each value into its cell, with a view open, and save as a workbook.
 
     `edits` are Basic statements on `b`, the open workbook, for all else that a person does.
     """
+    _work(_macro(workbook.resolve(), saved.resolve(), typed, edits))
+    assert saved.exists(), "LibreOffice saved nothing; one of the cells may not be there"
+
+
+def try_out(
+    workbook: Path, scenarios: Mapping[str, Typed], seen: Path, saved: Mapping[str, Path]
+) -> dict[str, Seen]:
+    """What the workbook shows after each of some scenarios, tried one by one in one sitting.
+
+    Before the next scenario, its cells get back what stood in them. What was seen is written to
+    the file `seen`, with how it was BEFORE and AFTER all scenarios; those named in `saved` are
+    saved as a workbook too.
+    """
+    steps = [f'LookAt "{BEFORE}"']
+    for name, typed in scenarios.items():
+        steps += [
+            f'TypeIn "{sheet}", "{address}", {_literal(value)}'
+            for (sheet, address), value in typed.items()
+        ]
+        steps.append(f'LookAt "{name}"')
+        if name in saved:
+            steps.append(f'StoreAs "{saved[name].resolve().as_uri()}"')
+        steps.append("PutBack")
+    steps.append(f'LookAt "{AFTER}"')
+    macro = _SITTING.read_text(encoding="utf-8")
+    macro = macro.replace("{workbook}", workbook.resolve().as_uri())
+    macro = macro.replace("{seen}", seen.resolve().as_uri())
+    _work(macro.replace("{steps}", "\n".join(steps)))
+    return _looks(seen, [BEFORE, *scenarios, AFTER])
+
+
+def _looks(seen: Path, expected: list[str]) -> dict[str, Seen]:
+    """The looks that a sitting wrote; a sitting that broke off wrote why instead of `done`."""
+    assert seen.exists(), "LibreOffice wrote nothing; the macro did not run"
+    *lines, last = seen.read_text(encoding="utf-8").split("\n")
+    assert last == "done", last
+    looks: dict[str, Seen] = {}
+    sheet = ""
+    for line in lines:
+        what, *rest = line.split("\t")
+        match what:
+            case "look":
+                cells = looks[rest[0]] = {}
+            case "sheet":
+                sheet = rest[0]
+            case _:
+                row, column, text = rest
+                place = sheet, f"{get_column_letter(int(column) + 1)}{int(row) + 1}"
+                cells[place] = {"number": float, "text": str, "error": lambda _: ERROR}[what](text)
+    assert list(looks) == expected
+    assert all(looks.values()), "a look saw nothing"
+    return looks
+
+
+def _work(macro: str) -> None:
+    """Runs the macro `Work` in a LibreOffice that ends with it."""
     basic = profile() / "user" / "basic" / "Standard"
     basic.mkdir(parents=True, exist_ok=True)
-    macro = _macro(workbook.resolve(), saved.resolve(), typed, edits)
-    (basic / "Hand.xba").write_text(_MODULE.format(html.escape(macro)))
+    (basic / "Hand.xba").write_text(_MODULE.format(html.escape(macro)), encoding="utf-8")
     element = '<library:element library:name="Hand"/>'
     (basic / "script.xlb").write_text(_LIBRARY.format(element))
     (basic / "dialog.xlb").write_text(_LIBRARY.format(""))
     start(libreoffice(), "macro:///Standard.Hand.Work")
-    assert saved.exists(), "LibreOffice saved nothing; one of the cells may not be there"
 
 
-def _macro(
-    workbook: Path, saved: Path, typed: Mapping[Cell, float | str | date], edits: str
-) -> str:
+def _macro(workbook: Path, saved: Path, typed: Typed, edits: str) -> str:
     entries = "\n".join(
         f'b.Sheets.getByName("{sheet}").getCellRangeByName("{address}").{_entry(value)}'
         for (sheet, address), value in typed.items()
@@ -68,9 +125,13 @@ End Sub
 
 
 def _entry(value: float | str | date) -> str:
+    return f"{'String' if isinstance(value, str) else 'Value'} = {_literal(value)}"
+
+
+def _literal(value: float | str | date) -> str:
     match value:
         case date():
-            return f"Value = {(value - date(1899, 12, 30)).days}"
+            return str((value - date(1899, 12, 30)).days)
         case str():
-            return f'String = "{value}"'
-    return f"Value = {float(value)!r}"
+            return f'"{value}"'
+    return repr(float(value))
