@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import html
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import date
 from pathlib import Path
 
@@ -15,6 +15,11 @@ Cell = tuple[str, str]  # sheet and address
 Typed = Mapping[Cell, float | str | date]
 Seen = dict[Cell, float | str]  # the cells of the sheets in sight that show something
 ERROR = "an error"
+_READ: dict[str, Callable[[str], float | str]] = {
+    "number": float,
+    "text": str,
+    "error": lambda _: ERROR,
+}
 BEFORE, AFTER = "before all", "after all"
 _LIBRARY = (
     '<?xml version="1.0" encoding="UTF-8"?>\n'
@@ -85,7 +90,7 @@ def _looks(seen: Path, expected: list[str]) -> dict[str, Seen]:
             case _:
                 row, column, text = rest
                 place = sheet, f"{get_column_letter(int(column) + 1)}{int(row) + 1}"
-                cells[place] = {"number": float, "text": str, "error": lambda _: ERROR}[what](text)
+                cells[place] = _READ[what](text)
     assert list(looks) == expected
     assert all(looks.values()), "a look saw nothing"
     return looks

@@ -7,7 +7,9 @@ from datetime import date
 from functools import cache
 from pathlib import Path
 
-from notchbook.compiling import compile_shop
+import pytest
+
+from notchbook import compiling
 from notchbook.shop import Priced, price
 
 ROOT = Path(__file__).parents[1]
@@ -25,9 +27,12 @@ def _folder() -> tempfile.TemporaryDirectory[str]:
 
 @cache
 def workbook(shop: str) -> Path:
-    """The workbook of an example shop."""
+    """The workbook of an example shop, compiled from what `priced` worked out: planned once."""
     path = Path(_folder().name) / f"{shop}.xlsx"
-    compile_shop(SHOPS[shop], path, AS_OF)
+    found = priced(shop)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(compiling, "price_of", lambda gathered, watch: found)
+        compiling.compile_shop(SHOPS[shop], path, AS_OF)
     return path
 
 

@@ -68,8 +68,15 @@ class Below(NamedTuple):
 BELOW = {
     "a part below": Below(
         "Cut list",
-        {"project": PROJECT, "part": "extra", "make": 1}
-        | {"thickness": 0.75, "width": 1, "length": 9, "stocks": BOARD},
+        {
+            "project": PROJECT,
+            "part": "extra",
+            "make": 1,
+            "thickness": 0.75,
+            "width": 1,
+            "length": 9,
+            "stocks": BOARD,
+        },
         "cut_list_known",
     ),
     "a stock below": Below(
