@@ -10,6 +10,8 @@ from pytest import approx
 
 from notchbook.definitions.ends import parse_ends
 from notchbook.planning.mitres import slant_for_one
+from notchbook.sheets.cut_list import CutRow
+from notchbook.slants import slant_settings
 
 from .worked import project, value, worked
 
@@ -85,3 +87,29 @@ def test_ends_that_meet_are_noticed() -> None:
     assert filled.lines["Checks", "ends_meet"] == 1
     assert filled.lines["Checks", "ends_meet_state"] == "notice"
     assert value(ended("mitre 45", length=7), "Cut list", "state") != "ends meet"
+
+
+def part_of(name: str, make: int, ends: str | None) -> CutRow:
+    return CutRow(
+        project="thing", part=name, make=make, thickness=F(3, 4), width=F(3, 2), length=F(12),
+        ends=ends, stocks="s",
+    )  # fmt: skip
+
+
+def test_slanted_ends_are_settings_of_the_saw() -> None:
+    """One for each cut and angle, with all pieces that get it; none where nothing is slanted."""
+    parts = [
+        part_of("long rim", 2, "mitre 45"),
+        part_of("short rim", 2, "mitre 45"),
+        part_of("side", 4, "bevel 22.5"),
+        part_of("bracket", 1, "mitre 45 one end"),
+        part_of("base", 1, None),
+    ]
+    mitred, bevelled = slant_settings(parts, 3)
+
+    assert mitred == (
+        "Mitre gauge 45 degrees off square: cut both ends of 6 long rim and 6 short rim, long"
+        " points on the same edge; one end of 3 bracket; the full length stays at the long points."
+    )
+    assert bevelled.startswith("Blade 22.5 degrees off upright: cut both ends of 12 side")
+    assert list(slant_settings(parts, 0)) == list(slant_settings(parts[-1:], 3)) == []

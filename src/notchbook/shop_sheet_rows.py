@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from notchbook.cautions import told
@@ -19,12 +19,14 @@ from notchbook.sheets.laid_surfaces import LaidRow
 from notchbook.sheets.pricing_tiers import PriceRow
 from notchbook.sheets.projects import ProjectRow
 from notchbook.sheets.work_steps import StepRow
+from notchbook.slants import slant_settings
 
 if TYPE_CHECKING:
     from notchbook.plans import Plans
 
 Rows = list[dict[str, Any]]
 Steps = tuple[Step, ...]
+_ENDS = "slanted ends"
 BOX = "\N{WHITE SQUARE}"
 LETTERS = 118
 """That a line holds over the whole page, at the size of a table's letters."""
@@ -37,12 +39,19 @@ def shop_sheet_rows(
     words, projects = words_of(definitions), definitions.projects
     keys = {at: key for job in plans.jobs.values() for at, key in keys_of(job.parts).items()}
     steps = {project: words.steps(plan) for project, plan in plans.cuts.items()}
+    parts = definitions.table("Cut list", CutRow)
+    slants = {
+        project: tuple(slant_settings((p for p in parts if p.project == project), plan.units))
+        for project, plan in plans.cuts.items()
+    }
     return {
         "Shop head": [{"project": project} for project in projects],
         "Shop parts": _ticked(_parts(definitions, keys)),
         "Shop stock": _ticked(takeoff),
         "Shop saw": [
-            row for project, plan in plans.cuts.items() for row in _saw(plan, words, steps[project])
+            row
+            for project, plan in plans.cuts.items()
+            for row in _saw(plan, words, steps[project], slants[project])
         ],
         "Shop marks": _ticked(shop_mark_rows(marks, projects)),
         "Shop steps": _ticked(
@@ -80,17 +89,20 @@ def _parts(definitions: Definitions, keys: Keys) -> Iterator[dict[str, Any]]:
         }
 
 
-def _saw(plan: Plan, words: PlanWords, steps: Steps) -> Iterator[dict[str, Any]]:
+def _saw(
+    plan: Plan, words: PlanWords, steps: Steps, slants: Sequence[str]
+) -> Iterator[dict[str, Any]]:
     """What to get, then the steps, each with a box before its first line, under their phases."""
     phase = ""
     for text in (*words.missing(plan), *words.to_get(plan)):
         for n, line in enumerate(wrapped(text, columns=LETTERS)):
             yield {"project": plan.project, "box": "" if n else BOX, "says": line}
-    for number, step in enumerate(steps, 1):
-        if step.phase != phase:
-            phase = step.phase
+    every = [*((step.phase, step.text) for step in steps), *((_ENDS, text) for text in slants)]
+    for number, (its_phase, text) in enumerate(every, 1):
+        if its_phase != phase:
+            phase = its_phase
             yield {"project": plan.project, "says": f"{phase[0].upper()}{phase[1:]}"}
-        for n, line in enumerate(wrapped(step.text, f"  {number}. ", "        ", LETTERS)):
+        for n, line in enumerate(wrapped(text, f"  {number}. ", "        ", LETTERS)):
             yield {"project": plan.project, "box": "" if n else BOX, "says": line}
 
 
