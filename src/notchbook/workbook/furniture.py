@@ -32,7 +32,7 @@ _READABLE_WIDTH = 235.0  # digits across a page, as small as can be read (6 poin
 _SQUEEZED = 0.2  # of a page; rather so much smaller than one more page across
 _WIDE_ZOOM = 85  # percent; so that a laptop's screen shows all of Start's charts
 _ROW_POINTS = 13.0  # of a row without a height of its own
-_TWO_PAGES = 1_950.0  # points; two pages hold 1,400 at full size
+_TWO_PAGES = 2_000.0  # points; two pages hold 1,400 at full size, so letters keep 7 points
 _SHOWN_BLANK = 15  # blank rows that a printed ledger keeps for writing by hand
 
 
