@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from math import isnan
 from typing import Any
@@ -24,11 +24,12 @@ from notchbook.pictures.picture import Picture
 from notchbook.sheets.calculate import Filled
 from notchbook.sheets.check_lines import check_line
 from notchbook.sheets.checks import STATE_SAYS
-from notchbook.sheets.declare import LINE, YEAR, Book, Column, LineRow, Look, Role, Sheet
+from notchbook.sheets.declare import YEAR, Book, Column, LineRow, Role, Sheet
 from notchbook.sheets.told import Told
 from notchbook.workbook import chart_places, charts, furniture, widths
 from notchbook.workbook.carry import carry
 from notchbook.workbook.drawn import CHART, put_picture
+from notchbook.workbook.fitting import LINE_HEIGHT, Fitting
 from notchbook.workbook.keep import Keep, planned_word, remember
 from notchbook.workbook.layout import (
     SAYS_ROW,
@@ -45,12 +46,9 @@ from notchbook.workbook.stamp import stamp
 from notchbook.workbook.style import TABS, Formats, Styles
 
 _NOTE_WIDTH = {"Start": 72.0, "Settings": 56.0}
-_ARROW = 2.6  # units of width that a filter's arrow covers in the lower right of a header
-_CLOSE_HEIGHT = 13.0  # points of a line on a shop sheet, where every line counts
 _EDGE = 0.05  # inches left of drawings, so that no printer cuts off their first line
 _LITTLE_AIR = 7.0  # points between tables below one another
 _GAP = 2.5  # the empty column between blocks
-_LINE_HEIGHT = 13.5  # points, of the letters in tables
 
 
 @dataclass(frozen=True)
@@ -94,7 +92,6 @@ class _Writer:
         self.values: dict[str, dict[str, float | str | None]] = {}
         self.told = Told(layout.book, subject.units)
         self.split_sheets = {spot.sheet for spot in layout.split}
-        self._fitted: dict[tuple[str, str], tuple[float, bool]] = {}
         self.words: set[str] = set()  # that stand on our sheets for the maker to read
 
     def write(self) -> bytes:
@@ -127,6 +124,7 @@ class _Writer:
         ws = self.workbook.create_sheet(name)
         self.current = self.values.setdefault(name, {})
         self.widths: dict[str, float] = {}
+        self.fitting = Fitting(self.filled, self.told, self.styles.formats, sheet.grid)
         title = sheet.title.format(shop=self.subject.shop, year=self.subject.year) or name
         self.say(ws, TITLE_ROW, 1, title, self.styles.text(14, bold=True))
         says = f"{sheet.instruction} Amounts in {self.subject.currency}."
@@ -136,7 +134,6 @@ class _Writer:
         for block in self.layout.lines.values():
             if block.sheet == name:
                 self.lines(ws, block)
-        self.grid = sheet.grid
         self.pictures(ws, name)
         spots = list(self.layout.spots(name))
         for spot in spots:
@@ -216,14 +213,14 @@ class _Writer:
             cells = [row.cells[n] for row in spot.lines.rows if len(row.cells) > n]
             wanted = [cell.look.width + 2 for cell in cells]
             wanted += [
-                self.room([self.filled.lines[spot.lines.name, cell.name]], cell.look, cell.role)
+                self.fitting.room([self.filled.lines[spot.lines.name, cell.name]], cell.look)
                 for cell in cells
             ]
             self.width(ws, spot.label_column + 1 + n, max(wanted))
         for row_number, row in spot.placed():
             room = note_width - widths.INDENT - widths.PADDING
             lines = widths.lines_of(row.note, room)
-            ws.row_dimensions[row_number].height = lines * _LINE_HEIGHT + 1
+            ws.row_dimensions[row_number].height = lines * LINE_HEIGHT + 1
 
         states = [place for name, place in spot.addresses.items() if name.endswith("_state")]
         if states:
@@ -270,38 +267,22 @@ class _Writer:
         if spot.first_column > 1:  # beside another block, whose title the sheet bears
             name = self.styles.text(11, bold=True)
             self.say(ws, spot.above_row, spot.first_column, spot.table.name, name)
-        for place in set(range(1, len(self.grid) + 1)) - set(spot.places):
+        for place in set(range(1, len(self.fitting.grid) + 1)) - set(spot.places):
             self.put(ws, spot.head_row, place, None, self.styles.header(bare=True))
         for letter_column, column in zip(spot.places, spot.columns, strict=True):
             lines = self.header(ws, spot, column, letter_column)
-            tallest = max(tallest, lines * _LINE_HEIGHT + 3)
+            tallest = max(tallest, lines * LINE_HEIGHT + 3)
             series = frame[column.name].tolist()
             self.column(ws, spot, column, letter_column, [series[row] for row in shown])
         ws.row_dimensions[spot.head_row].height = tallest
-        if self.grid:
+        if self.fitting.grid:
             ws.row_dimensions[spot.last_row + 1].height = _LITTLE_AIR
-        self.heights(ws, spot, frame)
+        for row, height in self.fitting.row_heights(spot, shown):
+            ws.row_dimensions[row].height = height
         furniture.table_object(ws, spot, self.headers(spot))
 
-    def heights(self, ws: Worksheet, spot: TableSpot, frame: Any) -> None:
-        """Room for text that wraps."""
-        wrapped = [column for column in spot.columns if self.look_of(spot, column).wrap]
-        shown = list(spot.rows) if spot.table.split else list(range(spot.filled))
-        for row, place in enumerate(shown, spot.first_row):
-            lines = [
-                widths.lines_of(
-                    frame[column.name].iat[place],
-                    self.width_of(spot, column) - widths.INDENT - widths.PADDING,
-                )
-                for column in wrapped
-            ]
-            if max(lines, default=1) > 1:
-                ws.row_dimensions[row].height = max(lines) * _LINE_HEIGHT + 1
-            elif self.grid:
-                ws.row_dimensions[row].height = _CLOSE_HEIGHT
-
     def header(self, ws: Worksheet, spot: TableSpot, column: Column, number: int) -> int:
-        text = column.header.format(**self.told.unit_words)
+        text = self.fitting.header(column)
         cell = self.say(ws, spot.head_row, number, text, self.styles.header(column.look))
         note = Comment(self.told.note(spot.table, column), "notchbook", height=150, width=280)
         cell.comment = note
@@ -311,61 +292,17 @@ class _Writer:
             self.put_formula(
                 ws, spot.above_row, number, above, year, self.styles.cell(YEAR, Role.COMPUTED)
             )
-        width = self.width_of(spot, column)
-        self.width(ws, number, width)
-        if column.look is LINE:
-            return 1
-        room = width - widths.PADDING - (widths.INDENT if column.look.kind is Kind.TEXT else 0)
-        lines = widths.lines_of(text, room, bold=True)
-        covered = widths.last_line(text, room, bold=True) + _ARROW > room
-        if column.look.kind is not Kind.TEXT or covered:
-            lines += not spot.table.split  # below the words, the filter's arrow covers none
-        return lines
-
-    def width_of(self, spot: TableSpot, column: Column) -> float:
-        """A column's width; tables below one another share the columns of their sheet's grid."""
-        if not spot.table.split:
-            return self.fitted(spot, column)[0]
-        place = spot.places[spot.columns.index(column)]
-        return self.grid[place - 1] if place <= len(self.grid) else column.look.width
-
-    def look_of(self, spot: TableSpot, column: Column) -> Look:
-        """How a column is shown: its words wrap where they are too long for one line."""
-        wraps = not spot.table.split and self.fitted(spot, column)[1]
-        return replace(column.look, wrap=True) if wraps else column.look
-
-    def fitted(self, spot: TableSpot, column: Column) -> tuple[float, bool]:
-        """The width that fits what stands in a column, and whether that is too much for a line."""
-        key = (spot.table.name, column.name)
-        if key not in self._fitted:
-            header = widths.longest_word(column.header.format(**self.told.unit_words), bold=True)
-            wanted = header + widths.PADDING + widths.INDENT
-            shown = 0.0
-            if not column.look.wrap:
-                values = set(self.filled.tables[spot.table.name][column.name].tolist())
-                shown = self.room(values, column.look, column.role)
-            fits = max(column.look.width, wanted, min(shown, widths.MOST))
-            self._fitted[key] = (fits, shown > widths.MOST)
-        return self._fitted[key]
-
-    def room(self, values: Iterable[Any], look: Look, role: Role) -> float:
-        """The width that values take on one line."""
-        if look.kind is Kind.TEXT:
-            longest = max((widths.text_units(str(value)) for value in values), default=0.0)
-            return longest + widths.INDENT + widths.PADDING
-        if look.kind is Kind.DATE:
-            return look.width
-        pattern = self.styles.formats.pattern(look.format)
-        return widths.number_units(values, pattern) + widths.PADDING
+        self.width(ws, number, self.fitting.width_of(spot, column))
+        return self.fitting.header_lines(spot, column)
 
     def headers(self, spot: TableSpot) -> list[str]:
-        return [column.header.format(**self.told.unit_words) for column in spot.columns]
+        return [self.fitting.header(column) for column in spot.columns]
 
     def column(
         self, ws: Worksheet, spot: TableSpot, column: Column, number: int, values: Iterable[Any]
     ) -> None:
         quiet = spot.table.silent is not None
-        style = self.styles.cell(self.look_of(spot, column), column.role, quiet)
+        style = self.styles.cell(self.fitting.look_of(spot, column), column.role, quiet)
         text = self.layout.column_formula(spot, column)
         silent = "" if column.look.kind is Kind.TEXT else 0.0
         stray = self.filled.stray.get(spot.table.name, {})
