@@ -92,6 +92,11 @@ class PlanWords:
             found.append(f"Take {boards} from stock.")
         return found or ["No board is cut."]
 
+    def blade(self) -> str:
+        """The kerf that a plan counts on: pieces side by side may leave nothing over."""
+        kerf = self.ruler.setting(self.saw.kerf)
+        return f"Try a cut first: the plan counts on a kerf of {kerf}; a wider one needs a new one."
+
     def missing(self, plan: Plan) -> list[str]:
         """Pieces that cannot be made."""
         return [

@@ -92,9 +92,10 @@ def _parts(definitions: Definitions, keys: Keys) -> Iterator[dict[str, Any]]:
 def _saw(
     plan: Plan, words: PlanWords, steps: Steps, slants: Sequence[str]
 ) -> Iterator[dict[str, Any]]:
-    """What to get, then the steps, each with a box before its first line, under their phases."""
+    """What to get and the kerf, then the steps under their phases; a box before each one."""
     phase = ""
-    for text in (*words.missing(plan), *words.to_get(plan)):
+    blade = (words.blade(),) if steps else ()
+    for text in (*words.missing(plan), *words.to_get(plan), *blade):
         for n, line in enumerate(wrapped(text, columns=LETTERS)):
             yield {"project": plan.project, "box": "" if n else BOX, "says": line}
     every = [*((step.phase, step.text) for step in steps), *((_ENDS, text) for text in slants)]
