@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from .plain_shops import SAW, board, panel, part, shop_of
 from .plan_verifier import exact, faults, grid_of, separable
 from .verifier.geometry import Box
+from .verifier.offcuts import Room
 
 SHOP = shop_of(
     [
@@ -339,3 +340,18 @@ def _by_trial(boxes: list[Box], area: Box, kerf: int, deepest: int | None) -> bo
 
 def _box(sides: list[Any]) -> Box:
     return (sides[0], sides[1], sides[2], sides[3])
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_rests_join_where_strips_come_off_at_the_fence(turned: bool) -> None:
+    """Strips of 12 at 0 and 23 of a column of 48, kerf 3: 48 - 2 x 15 is left at one side, more is
+    not; so it is across the section and through its thickness."""
+    boxes: list[Box] = [(0, 0, 20, 12), (0, 23, 20, 35)]
+    region = (0, 0, 20, 48)
+    if turned:
+        boxes = [(y, x, far_y, far_x) for x, y, far_x, far_y in boxes]
+        region = (0, 0, 48, 20)
+    room = Room(1, 100, region, boxes, None, sheet=False)
+    assert room.holds({"thickness": 18, "width": 20, "length": 100}, kerf=3)
+    assert not room.holds({"thickness": 19, "width": 20, "length": 100}, kerf=3)
+    assert not room.holds({"thickness": 18, "width": 20, "length": 101}, kerf=3)

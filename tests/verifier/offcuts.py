@@ -42,7 +42,12 @@ class Room(NamedTuple):
         spare = self.length - offcut[through]
         enough = spare == 0 if self.sheet else spare >= 0
         ways = ((offcut[one], offcut[other]), (offcut[other], offcut[one]))
-        layouts = (self.boxes, _pushed(self.boxes, self.region, kerf))
+        across = _pushed(self.boxes, self.region, kerf)
+        layouts = (
+            self.boxes,
+            across,
+            *(_dropped(b, self.region, kerf) for b in (self.boxes, across)),
+        )
         return enough and any(
             has_room(way, boxes, self.region, kerf, self.deepest)
             for way in ways
@@ -58,6 +63,16 @@ def _pushed(boxes: Sequence[Box], region: Box, kerf: int) -> list[Box]:
         start = max([region[0], *before])
         moved.append((start, bottom, start + high - low, top))
     return moved
+
+
+def _dropped(boxes: Sequence[Box], region: Box, kerf: int) -> list[Box]:
+    """The boxes moved together the other way, where the fence stands at the other face."""
+    return [_turned(box) for box in _pushed([*map(_turned, boxes)], _turned(region), kerf)]
+
+
+def _turned(box: Box) -> Box:
+    low, bottom, high, top = box
+    return bottom, low, top, high
 
 
 def offcut_faults(plan: Data, shop: Data, boards: Mapping[str, Data]) -> Iterator[str]:
