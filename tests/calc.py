@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import html
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
 
@@ -44,6 +44,19 @@ def type_and_save(workbook: Path, saved: Path, typed: Typed, edits: str = "") ->
     """
     _work(_macro(workbook.resolve(), saved.resolve(), typed, edits))
     assert saved.exists(), "LibreOffice saved nothing; one of the cells may not be there"
+
+
+def save_again(workbooks: Sequence[Path]) -> None:
+    """Open each workbook and save it in its place, one after another in one sitting."""
+    saved = [each.with_name(f"{each.stem} saved.xlsx") for each in workbooks]
+    steps = [
+        f'b = StarDesktop.loadComponentFromURL("{old.resolve().as_uri()}", "_blank", 0, Array())\n'
+        f'b.storeToURL("{new.resolve().as_uri()}", how())\nb.close(True)'
+        for old, new in zip(workbooks, saved, strict=True)
+    ]
+    _work(_saving("\n".join(steps)))
+    for old, new in zip(workbooks, saved, strict=True):
+        new.replace(old)  # told as missing where LibreOffice saved nothing
 
 
 def try_out(
@@ -112,17 +125,23 @@ def _macro(workbook: Path, saved: Path, typed: Typed, edits: str) -> str:
         f'b.Sheets.getByName("{sheet}").getCellRangeByName("{address}").{_entry(value)}'
         for (sheet, address), value in typed.items()
     )
+    return _saving(f"""\
+b = StarDesktop.loadComponentFromURL("{workbook.as_uri()}", "_blank", 0, Array())
+{entries}
+{edits}
+b.storeToURL("{saved.as_uri()}", how())
+b.close(True)""")
+
+
+def _saving(steps: str) -> str:
+    """The macro `Work` of some steps, which save in the way that `how` holds."""
     return f"""Sub Work
 On Error Goto Ended
 Dim b As Object
 Dim how(0) As New com.sun.star.beans.PropertyValue
-b = StarDesktop.loadComponentFromURL("{workbook.as_uri()}", "_blank", 0, Array())
-{entries}
-{edits}
 how(0).Name = "FilterName"
 how(0).Value = "Calc MS Excel 2007 XML"
-b.storeToURL("{saved.as_uri()}", how())
-b.close(True)
+{steps}
 Ended:
 StarDesktop.terminate()
 End Sub

@@ -5,7 +5,7 @@ from __future__ import annotations
 import atexit
 import shutil
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import date
 from functools import cache
@@ -23,20 +23,23 @@ AS_OF = date(2026, 6, 1)
 
 
 @cache
-def _compiled() -> Path:
-    """The small shop, compiled once for all."""
+def compiled(write: Callable[[Path], Path] = write_shop) -> Path:
+    """A shop in a folder, compiled once for all."""
     folder = Path(tempfile.mkdtemp(prefix="notchbook-desk-"))
     atexit.register(shutil.rmtree, folder, ignore_errors=True)
-    compile_shop(write_shop(folder), None, AS_OF)
+    compile_shop(write(folder), None, AS_OF)
     return folder
 
 
 class Desk:
-    """A shop in a folder, with what a person does to its files and its workbook."""
+    """A shop in a folder, with what a person does to its files and its workbook.
 
-    def __init__(self, folder: Path) -> None:
+    Without another it is the small shop.
+    """
+
+    def __init__(self, folder: Path, shop: Path | None = None) -> None:
         self.folder = folder
-        shutil.copytree(_compiled(), folder, dirs_exist_ok=True)
+        shutil.copytree(shop or compiled(), folder, dirs_exist_ok=True)
 
     @property
     def path(self) -> Path:

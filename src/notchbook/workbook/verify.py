@@ -21,7 +21,7 @@ def differences(
     data: bytes, book: Book, filled: Filled, units: Units, formulas: Formulas
 ) -> list[str]:
     """Every given cell that reads back otherwise than it was meant, by sheet and cell."""
-    typed = read_typed(data, book, units)
+    typed = read_typed(data, book, units, whole=False)
     wrong = [f"{name} is missing" for name in typed.gone]
     for name, table in typed.tables.items():
         wrong += _in_table(table, filled, formulas.get(name, {}))

@@ -8,12 +8,14 @@ from dataclasses import dataclass
 from datetime import datetime
 from math import isnan
 from typing import Any
+from zipfile import ZipFile
 
 from openpyxl.comments import Comment
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook import Workbook
 from openpyxl.worksheet.hyperlink import Hyperlink
 from openpyxl.worksheet.worksheet import Worksheet
+from openpyxl.writer.excel import ExcelWriter
 
 from notchbook.language.evaluate import Values, evaluate
 from notchbook.language.expressions import Kind, join
@@ -112,7 +114,8 @@ class _Writer:
         sheets = enumerate(book.worksheets)  # the maker may have hidden the first
         book.active = next((n for n, each in sheets if each.sheet_state == "visible"), 0)
         target = io.BytesIO()
-        book.save(target)
+        with ZipFile(target, "w") as package:  # unpacked: `stamp` packs it
+            ExcelWriter(book, package).save()
         parts = {
             f"xl/worksheets/sheet{number}.xml": self.values[name]
             for number, name in enumerate(book.sheetnames, 1)

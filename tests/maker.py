@@ -1,0 +1,389 @@
+"""A maker at random work on a shop's files and workbook, who remembers what they typed."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from openpyxl.comments import Comment
+
+from notchbook.adopting import adoption
+from notchbook.compiling import Report
+from notchbook.sheets import book_for
+from notchbook.sheets.declare import Role
+
+from .desk import Desk, compiled
+
+SHOP = {
+    "shop.yaml": """\
+shop: Bench and Burr
+year: 2026
+currency: USD
+units: inch
+labor_rate: 24.00
+overhead_rate: 4.50
+saw: {kerf: 1/8, squaring: 1/8, end_trim: 1/4, shortest_rip: 12, deepest_cut: 3}
+pricing: {local_factor: 0.40, target_margin: 45%, ending: 0.00, offcuts: share,
+  main_tier: market stall, worth_per_hour: 30, skip_per_hour: 15}
+tax: none
+channels:
+  - {channel: saturday market, fee: 0%, fixed_fee: 0.00, packaging: 0.40, postage: 0.00,
+     collects_sales_tax: self}
+tiers:
+  - {tier: market stall, channel: saturday market, margin: 45%}
+  - {tier: trade, channel: saturday market, margin: 20%}
+""",
+    "stock.yaml": """\
+lumber:
+  - {stock: spruce 2x4 8ft, nominal: 2x4, length: 96, price: 4.15}  # from the yard
+hardware:
+  - {stock: brass cup pull, price: 13.50, pack: 10}
+  - {stock: oak knob, price: 6.20, pack: 4}
+""",
+    "tools.yaml": """\
+tools:
+  - {tool: branding iron, cost: 48.00, in_service: 2026-02-10, wear: per use, expected_uses: 400,
+     tax_method: expensed}
+""",
+    "projects/herb-rail.yaml": """\
+project: herb rail
+title: Windowsill herb rail
+batch: 6
+asked: {market stall: 32}
+parts:
+  - {part: front, make: 1, size: 1 1/2 x 3 1/2 x 40, from: [spruce 2x4 8ft]}
+uses:
+  - {stock: brass cup pull, each: 2}
+steps:
+  - {step: rip and crosscut, setup: 20, minutes: 6}
+""",
+    "ledgers/sales.csv": """\
+date,receipt,project,tier,quantity,price
+2026-05-02,101,herb rail,market stall,2,32.00
+2026-05-03,102,herb rail,market stall,1,30.00
+""",
+    "ledgers/mileage.csv": "date,purpose,miles\n2026-05-02,market and back,18.5\n",
+}
+BOOK = book_for("none", 2026)
+FEW = 4  # blank rows ready below a table, so that makers outgrow them soon
+
+NUMBERS = {
+    "Stock": ("stock", ("price", "on_hand")),
+    "Work steps": ("step", ("minutes", "setup")),
+    "Projects": ("project", ("batch",)),
+    "Cut list": ("part", ("make",)),
+    "Tiers": ("tier", ("margin",)),
+    "Tool depreciation": ("tool", ("cost",)),
+}
+"""Tables in which numbers are typed: what names a row, and where the numbers stand."""
+Typed = dict[tuple[str, str, str], Any]
+"""By table, the row's name and the column."""
+
+
+def shop() -> Path:
+    """A little shop with hardly anything to plan, compiled once for all."""
+    return compiled(_write)
+
+
+def _write(folder: Path) -> Path:
+    for table in BOOK.tables.values():
+        object.__setattr__(table, "spare", min(table.spare, FEW))
+    for name, text in SHOP.items():
+        path = folder / name
+        path.parent.mkdir(exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+    return folder
+
+
+class Maker:
+    """Random work at a desk, and what must be found after the next compile."""
+
+    def __init__(self, folder: Path, seed: int) -> None:
+        self.desk, self.chance = Desk(folder, shop()), random.Random(seed)
+        self.typed: Typed = {}  # since the last compile
+        self.over: dict[tuple[str, str, str], float] = {}  # numbers over formulas, since then
+        self.own: dict[str, Any] = {}  # beside which stock stands what
+        self.notes: dict[str, str] = {}  # of a project's batch
+        self.sheet: dict[str, str] = {}  # which stock the cells of an own sheet refer to
+        self.in_files: list[str] = []  # bolts that the files brought
+        self.book = self.desk.look()  # open on the desk, and saved before anything reads the file
+        self.sales = list(self.book.column("Sales ledger", "receipt"))
+        self.miles: list[Any] = self.book.column("Mileage", "miles")
+        self.column = self.book.book["Stock"].max_column + 1
+        self.count = 0
+        self.done: list[str] = []
+
+    def work(self, steps: int) -> None:
+        """Some things at the workbook and the files; the workbook is saved at the end."""
+        for _ in range(steps):
+            action = self.chance.choice(self.actions())
+            self.done.append(action.__name__)
+            action()
+        self.save()
+
+    def actions(self) -> list[Callable[[], None]]:
+        return [
+            *[self.type_a_number] * 4,
+            *[self.add_a_sale] * 2,
+            self.sort_sales,
+            self.drive,
+            self.add_a_stock,
+            self.delete_a_stock,
+            self.rename_a_stock,
+            self.sort_stocks,
+            self.add_a_project,
+            self.type_beside,
+            self.type_on_own_sheet,
+            self.type_over_a_formula,
+            self.note_a_batch,
+            *[self.price_in_the_files] * 2,
+            self.stock_in_the_files,
+            self.adopt,
+        ]
+
+    def save(self) -> None:
+        self.book.book.save(self.desk.path)
+
+    def compile(self) -> Report:
+        """Compiles what was saved, and sees whether everything is there."""
+        report = self.desk.compile()
+        self.book = self.desk.look()
+        self.see(report)
+        return report
+
+    # --- numbers ----------------------------------------------------------------------------------
+
+    def type_a_number(self) -> None:
+        table = self.chance.choice(list(NUMBERS))
+        key, columns = NUMBERS[table]
+        column = self.chance.choice(columns)
+        names = self.book.column(table, key)
+        row = self.chance.randrange(len(names))
+        number = self.chance.randrange(1, 20)
+        value = {"margin": number / 40, "cost": 700.0 + number}.get(column, number)
+        self.book.put(table, row, **{column: value})
+        if names.count(names[row]) == 1:
+            self.typed[table, names[row], column] = value
+
+    def type_over_a_formula(self) -> None:
+        names = self.book.column("Projects", "project")
+        row = self.chance.randrange(len(names))
+        column = self.chance.choice(["unit_cost", "labor"])
+        self.count += 1
+        self.book.put("Projects", row, **{column: 1000.5 + self.count})
+        self.over["Projects", names[row], column] = 1000.5 + self.count
+
+    def note_a_batch(self) -> None:
+        names = self.book.column("Projects", "project")
+        row = self.chance.randrange(len(names))
+        self.count += 1
+        note = self.notes[names[row]] = f"ask about {self.count}"
+        self.book.cell("Projects", "batch", row).comment = Comment(note, "the maker")
+
+    # --- rows -------------------------------------------------------------------------------------
+
+    def add_a_sale(self) -> None:
+        self.count += 1
+        receipt = f"N{self.count}"
+        self.book.add(
+            "Sales ledger",
+            receipt=receipt,
+            project="herb rail",
+            tier="market stall",
+            date=f"{1 + self.count % 28} Mar 2026",
+            quantity=1,
+            price=30 + self.count,
+        )
+        self.sales.append(receipt)
+
+    def sort_sales(self) -> None:
+        self._shuffle("Sales ledger", range(len(self.sales)))
+        self.sales = self.book.column("Sales ledger", "receipt")
+
+    def drive(self) -> None:
+        """A line of the mileage book, which may hold words where a number belongs, or a gap."""
+        self.count += 1
+        miles = self.chance.choice([self.count, f"about {self.count}", None])
+        row = len(self.miles)
+        self.miles.append(miles)
+        if miles is not None:
+            self.book.put("Mileage", row, date="3/4/2026", purpose="to the yard", miles=miles)
+
+    def add_a_stock(self) -> None:
+        self.count += 1
+        name = f"screw {self.count}"
+        self.book.add("Stock", stock=name, kind="hardware", price=self.count, pack=100)
+        self.typed["Stock", name, "price"] = self.count
+
+    def delete_a_stock(self) -> None:
+        name = self._screw()
+        if name:
+            row = self.book.row_of("Stock", "stock", name)
+            if any(self._row(other) > row for other in self.sheet.values()):
+                return  # a spreadsheet program would move these references, openpyxl does not
+            self.book.delete("Stock", row)
+            self.own.pop(name, None)
+            self.typed = {key: value for key, value in self.typed.items() if key[1] != name}
+
+    def rename_a_stock(self) -> None:
+        name = self._screw()
+        if name:
+            self.count += 1
+            new = f"screw {self.count}"
+            self.book.put("Stock", self._row(name), stock=new)
+            self.typed = {
+                (table, new if row == name else row, column): value
+                for (table, row, column), value in self.typed.items()
+            }
+            if name in self.own:
+                self.own[new] = self.own.pop(name)
+
+    def sort_stocks(self) -> None:
+        """All rows of Stock with what stands beside them; references stay where they are."""
+        before = self.book.column("Stock", "stock")
+        places = {cell: before.index(name) for cell, name in self.sheet.items()}
+        self._shuffle("Stock", range(len(before)), self.column)
+        after = self.book.column("Stock", "stock")
+        self.sheet = {cell: after[row] for cell, row in places.items()}
+
+    def add_a_project(self) -> None:
+        self.count += 1
+        name = f"shelf {self.count}"
+        self.book.add("Projects", project=name, title=name, batch=self.count % 7 + 1)
+        self.book.add(
+            "Cut list",
+            part=f"side {self.count}",
+            project=name,
+            make=2,
+            thickness=1.5,
+            width=3.5,
+            length=30,
+            stocks="spruce 2x4 8ft",
+        )
+        self.book.add("Work steps", project=name, step=f"cut {self.count}", setup=5, minutes=4)
+        self.typed["Projects", name, "batch"] = self.count % 7 + 1
+        self.typed["Cut list", f"side {self.count}", "make"] = 2
+
+    def _screw(self) -> str | None:
+        names = [name for name in self.book.column("Stock", "stock") if name.startswith("screw")]
+        free = [name for name in names if name not in self.sheet.values()]
+        return self.chance.choice(free) if free else None
+
+    def _row(self, stock: str) -> int:
+        return self.book.row_of("Stock", "stock", stock)
+
+    def _shuffle(self, table: str, rows: range, own: int = 0) -> None:
+        """Sorts the typed cells of rows at random, and those of a column beside them."""
+        given = [each.name for each in BOOK.tables[table].columns if each.role is Role.GIVEN]
+        cells = [[self.book.cell(table, name, row) for name in given] for row in rows]
+        if own:
+            for each, row in zip(cells, rows, strict=True):
+                place = self.book.cell(table, given[0], row)
+                each.append(place.parent.cell(row=place.row, column=own))
+        values = [[cell.value for cell in each] for each in cells]
+        self.chance.shuffle(values)
+        for each, new in zip(cells, values, strict=True):
+            for cell, value in zip(each, new, strict=True):
+                cell.value = value
+
+    # --- beside, and elsewhere --------------------------------------------------------------------
+
+    def type_beside(self) -> None:
+        self.count += 1
+        names = self.book.column("Stock", "stock")
+        row = self.chance.randrange(len(names))
+        self.book.book["Stock"].cell(row=7 + row, column=self.column, value=f"bin {self.count}")
+        self.own[names[row]] = f"bin {self.count}"
+
+    def type_on_own_sheet(self) -> None:
+        self.count += 1
+        book = self.book.book
+        if "Mine" not in book.sheetnames:
+            book.create_sheet("Mine", self.chance.randrange(3))
+        names = self.book.column("Stock", "stock")
+        name = self.chance.choice(names)
+        book["Mine"][f"A{self.count}"] = f"=Stock!$A${7 + names.index(name)}"
+        self.sheet[f"A{self.count}"] = name
+
+    def price_in_the_files(self) -> None:
+        file = self.desk.folder / "stock.yaml"
+        lines = file.read_text(encoding="utf-8").splitlines(keepends=True)
+        at = self.chance.choice([n for n, line in enumerate(lines) if "price: " in line])
+        before, _, after = lines[at].partition("price: ")
+        rest = after.lstrip("0123456789.")
+        lines[at] = f"{before}price: {self.chance.randrange(1, 30)}{rest}"
+        file.write_text("".join(lines), encoding="utf-8")
+
+    def stock_in_the_files(self) -> None:
+        """The files bring a bolt, or take the last one away that nothing was done to."""
+        file = self.desk.folder / "stock.yaml"
+        text = file.read_text(encoding="utf-8")
+        self.count += 1
+        line = f"  - {{stock: bolt {self.count}, price: {self.count}, pack: 10}}\n"
+        file.write_text(text.replace("hardware:\n", f"hardware:\n{line}"), encoding="utf-8")
+        self.in_files.append(f"bolt {self.count}")
+
+    def adopt(self) -> None:
+        self.save()
+        found = adoption(self.desk.folder)
+        found.write()
+        assert "# from the yard" in (self.desk.folder / "stock.yaml").read_text(encoding="utf-8")
+
+    # --- after a compile --------------------------------------------------------------------------
+
+    def see(self, report: Report) -> None:
+        """Whether each typed value is in the workbook, or listed."""
+        listed = {
+            (each.table, each.row.split(", ")[-1], each.column, each.workbook)
+            for each in (*report.changes.conflicts, *report.changes.taken)
+        }
+        for (table, name, column), value in self.typed.items():
+            row = self.book.row_of(table, NUMBERS[table][0], name)
+            found = self.book.cell(table, column, row).value
+            assert found == value or (table, name, column, value) in listed, (table, name, column)
+        for (table, name, column), value in self.over.items():
+            row = self.book.row_of(table, NUMBERS[table][0], name)
+            cell = self.book.cell(table, column, row)
+            assert cell.data_type == "f"
+            assert str(value) in cell.comment.text
+        if self.done[-1] == "adopt":  # what the files said anew may still be told
+            told = [(name, str(each)) for name, each in report.changes]
+            assert all(name == "taken" or "(in the files)" in said for name, said in told), told
+        self.typed.clear()
+        self.over.clear()
+        self.see_rows()
+        self.see_own()
+
+    def see_rows(self) -> None:
+        assert self.book.column("Sales ledger", "receipt") == self.sales
+        costs = self.book.column("Sales ledger", "unit_cost")
+        assert len(costs) == len(self.sales)
+        assert None not in costs
+        while self.miles and self.miles[-1] is None:
+            self.miles.pop()
+        assert self.book.column("Mileage", "miles") == self.miles
+        assert set(self.in_files) <= set(self.book.column("Stock", "stock"))
+        projects = self.book.column("Projects", "project")
+        for project, note in self.notes.items():
+            assert note == self.book.cell("Projects", "batch", projects.index(project)).comment.text
+
+    def see_own(self) -> None:
+        names = self.book.column("Stock", "stock")
+        stocks = self.book.book["Stock"]
+        beside = {
+            name: stocks.cell(row=7 + n, column=self.column).value for n, name in enumerate(names)
+        }
+        assert {name: own for name, own in beside.items() if own is not None} == self.own
+        for cell, name in self.sheet.items():
+            row = 7 + names.index(name)
+            assert self.book.book["Mine"][cell].value == f"=Stock!$A${row}"
+
+    def compile_again(self) -> None:
+        """A second compile has nothing to tell, and writes the same file."""
+        first = self.desk.path.read_bytes()
+        again = self.desk.compile()
+        assert not list(again.changes)
+        assert not again.frozen
+        assert self.desk.path.read_bytes() == first
