@@ -27,6 +27,7 @@ from notchbook.workbook.snapshot import FORMAT
 
 from .desk import Desk
 from .examples import ROOT
+from .maker import shop
 
 KILLS = int(os.environ.get("NOTCHBOOK_KILLS", "5"))
 
@@ -262,8 +263,9 @@ def killed_compiles(desk: Desk, times: int, chance: random.Random) -> int:
     return killed
 
 
-def test_killed_at_any_moment(desk: Desk) -> None:
+def test_killed_at_any_moment(tmp_path: Path) -> None:
     """kill -9 during compile: the workbook is the old one or the new one, whole."""
+    desk = Desk(tmp_path, shop())
     assert killed_compiles(desk, KILLS, random.Random(7)) > 0
     assert not desk.compile().changes.conflicts
 

@@ -3,17 +3,24 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from .calc import save_again
-from .maker import Maker
+from .maker import Maker, few_blank_rows
 
 SHOPS = int(os.environ.get("NOTCHBOOK_SHOPS", "3"))
 ROUNDS = int(os.environ.get("NOTCHBOOK_ROUNDS", "10"))
 THROUGH_LIBREOFFICE = int(os.environ.get("NOTCHBOOK_LIBREOFFICE_SHOPS", "2"))
 MOST_STEPS = 8
+
+
+@pytest.fixture(autouse=True, scope="module")
+def _few_blank_rows() -> Iterator[None]:
+    with few_blank_rows():
+        yield
 
 
 @pytest.mark.parametrize("seed", range(SHOPS))

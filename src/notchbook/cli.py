@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import errno
+import io
 import json
 import sys
 from collections.abc import Iterable
@@ -47,7 +49,26 @@ as_of_option = click.option(
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+class Program(click.Group):
+    """The commands; letters that a terminal cannot show, and one that takes no more, are no fault.
+
+    A reader that closes the pipe early is left to click.
+    """
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Runs a command."""
+        for stream in (sys.stdout, sys.stderr):
+            if isinstance(stream, io.TextIOWrapper):
+                stream.reconfigure(errors="replace")
+        try:
+            return super().invoke(ctx)
+        except OSError as error:
+            if error.errno == errno.EPIPE:
+                raise
+            stop([f"{error.filename or 'the output'}: {error.strerror or error}"])
+
+
+@click.group(cls=Program, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="notchbook")
 def main() -> None:
     """Turn a small wood shop's definitions into a workbook with live formulas."""
@@ -284,8 +305,6 @@ def refusals() -> Iterator[None]:
         stop(str(problem) for problem in error.problems)
     except RefusedError as error:
         stop([str(error)])
-    except OSError as error:
-        stop([f"{error.filename or 'a file'}: {error.strerror or error}"])
 
 
 def tell(kind: str, what: object) -> None:

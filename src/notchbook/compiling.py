@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from notchbook.gathering import Gathered, gather, grids, workbook_path
 from notchbook.merging.changes import LISTS, Changes
 from notchbook.refusals import RefusedError
-from notchbook.replacing import replace_old, write_new
+from notchbook.replacing import refuse_place, replace_old, write_new
 from notchbook.shop import (
     Priced,
     checks_of,
@@ -98,8 +98,8 @@ def _compile(
 ) -> Report:
     from notchbook.workbook.safety import refuse_if_open
 
-    if output is not None and not output.parent.is_dir():
-        raise RefusedError(f"there is no folder {output.parent}; make it first, or name another")
+    if output is not None:
+        refuse_place(output)
     gathered = gather(folder, as_of, output)
     target = output or workbook_path(gathered.definitions)
     refuse_if_open(target)

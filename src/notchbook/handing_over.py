@@ -16,7 +16,7 @@ from notchbook.definitions.problems import nearest
 from notchbook.gathering import gather, workbook_path
 from notchbook.plans import Watch
 from notchbook.refusals import RefusedError
-from notchbook.replacing import replace_bytes, write_new
+from notchbook.replacing import refuse_place, replace_bytes, write_new
 from notchbook.sheets import check, price_list
 from notchbook.sheets.calculate import Filled, calculate, frame
 from notchbook.sheets.declare import Book
@@ -118,7 +118,7 @@ def hand_over(
     """
     gathered = gather(folder, as_of)
     chosen = _known(projects, gathered.definitions)
-    refuse_place(target, workbook_path(gathered.definitions))
+    refuse_output(target, workbook_path(gathered.definitions))
     return copy_of(price_of(gathered, watch), chosen, contents)
 
 
@@ -217,15 +217,12 @@ def write(data: bytes, target: Path) -> None:
         write_new(target, data)
 
 
-def refuse_place(target: Path, own_workbook: Path) -> None:
+def refuse_output(target: Path, own_workbook: Path) -> None:
     """Looks whether a copy can be written there, before any work is done.
 
     Raises RefusedError.
     """
-    if target.suffix.lower() != ".xlsx":
-        raise RefusedError(f"{target}: the copy is a workbook; name it {target.name}.xlsx")
-    if not target.parent.is_dir():
-        raise RefusedError(f"there is no folder {target.parent}; make it first, or name another")
+    refuse_place(target)
     if target.resolve() == own_workbook.resolve():
         raise RefusedError(f"{target} is the shop's own workbook; name another file")
     _stands(target)

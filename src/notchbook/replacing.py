@@ -17,6 +17,19 @@ _BESIDE = ".notchbook-"
 _AN_HOUR = 3_600  # seconds; no compile takes as long
 
 
+def refuse_place(target: Path) -> None:
+    """Looks whether a workbook can be written there, before any work is done.
+
+    Raises RefusedError.
+    """
+    if target.suffix.lower() != ".xlsx":
+        raise RefusedError(f"{target}: a workbook's name ends in .xlsx; name it {target.name}.xlsx")
+    if not target.parent.is_dir():
+        raise RefusedError(f"there is no folder {target.parent}; make it first, or name another")
+    if target.is_dir() or (target.is_symlink() and not target.exists()):
+        raise RefusedError(f"{target} is no file; name another")
+
+
 def write_new(target: Path, data: bytes) -> None:
     """Puts a new file in place, unless one has come there meanwhile.
 
@@ -91,15 +104,23 @@ def _escaped(name: str) -> str:
 
 @contextmanager
 def _beside(target: Path, data: bytes) -> Iterator[Path]:
-    """A complete file beside its target, on the disk before anything is moved."""
-    handle, name = tempfile.mkstemp(prefix=_BESIDE, suffix=target.suffix, dir=target.parent)
-    written = Path(name)
+    """A complete file beside its target, on the disk before anything is moved.
+
+    Raises RefusedError where there is no room for it, or no right to write there.
+    """
+    written: Path | None = None
     try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        written.chmod(0o644)
+        try:
+            handle, name = tempfile.mkstemp(prefix=_BESIDE, suffix=target.suffix, dir=target.parent)
+            written = Path(name)
+            with os.fdopen(handle, "wb") as file:
+                file.write(data)
+                file.flush()
+                os.fsync(file.fileno())
+            written.chmod(0o644)
+        except OSError as error:
+            raise RefusedError(f"{target} cannot be written: {error.strerror or error}") from None
         yield written
     finally:
-        written.unlink(missing_ok=True)
+        if written is not None:
+            written.unlink(missing_ok=True)

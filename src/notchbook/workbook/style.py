@@ -102,21 +102,11 @@ class Formats:
         return patterns[name]
 
 
-def _default_letters(workbook: Workbook) -> None:
-    """Makes ours the letters of the workbook: widths of columns are counted in their digits."""
-    book: Any = workbook
-    ours = Font(name=FONT, size=10)
-    book._fonts.clear()
-    book._fonts.add(ours)
-    book._named_styles["Normal"].font = ours
-
-
 class Styles:
     """Cell styles, made once each and shared by all cells that look alike."""
 
     def __init__(self, workbook: Workbook, formats: Formats) -> None:
         self.formats = formats
-        _default_letters(workbook)
         self._scratch: Any = workbook.create_sheet("styles")
         self._made: dict[Any, Any] = {}
         self._workbook = workbook

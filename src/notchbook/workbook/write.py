@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from math import isnan
 from typing import Any
-from zipfile import ZipFile
 
 from openpyxl.comments import Comment
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook import Workbook
 from openpyxl.worksheet.hyperlink import Hyperlink
 from openpyxl.worksheet.worksheet import Worksheet
-from openpyxl.writer.excel import ExcelWriter
 
 from notchbook.language.evaluate import Values, evaluate
 from notchbook.language.expressions import Kind, join
@@ -43,6 +40,7 @@ from notchbook.workbook.layout import (
     arrange,
     quoted,
 )
+from notchbook.workbook.saving import unpacked
 from notchbook.workbook.snapshot import write_snapshot
 from notchbook.workbook.stamp import stamp
 from notchbook.workbook.style import TABS, Formats, Styles
@@ -113,15 +111,12 @@ class _Writer:
         book.calculation.fullCalcOnLoad = True
         sheets = enumerate(book.worksheets)  # the maker may have hidden the first
         book.active = next((n for n, each in sheets if each.sheet_state == "visible"), 0)
-        target = io.BytesIO()
-        with ZipFile(target, "w") as package:  # unpacked: `stamp` packs it
-            ExcelWriter(book, package).save()
         parts = {
             f"xl/worksheets/sheet{number}.xml": self.values[name]
             for number, name in enumerate(book.sheetnames, 1)
             if name in self.values
         }
-        return stamp(target.getvalue(), parts, f"{self.subject.year}-01-01T00:00:00Z")
+        return stamp(unpacked(book), parts, f"{self.subject.year}-01-01T00:00:00Z")
 
     def sheet(self, name: str, sheet: Sheet) -> None:
         ws = self.workbook.create_sheet(name)
