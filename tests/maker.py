@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -93,17 +92,6 @@ def _write(folder: Path) -> Path:
         path.parent.mkdir(exist_ok=True)
         path.write_text(text, encoding="utf-8")
     return folder
-
-
-@contextmanager
-def few_blank_rows(few: int = 4) -> Iterator[None]:
-    """Tables with so few blank rows ready that makers outgrow them; written in half the time."""
-    spare = {name: table.spare for name, table in BOOK.tables.items()}
-    for name, count in spare.items():
-        object.__setattr__(BOOK.tables[name], "spare", min(count, few))
-    yield
-    for name, count in spare.items():
-        object.__setattr__(BOOK.tables[name], "spare", count)
 
 
 class Maker:

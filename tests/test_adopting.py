@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 from click.testing import CliRunner
 
@@ -14,11 +12,6 @@ from notchbook.definitions.edits import YamlFile, quoted_text
 from notchbook.definitions.writing import length, number
 
 from .desk import AS_OF, Desk
-
-
-@pytest.fixture
-def desk(tmp_path: Path) -> Desk:
-    return Desk(tmp_path)
 
 
 def lines_of(diff: str) -> list[str]:

@@ -38,11 +38,6 @@ A_NEW_STOCK = (
 )
 
 
-@pytest.fixture
-def desk(tmp_path: Path) -> Desk:
-    return Desk(tmp_path)
-
-
 def told(report: Any) -> dict[str, list[str]]:
     found = {name: [str(each) for each in getattr(report.changes, name)] for name in LISTS}
     return {name: lines for name, lines in found.items() if lines}
@@ -180,8 +175,9 @@ def test_a_new_name_is_followed(desk: Desk) -> None:
     assert desk.look().cell("Stock", "price", 1).value == 7.7
 
 
-def test_ledgers_are_carried_whole(desk: Desk) -> None:
+def test_ledgers_are_carried_whole(tmp_path: Path) -> None:
     """Sorted, with gaps, more rows than were ready, days as text, and words nobody understands."""
+    desk = Desk(tmp_path)
     with desk.open() as book:
         rows = [SALE | {"receipt": f"R{n}", "note": f"n{n}"} for n in range(420)]
         for n, row in enumerate(rows):

@@ -3,9 +3,6 @@
 from __future__ import annotations
 
 from datetime import date, datetime
-from pathlib import Path
-
-import pytest
 
 from notchbook.adopting import adoption
 from notchbook.definitions import load
@@ -23,11 +20,6 @@ LATHE = {
     "tax_method": "straight line",
     "life_years": 15,
 }
-
-
-@pytest.fixture
-def desk(tmp_path: Path) -> Desk:
-    return Desk(tmp_path)
 
 
 def years(book: Sheets) -> list[str]:

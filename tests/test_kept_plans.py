@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -19,11 +18,6 @@ from notchbook.planning.problem import Board, Job, Part, Saw
 from notchbook.shop import batches, ready
 
 from .desk import Desk
-
-
-@pytest.fixture
-def desk(tmp_path: Path) -> Desk:
-    return Desk(tmp_path)
 
 
 @pytest.fixture
@@ -83,12 +77,28 @@ DAMAGES: dict[str, Callable[[str], Any]] = {
 
 
 @pytest.mark.parametrize("damage", DAMAGES)
-def test_damaged_plans(desk: Desk, planned: list[str], damage: str) -> None:
-    """They are planned anew, and nothing else is the worse for it."""
+def test_damaged_plans(desk: Desk, damage: str) -> None:
+    """They are as if there were none."""
+    assert _found(desk) == {"herb rail", "peg board small", "peg board large"}
     with desk.open() as book:
         cell = book.book["As compiled"]["B5"]
         assert len(cell.value) <= 32_767
         cell.value = DAMAGES[damage](cell.value)
+
+    assert _found(desk) == set()
+
+
+def _found(desk: Desk) -> set[str]:
+    """The projects whose plans the workbook holds."""
+    gathered, jobs = ready(desk.folder, None)
+    kept, sizes = KeptPlans(gathered.plans), batches(gathered.definitions)
+    return {name for name in jobs if kept.project(jobs[name], sizes[name], 24, name)}
+
+
+def test_damaged_plans_are_made_anew(desk: Desk, planned: list[str]) -> None:
+    """Nothing else is the worse for it."""
+    with desk.open() as book:
+        book.book["As compiled"]["B5"].value = None
     report = desk.compile()
 
     assert planned == ["herb rail", "peg board small", "peg board large"]

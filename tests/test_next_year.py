@@ -6,6 +6,7 @@ import shutil
 from datetime import datetime
 from pathlib import Path
 
+import pytest
 from click.testing import CliRunner
 from openpyxl.comments import Comment
 from openpyxl.utils import get_column_letter
@@ -19,6 +20,7 @@ from notchbook.sheets.tool_rows import ToolRow
 from .desk import AS_OF, Desk
 
 
+@pytest.mark.usefixtures("few_rows")
 def test_the_next_year(tmp_path: Path) -> None:
     """Prices of the workbook, counts, and what was taken of tools; the old folder untouched."""
     desk = Desk(tmp_path / "shop 2026")
@@ -70,6 +72,7 @@ def test_the_next_year(tmp_path: Path) -> None:
     assert "not empty" in again.stderr
 
 
+@pytest.mark.usefixtures("few_rows")
 def test_without_a_closing_count(tmp_path: Path) -> None:
     """It says that there is no opening stock, and makes the rest."""
     desk = Desk(tmp_path / "shop")

@@ -26,17 +26,16 @@ def told(*words: str | Path) -> Any:
 
 
 @pytest.fixture
-def desk(tmp_path: Path) -> Desk:
+def desk(desk: Desk) -> Desk:
     """A desk whose workbook has another batch, a dearer stock, a sale and a slip."""
-    made = Desk(tmp_path)
-    with made.open() as book:
+    with desk.open() as book:
         book.put("Projects", 0, batch=2)
         book.put("Stock", book.row_of("Stock", "stock", "brass cup pull"), price=27)
         sale = {"date": datetime(2026, 5, 20), "receipt": "104", "project": "herb rail"}
         book.add("Sales ledger", **sale, tier="market stall", quantity=1, price=40, fee=0)
         slip = {"date": datetime(2026, 5, 21), "vendor": "Yard A", "what": "sandpaper"}
         book.add("Purchases", **slip, category="supplies", amount=6.5)
-    return made
+    return desk
 
 
 def test_cuts_take_the_batch_that_was_typed(desk: Desk) -> None:

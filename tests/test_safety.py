@@ -32,11 +32,6 @@ from .maker import shop
 KILLS = int(os.environ.get("NOTCHBOOK_KILLS", "5"))
 
 
-@pytest.fixture
-def desk(tmp_path: Path) -> Desk:
-    return Desk(tmp_path)
-
-
 def with_parts(data: bytes, parts: dict[str, bytes]) -> bytes:
     """A package with more parts in it."""
     target = io.BytesIO(data)
@@ -232,8 +227,9 @@ def killed_compiles(desk: Desk, times: int, chance: random.Random) -> int:
 
     Each time the workbook must be complete, and one of those that a compile would leave.
     """
-    command = [sys.executable, "-c", "from notchbook.cli import main; main()", "compile"]
-    environment = {"PYTHONPATH": str(ROOT / "src"), "PATH": "/usr/bin:/bin"}
+    program = "from tests.desk import few_blank_rows as few\nfrom notchbook.cli import main"
+    command = [sys.executable, "-c", f"{program}\nwith few():\n main()", "compile"]
+    environment = {"PYTHONPATH": f"{ROOT / 'src'}:{ROOT}", "PATH": "/usr/bin:/bin"}
     began = time.monotonic()
     subprocess.run([*command, str(desk.folder)], env=environment, check=False, capture_output=True)
     lasts = time.monotonic() - began
@@ -263,6 +259,7 @@ def killed_compiles(desk: Desk, times: int, chance: random.Random) -> int:
     return killed
 
 
+@pytest.mark.usefixtures("few_rows")
 def test_killed_at_any_moment(tmp_path: Path) -> None:
     """kill -9 during compile: the workbook is the old one or the new one, whole."""
     desk = Desk(tmp_path, shop())

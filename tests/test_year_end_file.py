@@ -18,7 +18,7 @@ from notchbook.cli import main
 from notchbook.workbook.places import find_anchors
 
 from .calc import Cell, type_and_save
-from .desk import Desk
+from .desk import Desk, few_blank_rows
 
 SOLD = {"date": date(2026, 12, 31), "receipt": "901", "project": "herb rail"}
 SOLD |= {"tier": "market stall", "quantity": 1, "price": 40, "fee": 1.5}
@@ -46,7 +46,8 @@ def below(desk: Desk, table: str, row: dict[str, Any]) -> dict[Cell, Any]:
 @pytest.fixture(scope="module")
 def saved(tmp_path_factory: pytest.TempPathFactory) -> Desk:
     """A sale and a slip typed in LibreOffice, and saved there."""
-    desk = Desk(tmp_path_factory.mktemp("saved"))
+    with few_blank_rows():
+        desk = Desk(tmp_path_factory.mktemp("saved"))
     typed = below(desk, "Sales ledger", SOLD) | below(desk, "Purchases", BOUGHT)
     type_and_save(desk.path, desk.path, typed)
     return desk
@@ -77,9 +78,8 @@ def test_a_number_of_the_file_that_differs(saved: Desk, tmp_path: Path) -> None:
     assert "it is 128.00; compile again" in line
 
 
-def test_a_file_saved_without_values(tmp_path: Path) -> None:
+def test_a_file_saved_without_values(desk: Desk) -> None:
     """A program that does not calculate leaves none; the amounts are told all the same."""
-    desk = Desk(tmp_path)
     with desk.open() as book:
         book.add("Sales ledger", **SOLD | {"date": date(2026, 5, 5), "kind": "sale"})
     told, amounts = year_end(desk)
