@@ -124,6 +124,18 @@ def test_rows_come_and_go(desk: Desk) -> None:
     assert not list(desk.compile().changes)
 
 
+def test_a_new_name_adopted_at_once(desk: Desk) -> None:
+    """Adopted before it was compiled, it is no difference, and ledgers follow it all the same."""
+    with desk.open() as book:
+        book.put("Stock", 0, stock="yard spruce")
+    adoption(desk.folder).write()
+    report = desk.compile()
+
+    assert "stock: yard spruce" in (desk.folder / "stock.yaml").read_text()
+    assert [str(each) for _, each in report.changes] == []
+    assert desk.look().column("Purchases", "stock")[0] == "yard spruce"
+
+
 def test_what_only_one_variant_says_stays_in_the_workbook(desk: Desk) -> None:
     """A change to all variants is written; one to a single variant is listed, not guessed at."""
     with desk.open() as book:

@@ -175,6 +175,21 @@ def test_a_new_name_is_followed(desk: Desk) -> None:
     assert desk.look().cell("Stock", "price", 1).value == 7.7
 
 
+def test_a_row_of_the_workbook_alone_renamed(desk: Desk) -> None:
+    """No file knows its old name, so the next compile need not either."""
+    with desk.open() as book:
+        book.add("Stock", stock="hinge", kind="hardware", price=3, pack=2)
+    desk.compile()
+    with desk.open() as book:
+        book.put("Stock", book.row_of("Stock", "stock", "hinge"), stock="brass hinge")
+    report = desk.compile()
+    first = desk.path.read_bytes()
+
+    assert told(report) == {"renamed": ["Stock: hinge is now brass hinge"]}
+    assert not told(desk.compile())
+    assert desk.path.read_bytes() == first
+
+
 def test_ledgers_are_carried_whole(tmp_path: Path) -> None:
     """Sorted, with gaps, more rows than were ready, days as text, and words nobody understands."""
     desk = Desk(tmp_path)

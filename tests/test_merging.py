@@ -348,6 +348,16 @@ def test_a_new_name_is_followed(side: str) -> None:
     assert sides.workbook["Consumables"][0]["stock"] == "pine 1x6"
 
 
+def test_a_new_name_that_both_say() -> None:
+    """As after adopting: it is known, for ledgers to follow, and neither side's alone."""
+    sides = Sides(tables(), tables(), tables("pine 1x6"), tables("pine 1x6"))
+    found = recognise(sides, GRIDS)
+
+    assert found == [Renamed("Stock", "stock", "pine", "pine 1x6", "both")]
+    assert composed([], found) == []
+    assert sides.then_definitions == sides.definitions
+
+
 def test_a_part_is_renamed_within_its_project() -> None:
     """A part of the same name in another project keeps it."""
     sides = Sides(tables(), tables(), tables(), tables())

@@ -397,6 +397,21 @@ def test_yields_tell_what_reclaimed_would_be_needed() -> None:
     assert not any(row.cost for row in rows)
 
 
+def test_yields_spare_reclaimed_boards() -> None:
+    """They cost no money, but minutes to get ready: three units come out of two, by hand.
+
+    A board of 60 gives three blanks of 16: two backs, and one blank for four lips of 1. Three units
+    take four blanks.
+    """
+    fence = BARN | {"thickness": "5/8", "width": "21/4", "on_hand": 6}
+    parts = [
+        part("back", 1, ("5/8", "5", "16"), "barn"),
+        part("lip", 1, ("5/8", "1", "16"), "barn"),
+    ]
+    rows = yields(job_of(shop_of(parts, [fence])), 3)
+    assert [row.boards["barn"] for row in rows] == [1, 1, 2]
+
+
 @pytest.mark.parametrize(
     ("costs", "smoothed"),
     [

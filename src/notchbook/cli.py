@@ -227,8 +227,7 @@ def adopt(shop: Path, yes: bool) -> None:
         for line in found.left:
             tell("look", line)
         if files and (yes or click.confirm(f"Write {counted(len(files), 'file')}?")):
-            found.write()
-            click.echo(f"Wrote {', '.join(files)}")
+            click.echo(found.write())
     sys.exit(1 if found.left else 0)
 
 

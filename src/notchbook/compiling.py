@@ -146,7 +146,7 @@ def _composed(gathered: Gathered, priced: Priced) -> bytes:
     from notchbook.workbook.write import compose
 
     stored = {"merge": gathered.state.as_plain(grids(priced.book))}
-    renamed = {each.old: each.new for each in gathered.changes.renamed if each.table == "Projects"}
+    renamed = {each.old: each.new for each in gathered.renamed if each.table == "Projects"}
     keep = Keep(stored, gathered.old, gathered.origins, gathered.formulas, renamed)
     keep.plans = priced.kept.text()
     about = subject(priced.definitions)

@@ -35,11 +35,16 @@ class Adoption:
             )
         return "".join(f"{line}\n" for line in lines)
 
-    def write(self) -> None:
-        """Puts the new files in place, each whole."""
+    def write(self) -> str:
+        """Puts the new files in place, each whole; gives what was done in words."""
+        written, removed = [], []
         for name in self.changed():
             text = self.after[name]
             if text is None:
                 (self.folder / name).unlink()
+                removed.append(name)
             else:
                 replace_text(self.folder / name, text)
+                written.append(name)
+        done = (("Wrote", written), ("Removed", removed))
+        return "\n".join(f"{word} {', '.join(names)}" for word, names in done if names)

@@ -68,9 +68,10 @@ def _merged(definitions: Definitions, book: Book, old: OldBook, dated: bool) -> 
     merging.run()
     rows = PlannedRows(merging)
     made = rows.definitions(rows.settings())
-    state = State(renamed=merging.renamed)
+    state = State(renamed=merging.standing)
     result = Gathered(made, state, definitions, old, merging.changes)
     result.origins, result.formulas = rows.origins, rows.formulas
+    result.renamed = merging.renamed
     result.notices, result.look = [*merging.notices, *rows.notices], rows.look
     for name in merging.grids:
         after = [row.cells for row in merging.merged[name].rows]

@@ -22,7 +22,7 @@ class Ledgers:
     def __init__(
         self, merging: Merging, known: Mapping[str, Sequence[Mapping[str, object]]]
     ) -> None:
-        self.renamed, self.known = merging.changes.renamed, known
+        self.renamed, self.known = merging.renamed, known
         self.look: list[str] = []
         self.notices: list[str] = []
 

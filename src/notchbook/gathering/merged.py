@@ -39,7 +39,8 @@ class Merging:
         self.grids = grids(book)
         self.problems = Problems()
         self.changes, self.notices = Changes(), list[str]()
-        self.renamed: list[Renamed] = []
+        self.renamed: list[Renamed] = []  # now, and what the next compile must know of
+        self.standing: list[Renamed] = []
         self.merged: dict[str, Merged] = {}
         said = cells_of(definitions)
         state = old.state
@@ -68,9 +69,9 @@ class Merging:
         state = self.old.state
         if state is not None:
             standing = follow(state.renamed, self.sides.definitions)
-            renamed = recognise(self.sides, self.grids)
-            self.changes.renamed += renamed
-            self.renamed = composed(standing, renamed)
+            self.renamed = recognise(self.sides, self.grids)
+            self.changes.renamed += [each for each in self.renamed if each.side != "both"]
+            self.standing = follow(composed(standing, self.renamed), cells_of(self.files))
         for name in self.grids:
             if name != "Pricing tiers":
                 self.merge(name, frozenset())

@@ -9,7 +9,7 @@ from pydantic import BaseModel
 
 from notchbook.definitions import LEDGER_TABLES, TABLES, Definitions
 from notchbook.merging.cells import Cells, Grid, Value, cell, name_of
-from notchbook.merging.changes import Changes
+from notchbook.merging.changes import Changes, Renamed
 from notchbook.merging.state import State
 from notchbook.sheets.declare import Book, Role, Row
 from notchbook.sheets.settings import ShopSettings
@@ -40,7 +40,8 @@ class Sided:
 class Gathered:
     """A shop's given rows, whence each came, and what merging them did.
 
-    `origins` tells, for each row of a table as it is shown, the row of the old workbook.
+    `origins` tells, for each row of a table as it is shown, the row of the old workbook; `renamed`
+    all new names, told or not.
     """
 
     definitions: Definitions
@@ -48,6 +49,7 @@ class Gathered:
     files: Definitions
     old: OldBook | None = None
     changes: Changes = field(default_factory=Changes)
+    renamed: list[Renamed] = field(default_factory=list)
     origins: dict[str, list[int | None]] = field(default_factory=dict)
     formulas: dict[str, dict[tuple[int, str], str]] = field(default_factory=dict)
     notices: list[str] = field(default_factory=list)

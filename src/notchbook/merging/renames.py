@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Container, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from notchbook.merging.cells import Cells, Grid, Value, name_of, same_cells
 from notchbook.merging.changes import Renamed
@@ -70,12 +70,15 @@ class Sides:
 def recognise(sides: Sides, grids: Mapping[str, Grid]) -> list[Renamed]:
     """Finds the rows that were renamed on either side, and renames them on the other.
 
-    The workbook's new name wins where both sides renamed the same row.
+    The workbook's new name wins where both sides renamed the same row; where they say the same
+    name, as after `adopt`, the side is "both".
     """
     found = []
     for refers in REFERS:
         grid = grids[refers.table]
         workbook = _renamed(grid, refers, sides.then_workbook, sides.workbook, "workbook")
+        said = {name for name, _ in _names(grid, sides.definitions.get(grid.name, ()))}
+        workbook = [_of_both(refers, each, said) for each in workbook]
         for each in workbook:
             for tables in (sides.then_definitions, sides.then_workbook, sides.definitions):
                 rename(each, tables)
@@ -93,6 +96,13 @@ def recognise(sides: Sides, grids: Mapping[str, Grid]) -> list[Renamed]:
             taken.append(each)
         found += [*workbook, *taken]
     return found
+
+
+def _of_both(refers: Refers, each: Renamed, said: Container[tuple[str, ...]]) -> Renamed:
+    """A new name of the workbook, of both sides where the files have it and no more the old one."""
+    if _name(refers, each, each.new) in said and _name(refers, each, each.old) not in said:
+        return replace(each, side="both")
+    return each
 
 
 def follow(standing: Iterable[Renamed], tables: Tables) -> list[Renamed]:

@@ -53,7 +53,7 @@ __all__ = [
     "yields",
 ]
 
-METHOD = 1
+METHOD = 2
 """Raised whenever the planner finds other plans than before, so that kept ones are planned anew."""
 
 

@@ -33,15 +33,29 @@ class YieldRow:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A row in whole numbers: boards and offcut volume by the board's number, money steps."""
+    """A row in whole numbers: boards and offcut volume by the board's number, money steps.
+
+    `scarce` counts the boards that cannot be bought: they cost no money, but time to get ready.
+    """
 
     boards: Counter[int]
     offcuts: Counter[int]
     cost: int
+    scarce: int = 0
+
+    @property
+    def rank(self) -> tuple[int, int]:
+        """The lower, the better."""
+        return self.cost, self.scarce
 
     def plus(self, other: Row) -> Row:
         """What both take together."""
-        return Row(self.boards + other.boards, self.offcuts + other.offcuts, self.cost + other.cost)
+        return Row(
+            self.boards + other.boards,
+            self.offcuts + other.offcuts,
+            self.cost + other.cost,
+            self.scarce + other.scarce,
+        )
 
 
 class Rows:
@@ -70,18 +84,17 @@ class Rows:
             joined = self._joined(rows)
             if units <= _SEARCHED or units in searched or joined is None:
                 found = self._searched(self.searcher, units, joined)
-                joined = found if joined is None or found.cost < joined.cost else joined
+                joined = found if joined is None else min(joined, found, key=_rank)
             if units in searched:
-                found = self._searched(self.alone, units, joined)
-                joined = found if found.cost < joined.cost else joined
+                joined = min(joined, self._searched(self.alone, units, joined), key=_rank)
             rows.append(joined)
         smooth(rows, self.grid)
         return rows
 
     def _searched(self, searcher: Searcher, units: int, joined: Row | None) -> Row:
-        """The row as it is planned by itself, unless two smaller ones are as cheap as can be."""
+        """The row as it is planned by itself, unless two smaller ones are as good as can be."""
         demand = [units * make for make in self.make]
-        if joined is not None and joined.cost <= searcher.least(demand, self.hand):
+        if joined is not None and self._is_best(searcher, joined, demand):
             return joined
         found = searcher.best(demand, self.hand)
         row = self._row(found)
@@ -91,13 +104,18 @@ class Rows:
             row = row.plus(self._row(searcher.best(missing, enough)))
         return row
 
+    def _is_best(self, searcher: Searcher, row: Row, demand: Sequence[int]) -> bool:
+        """Whether nothing can be cheaper, nor do with fewer boards that cannot be bought."""
+        few = not row.scarce or row.boards.total() <= searcher.bound.boards(demand)
+        return few and row.cost <= searcher.least(demand, self.hand)
+
     def _joined(self, rows: Sequence[Row]) -> Row | None:
         """The cheapest two smaller rows that make up the next one, within what is on hand."""
         pairs = (
             rows[a].plus(rows[len(rows) - 1 - a])
             for a in sorted(
                 range((len(rows) + 1) // 2),
-                key=lambda a: rows[a].cost + rows[len(rows) - 1 - a].cost,
+                key=lambda a: rows[a].plus(rows[len(rows) - 1 - a]).rank,
             )
         )
         return next((pair for pair in pairs if self._enough(pair)), None)
@@ -116,7 +134,12 @@ class Rows:
         for left in offcuts_of(plan, self.job.saw, self.job.usable_offcut):
             volume = left.thickness * left.width * left.length * left.count
             offcuts[self._numbers[left.stock]] += int(volume * self.grid.scale**3)
-        return Row(boards, offcuts, found.cost)
+        scarce = sum(n for b, n in boards.items() if not self.grid.boards[b].buyable)
+        return Row(boards, offcuts, found.cost, scarce)
+
+
+def _rank(row: Row) -> tuple[int, int]:
+    return row.rank
 
 
 def named(job: Job, grid: Grid, rows: Iterable[Sequence[Row]]) -> list[YieldRow]:
@@ -135,7 +158,7 @@ def named(job: Job, grid: Grid, rows: Iterable[Sequence[Row]]) -> list[YieldRow]
 
 
 def smooth(rows: list[Row], grid: Grid) -> None:
-    """Where other rows serve a batch for less, take theirs, until none does."""
+    """Where other rows serve a batch better, take theirs, until none does."""
     changed = True
     while changed:
         changed = False
@@ -143,18 +166,17 @@ def smooth(rows: list[Row], grid: Grid) -> None:
             changed |= _take(rows, u, rows[u + 1], grid)
         for u in range(len(rows)):
             for a in range((u + 1) // 2):
-                if rows[a].cost + rows[u - 1 - a].cost < rows[u].cost:
-                    changed |= _take(rows, u, rows[a].plus(rows[u - 1 - a]), grid)
+                changed |= _take(rows, u, rows[a].plus(rows[u - 1 - a]), grid)
 
 
 def _take(rows: list[Row], u: int, other: Row, grid: Grid) -> bool:
-    """Put the other row in the place of row `u`, if it costs less.
+    """Put the other row in the place of row `u`, if it is better.
 
     Refused where it takes more of a board that cannot be bought than there is, or than the row
     takes itself.
     """
     row = rows[u]
-    if other.cost >= row.cost:
+    if other.rank >= row.rank:
         return False
     for i, board in enumerate(grid.boards):
         if not board.buyable and other.boards[i] > max(board.on_hand, row.boards[i]):
