@@ -102,6 +102,12 @@ class Maker:
         self.typed: Typed = {}  # since the last compile
         self.over: dict[tuple[str, str, str], float] = {}  # numbers over formulas, since then
         self.own: dict[str, Any] = {}  # beside which stock stands what
+        self.doubled: set[str] = set()  # stocks whose price is doubled beside them
+        self.parts: dict[
+            str, str
+        ] = {}  # of which project is what was added to Cut list, Work steps
+        self.renamed: set[str] = set()  # projects, since the last compile
+        self.rate = 24.0
         self.notes: dict[str, str] = {}  # of a project's batch
         self.sheet: dict[str, str] = {}  # which stock the cells of an own sheet refer to
         self.in_files: list[str] = []  # bolts that the files brought
@@ -131,7 +137,11 @@ class Maker:
             self.rename_a_stock,
             self.sort_stocks,
             self.add_a_project,
+            self.rename_a_project,
+            self.delete_a_project,
+            self.set_a_rate,
             self.type_beside,
+            self.calculate_beside,
             self.type_on_own_sheet,
             self.type_over_a_formula,
             self.note_a_batch,
@@ -158,6 +168,8 @@ class Maker:
         column = self.chance.choice(columns)
         names = self.book.column(table, key)
         row = self.chance.randrange(len(names))
+        if names[row] in self.renamed:
+            return  # with other cells changed too it is another project
         number = self.chance.randrange(1, 20)
         value = {"margin": number / 40, "cost": 700.0 + number}.get(column, number)
         self.book.put(table, row, **{column: value})
@@ -178,6 +190,10 @@ class Maker:
         self.count += 1
         note = self.notes[names[row]] = f"ask about {self.count}"
         self.book.cell("Projects", "batch", row).comment = Comment(note, "the maker")
+
+    def set_a_rate(self) -> None:
+        self.rate = float(self.chance.randrange(15, 40))
+        self.book.line("Settings", "labor_rate").value = self.rate
 
     # --- rows -------------------------------------------------------------------------------------
 
@@ -217,11 +233,10 @@ class Maker:
     def delete_a_stock(self) -> None:
         name = self._screw()
         if name:
-            row = self.book.row_of("Stock", "stock", name)
-            if any(self._row(other) > row for other in self.sheet.values()):
-                return  # a spreadsheet program would move these references, openpyxl does not
-            self.book.delete("Stock", row)
+            self.book.delete("Stock", self._row(name))
             self.own.pop(name, None)
+            self.doubled.discard(name)
+            self._move_references()
             self.typed = {key: value for key, value in self.typed.items() if key[1] != name}
 
     def rename_a_stock(self) -> None:
@@ -236,14 +251,17 @@ class Maker:
             }
             if name in self.own:
                 self.own[new] = self.own.pop(name)
+            if name in self.doubled:
+                self.doubled = {*self.doubled - {name}, new}
 
     def sort_stocks(self) -> None:
         """All rows of Stock with what stands beside them; references stay where they are."""
         before = self.book.column("Stock", "stock")
         places = {cell: before.index(name) for cell, name in self.sheet.items()}
-        self._shuffle("Stock", range(len(before)), self.column)
+        self._shuffle("Stock", range(len(before)), self.column, self.column + 1)
         after = self.book.column("Stock", "stock")
         self.sheet = {cell: after[row] for cell, row in places.items()}
+        self._move_references()
 
     def add_a_project(self) -> None:
         self.count += 1
@@ -260,8 +278,46 @@ class Maker:
             stocks="spruce 2x4 8ft",
         )
         self.book.add("Work steps", project=name, step=f"cut {self.count}", setup=5, minutes=4)
+        self.parts |= {f"side {self.count}": name, f"cut {self.count}": name}
         self.typed["Projects", name, "batch"] = self.count % 7 + 1
         self.typed["Cut list", f"side {self.count}", "make"] = 2
+
+    def rename_a_project(self) -> None:
+        """One that was there at the last compile and was left alone since."""
+        name = self._shelf()
+        if name and ("Projects", name, "batch") not in self.typed and name not in self.renamed:
+            self.count += 1
+            new = f"shelf {self.count}"
+            self.book.put("Projects", self.book.row_of("Projects", "project", name), project=new)
+            self.renamed.add(new)
+            self._now_called(name, new)
+
+    def delete_a_project(self) -> None:
+        """With all its rows."""
+        name = self._shelf()
+        if name and name not in self.renamed:
+            for table in ("Projects", "Cut list", "Work steps", "Pricing tiers"):
+                while name in (names := self.book.column(table, "project")):
+                    self.book.delete(table, names.index(name))
+            gone = {name, *(part for part in self.parts if self.parts[part] == name)}
+            self.typed = {key: value for key, value in self.typed.items() if key[1] not in gone}
+            self.over = {key: value for key, value in self.over.items() if key[1] != name}
+            self.notes.pop(name, None)
+
+    def _shelf(self) -> str | None:
+        names = [name for name in self.book.column("Projects", "project") if name != "herb rail"]
+        return self.chance.choice(names) if names else None
+
+    def _now_called(self, name: str, new: str) -> None:
+        if name in self.notes:
+            self.notes[new] = self.notes.pop(name)
+        self.over = {
+            (table, new if row == name else row, column): value
+            for (table, row, column), value in self.over.items()
+        }
+        self.parts = {
+            part: new if project == name else project for part, project in self.parts.items()
+        }
 
     def _screw(self) -> str | None:
         names = [name for name in self.book.column("Stock", "stock") if name.startswith("screw")]
@@ -271,14 +327,13 @@ class Maker:
     def _row(self, stock: str) -> int:
         return self.book.row_of("Stock", "stock", stock)
 
-    def _shuffle(self, table: str, rows: range, own: int = 0) -> None:
-        """Sorts the typed cells of rows at random, and those of a column beside them."""
+    def _shuffle(self, table: str, rows: range, *own: int) -> None:
+        """Sorts the typed cells of rows at random, and those of columns beside them."""
         given = [each.name for each in BOOK.tables[table].columns if each.role is Role.GIVEN]
         cells = [[self.book.cell(table, name, row) for name in given] for row in rows]
-        if own:
-            for each, row in zip(cells, rows, strict=True):
-                place = self.book.cell(table, given[0], row)
-                each.append(place.parent.cell(row=place.row, column=own))
+        for each, row in zip(cells, rows, strict=True):
+            place = self.book.cell(table, given[0], row)
+            each += [place.parent.cell(row=place.row, column=column) for column in own]
         values = [[cell.value for cell in each] for each in cells]
         self.chance.shuffle(values)
         for each, new in zip(cells, values, strict=True):
@@ -293,6 +348,22 @@ class Maker:
         row = self.chance.randrange(len(names))
         self.book.book["Stock"].cell(row=7 + row, column=self.column, value=f"bin {self.count}")
         self.own[names[row]] = f"bin {self.count}"
+
+    def calculate_beside(self) -> None:
+        names = self.book.column("Stock", "stock")
+        self.doubled.add(self.chance.choice(names))
+        self._move_references()
+
+    def _move_references(self) -> None:
+        """What a spreadsheet program does of itself when rows move, and openpyxl does not."""
+        names = self.book.column("Stock", "stock")
+        stocks = self.book.book["Stock"]
+        for row in range(7, stocks.max_row + 1):
+            cell = stocks.cell(row=row, column=self.column + 1)
+            name = names[row - 7] if row - 7 < len(names) else None
+            cell.value = f"=I{row}*2" if name in self.doubled else None
+        for cell, name in self.sheet.items():
+            self.book.book["Mine"][cell].value = f"=Stock!$A${7 + names.index(name)}"
 
     def type_on_own_sheet(self) -> None:
         self.count += 1
@@ -348,8 +419,10 @@ class Maker:
         if self.done[-1] == "adopt":  # what the files said anew may still be told
             told = [(name, str(each)) for name, each in report.changes]
             assert all(name == "taken" or "(in the files)" in said for name, said in told), told
+        assert self.book.line("Settings", "labor_rate").value == self.rate
         self.typed.clear()
         self.over.clear()
+        self.renamed.clear()
         self.see_rows()
         self.see_own()
 
@@ -373,6 +446,9 @@ class Maker:
             name: stocks.cell(row=7 + n, column=self.column).value for n, name in enumerate(names)
         }
         assert {name: own for name, own in beside.items() if own is not None} == self.own
+        for n, name in enumerate(names):
+            formula = stocks.cell(row=7 + n, column=self.column + 1).value
+            assert formula == (f"=I{7 + n}*2" if name in self.doubled else None)
         for cell, name in self.sheet.items():
             row = 7 + names.index(name)
             assert self.book.book["Mine"][cell].value == f"=Stock!$A${row}"
