@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from fractions import Fraction
 from typing import Any
 
@@ -147,6 +148,27 @@ def test_a_board_more_on_hand_saves_its_price_at_most(shop: Shop, units: int) ->
         assert after.cost <= before.cost
     if before.status == "optimal":
         assert before.cost <= after.cost + Fraction(first["price"])
+
+
+@settings(max_examples=30, deadline=None)
+@given(shops(), st.integers(1, 4))
+def test_volume_is_never_exceeded(shop: Shop, units: int) -> None:
+    """Pieces and usable offcuts of a stock together are no more wood than its boards."""
+    job = job_of(shop | {"usable_offcut": 2})
+    plan = make_plan(job, units, PROJECT)
+    sizes = {(p.project, p.part): p.thickness * p.width * p.length for p in job.parts}
+    wood: dict[str, Fraction] = defaultdict(Fraction)
+    for cut in plan.boards:
+        for blank in cut.blanks:
+            for piece in (piece for strip in blank.strips for piece in strip.pieces):
+                wood[cut.stock] += cut.count * sizes[piece.project, piece.part]
+    for sheet in plan.panels:
+        for laid in sheet.pieces:
+            wood[sheet.stock] += sheet.count * sizes[laid.project, laid.part]
+    for each in job.boards:
+        whole = each.thickness * each.width * each.length
+        used = wood[each.stock] / whole + plan.offcut_boards(each.stock)
+        assert used <= plan.boards_used(each.stock)
 
 
 # -- rows of Yield ------------------------------------------------------------------------------

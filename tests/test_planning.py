@@ -7,15 +7,12 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
 from notchbook.planning import (
     Board,
     Job,
     Part,
     Saw,
-    YieldRow,
     make_plan,
     misfits,
     yields,
@@ -253,129 +250,7 @@ def test_one_stock_that_fits_is_enough() -> None:
     assert [cut["stock"] for cut in planned(wide, 1)["boards"]] == ["pine"]
 
 
-# -- random shops -----------------------------------------------------------------------------
-
-
-def eighths(low: int, high: int) -> st.SearchStrategy[str]:
-    """A length between so many eighths."""
-    return st.integers(low, high).map(lambda n: f"{n}/8")
-
-
-@st.composite
-def sizes(draw: st.DrawFn, board: Shop) -> tuple[str, str, str]:
-    """A part that mostly fits the board: all of its section, its thickness, or ripped both ways."""
-    thickness, width, length = (
-        int(Fraction(board[side]) * 8) for side in ("thickness", "width", "length")
-    )
-    along = draw(eighths(16, length - 16))
-    if board["kind"] == "panel":
-        return board["thickness"], draw(eighths(4, width)), along
-    kind = draw(st.sampled_from(["both ways", "strip", "full"]))
-    if kind == "full":
-        return board["thickness"], board["width"], along
-    thin = board["thickness"] if kind == "strip" else draw(eighths(2, thickness))
-    return thin, draw(eighths(3, width // 2)), along
-
-
-@st.composite
-def shops(draw: st.DrawFn) -> Shop:
-    """A few boards and panels, a few parts that fit them, and any saw."""
-    boards = []
-    for n in range(draw(st.integers(1, 3))):
-        size = (
-            draw(st.sampled_from(["6/8", "12/8", "28/8"])),
-            draw(eighths(12, 60)),
-            draw(eighths(80, 500)),
-        )
-        price = f"{draw(st.integers(0, 900))}/100"
-        boards.append(
-            lumber(
-                f"b{n}", size, price, on_hand=draw(st.integers(0, 3)), buyable=draw(st.booleans())
-            )
-        )
-    panel = ("2/8", draw(eighths(80, 200)), draw(eighths(80, 300)))
-    boards.append(lumber("ply", panel, "11.8", kind="panel", grain=draw(st.booleans())))
-    saw = {
-        "kerf": draw(st.sampled_from(["0", "1/8", "3/32"])),
-        "squaring": draw(st.sampled_from(["0", "1/8", "1/4"])),
-        "end_trim": draw(st.sampled_from(["0", "1/4"])),
-        "shortest_rip": draw(st.sampled_from([0, 6, 12])),
-        "deepest_cut": draw(st.sampled_from([None, 1, 2, 3])),
-    }
-    stocks = [board["stock"] for board in boards]
-    parts = []
-    for n in range(draw(st.integers(1, 5))):
-        chosen = draw(st.lists(st.sampled_from(stocks), min_size=1, max_size=3, unique=True))
-        like = next(board for board in boards if board["stock"] == chosen[0])
-        size = draw(sizes(like))
-        parts.append(
-            part(f"p{n}", draw(st.integers(1, 5)), size, *chosen, turn=draw(st.booleans()))
-        )
-    shop: Shop = {"parts": parts, "boards": boards, "saw": saw}
-    unfit = {misfit.part for misfit in misfits(job_of(shop))}
-    return shop | {"parts": [p for p in parts if p["part"] not in unfit]}
-
-
-@settings(max_examples=15, deadline=None)
-@given(shops(), st.integers(0, 20))
-def test_every_plan_stands_up(shop: Shop, units: int) -> None:
-    """The verifier passes whatever the planner makes; the bound holds; the same again is equal,
-    unless the clock ended the search, as the plan then says."""
-    job = job_of(shop)
-    plan = make_plan(job, units, "rail")
-    assert faults(plan.as_json(2), shop, units) == []
-    assert plan.cost_bound <= plan.cost
-    assert (plan.status == "optimal") == (plan.cost == plan.cost_bound)
-    assert plan.out_of_time or plan == make_plan(job, units, "rail")
-
-
-@settings(max_examples=15, deadline=None)
-@given(shops(), st.integers(1, 12))
-def test_volume_is_never_exceeded(shop: Shop, units: int) -> None:
-    """Pieces and usable offcuts of a stock together are no more wood than its boards."""
-    job = job_of(shop, usable_offcut=2)
-    plan = make_plan(job, units, "rail")
-    sizes = {p.part: p.thickness * p.width * p.length for p in job.parts}
-    wood: dict[str, Fraction] = {}
-    for cut in plan.boards:
-        for blank in cut.blanks:
-            for strip in blank.strips:
-                for piece in strip.pieces:
-                    wood[cut.stock] = (
-                        wood.get(cut.stock, Fraction(0)) + cut.count * sizes[piece.part]
-                    )
-    for sheet in plan.panels:
-        for laid in sheet.pieces:
-            wood[sheet.stock] = wood.get(sheet.stock, Fraction(0)) + sheet.count * sizes[laid.part]
-    for board in job.boards:
-        whole = board.thickness * board.width * board.length
-        used = wood.get(board.stock, Fraction(0)) / whole + plan.offcut_boards(board.stock)
-        assert used <= plan.boards_used(board.stock)
-
-
-def within(row: YieldRow, job: Job) -> bool:
-    """Whether the row takes no more reclaimed boards than there are."""
-    return all(b.buyable or row.boards.get(b.stock, 0) <= b.on_hand for b in job.boards)
-
-
-@settings(max_examples=15, deadline=None)
-@given(shops())
-def test_yields_are_in_order(shop: Shop) -> None:
-    """No row costs more than the next, or than two rows together, within what can be had."""
-    job = job_of(shop)
-    rows = yields(job, 9)
-    prices = {b.stock: b.price if b.buyable else Fraction(0) for b in job.boards}
-    finite = {b.stock: b.on_hand for b in job.boards if not b.buyable}
-    for u, row in enumerate(rows):
-        assert row.units == u + 1
-        assert row.cost == sum(prices[stock] * n for stock, n in row.boards.items())
-        if u + 1 < len(rows) and within(rows[u + 1], job):
-            assert row.cost <= rows[u + 1].cost
-        for a in range(u):
-            one, other = rows[a], rows[u - 1 - a]
-            taken = (one.boards.get(s, 0) + other.boards.get(s, 0) <= n for s, n in finite.items())
-            if all(taken):
-                assert row.cost <= one.cost + other.cost
+# -- rows of Yield ------------------------------------------------------------------------------
 
 
 def test_yields_leave_stock_out_of_account() -> None:

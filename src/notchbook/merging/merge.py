@@ -144,9 +144,10 @@ class _Merge:
         )
 
     def gone(self) -> None:
-        """Rows that the maker deleted since the last compile."""
+        """Rows that the maker deleted since the last compile, unless the files did too."""
         for key in self.then_workbook if self.known else ():
-            if key not in self.at_workbook and key not in self.made_up:
+            of_both = key in self.then_definitions and key not in self.at_definitions
+            if key not in self.at_workbook and key not in self.made_up and not of_both:
                 self.result.changes.deleted.append(self.row(key, "workbook"))
 
     # --- cells ---------------------------------------------------------------------------------
