@@ -78,6 +78,7 @@ NUMBERS = {
     "Tool depreciation": ("tool", ("cost",)),
 }
 """Tables in which numbers are typed: what names a row, and where the numbers stand."""
+MOST = 8  # fewer things than that are done before a compile
 Typed = dict[tuple[str, str, str], Any]
 """By table, the row's name and the column."""
 
