@@ -215,9 +215,8 @@ TOGETHER = table(
 )
 SHEET = Sheet(
     "Material takeoff",
-    "For each project at its batch size. Costs value boards at the Stock price; only what to buy"
-    " looks at what is on hand. Bought together, on the right: what to buy for all batches at once,"
-    " cut by one plan, so that offcuts of one serve another; clear all filters to read it.",
+    "Each project at its batch size. Costs count all boards, what to buy only those not on hand. On"
+    " the right: all batches from one shopping list; clear all filters to read it.",
     (TABLE, TOGETHER),
     group="price",
 )
