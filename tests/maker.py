@@ -16,26 +16,10 @@ from notchbook.sheets import book_for
 from notchbook.sheets.declare import Role
 
 from .desk import Desk, compiled
+from .shops import GOOD, write_shop
 
 SHOP = {
-    "shop.yaml": """\
-shop: Bench and Burr
-year: 2026
-currency: USD
-units: inch
-labor_rate: 24.00
-overhead_rate: 4.50
-saw: {kerf: 1/8, squaring: 1/8, end_trim: 1/4, shortest_rip: 12, deepest_cut: 3}
-pricing: {local_factor: 0.40, target_margin: 45%, ending: 0.00, offcuts: share,
-  main_tier: market stall, worth_per_hour: 30, skip_per_hour: 15}
-tax: none
-channels:
-  - {channel: saturday market, fee: 0%, fixed_fee: 0.00, packaging: 0.40, postage: 0.00,
-     collects_sales_tax: self}
-tiers:
-  - {tier: market stall, channel: saturday market, margin: 45%}
-  - {tier: trade, channel: saturday market, margin: 20%}
-""",
+    "shop.yaml": GOOD["shop.yaml"].replace("tax: us", "tax: none"),
     "stock.yaml": """\
 lumber:
   - {stock: spruce 2x4 8ft, nominal: 2x4, length: 96, price: 4.15}  # from the yard
@@ -89,11 +73,7 @@ def shop() -> Path:
 
 
 def _write(folder: Path) -> Path:
-    for name, text in SHOP.items():
-        path = folder / name
-        path.parent.mkdir(exist_ok=True)
-        path.write_text(text, encoding="utf-8")
-    return folder
+    return write_shop(folder, **{**dict.fromkeys(GOOD), **SHOP})
 
 
 class Maker:

@@ -10,7 +10,7 @@ import pytest
 from .maker import MOST, Maker
 
 SHOPS = int(os.environ.get("NOTCHBOOK_SHOPS", "3"))
-ROUNDS = int(os.environ.get("NOTCHBOOK_ROUNDS", "10"))
+ROUNDS = 10
 
 
 @pytest.mark.parametrize("seed", range(SHOPS))
