@@ -55,12 +55,8 @@ class Desk:
     """
 
     def __init__(self, folder: Path, shop: Path | None = None) -> None:
-        self.folder = folder
+        self.folder, self.path = folder, folder / "Bench and Burr 2026.xlsx"
         shutil.copytree(shop or compiled(), folder, dirs_exist_ok=True)
-
-    @property
-    def path(self) -> Path:
-        return self.folder / "Bench and Burr 2026.xlsx"
 
     def compile(self, as_of: date | None = None, **options: Any) -> Report:
         return compile_shop(self.folder, None, as_of, **options)

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from notchbook.gathering import Gathered, gather, grids, workbook_path
 from notchbook.merging.changes import LISTS, Changes
 from notchbook.refusals import RefusedError
-from notchbook.replacing import refuse_place, replace_old, write_new
+from notchbook.replacing import refuse_other, refuse_place, rename, replace_old, write_new
 from notchbook.shop import (
     Priced,
     checks_of,
@@ -102,22 +102,40 @@ def _compile(
         refuse_place(output)
     gathered = gather(folder, as_of, output)
     target = output or workbook_path(gathered.definitions)
-    refuse_if_open(target)
-    lost = _losses(gathered.old, accept_loss)
+    old = gathered.old
+    replaced = old if old is not None and output in (None, old.path) else None
+    before = replaced.path if replaced is not None else target
+    for path in {before, target}:
+        refuse_if_open(path)
+    refuse_other(before, target)
+    lost = _losses(old, accept_loss)
     priced = price_of(gathered, watch)
     data = _composed(gathered, priced)
-    backup = None
-    if gathered.old is not None and gathered.old.path == target:
-        refuse_if_open(target)
-        backup = replace_old(target, gathered.old.data, data, datetime.now())
-    else:
-        write_new(target, data)
+    backup = _put(target, data, replaced)
+    if before != target:
+        gathered.notices.append(f"the workbook is called {target.name} now, as the shop is")
     report = Report(str(target), str(backup) if backup else None, gathered.changes, priced.frozen)
     report.notices += [*gathered.notices, *(f"left out: {what}" for what in lost)]
     report.notices += notices_of(priced)
     report.look += [*gathered.look, *not_enough(priced)]
     report.checks = checks_of(priced)
     return report
+
+
+def _put(target: Path, data: bytes, replaced: OldBook | None) -> Path | None:
+    """Puts a workbook in place; gives the copy of the one that it replaces.
+
+    Raises RefusedError.
+    """
+    from notchbook.workbook.safety import refuse_if_open
+
+    if replaced is None:
+        write_new(target, data)
+        return None
+    for path in {replaced.path, target}:
+        refuse_if_open(path)
+    rename(replaced.path, target)
+    return replace_old(target, replaced.data, data, datetime.now())
 
 
 def _losses(old: OldBook | None, accept: bool) -> list[str]:

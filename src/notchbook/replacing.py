@@ -30,6 +30,34 @@ def refuse_place(target: Path) -> None:
         raise RefusedError(f"{target} is no file; name another")
 
 
+def refuse_other(path: Path, target: Path) -> None:
+    """Looks whether a file can be given another name.
+
+    Raises RefusedError where another file bears it.
+    """
+    if path != target and target.exists() and not target.samefile(path):
+        raise RefusedError(
+            f"{path.name} should be called {target.name}, as the shop is, but there is another file"
+            " of that name; move one of them away. Nothing was written"
+        )
+
+
+def rename(path: Path, target: Path) -> None:
+    """Gives a file another name.
+
+    Raises RefusedError where another file bears it, or where it is held open.
+    """
+    refuse_other(path, target)
+    if path == target:
+        return
+    try:
+        path.rename(target)
+    except OSError as error:
+        raise RefusedError(
+            f"{path.name} cannot be called {target.name}: {error.strerror or error}"
+        ) from None
+
+
 def write_new(target: Path, data: bytes) -> None:
     """Puts a new file in place, unless one has come there meanwhile.
 
@@ -39,7 +67,7 @@ def write_new(target: Path, data: bytes) -> None:
         try:
             os.link(written, target)
         except FileExistsError:
-            raise RefusedError(f"{target} has come there meanwhile; nothing was written") from None
+            raise RefusedError(f"there is a file {target} already; nothing was written") from None
         except OSError:  # a file system without links
             written.replace(target)
 

@@ -19,6 +19,7 @@ from notchbook.gathering.sides import (
 )
 from notchbook.merging.merge import Before
 from notchbook.merging.state import State
+from notchbook.refusals import RefusedError
 from notchbook.sheets import book_for
 from notchbook.sheets.declare import Book
 from notchbook.sheets.settings import ShopSettings
@@ -38,7 +39,7 @@ def gather(folder: Path, as_of: date | None, workbook: Path | None = None) -> Ga
 
     def standing(settings: ShopSettings) -> Path:
         chosen = workbook if workbook is not None and workbook.exists() else None
-        return chosen or _path(folder, settings)
+        return chosen or _standing(folder, settings)
 
     definitions = load(folder, as_of or date.today(), lambda found: standing(found).exists())
     path = standing(definitions.settings)
@@ -56,6 +57,26 @@ def gather(folder: Path, as_of: date | None, workbook: Path | None = None) -> Ga
 def workbook_path(definitions: Definitions) -> Path:
     """Where the workbook of a shop stands: `<shop name> <year>.xlsx` in its folder."""
     return _path(definitions.folder, definitions.settings)
+
+
+def _standing(folder: Path, settings: ShopSettings) -> Path:
+    """The workbook of a shop, under the name of before where the shop was renamed.
+
+    Raises RefusedError where there are several of them.
+    """
+    named = _path(folder, settings)
+    if named.exists():
+        return named
+    from notchbook.workbook.finding import workbooks_of
+
+    found = workbooks_of(folder, settings.year)
+    if len(found) > 1:
+        names = ", ".join(path.name for path in found)
+        raise RefusedError(
+            f"there is no {named.name}, but {names}; give the right one that name, or move all"
+            " others away"
+        )
+    return found[0] if found else named
 
 
 def _path(folder: Path, settings: ShopSettings) -> Path:

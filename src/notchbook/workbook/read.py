@@ -89,7 +89,7 @@ class TypedBook:
     @cached_property
     def cached(self) -> Any:
         """The same workbook with the last values of its formulas."""
-        return _load(self.data, data_only=True)
+        return load_package(self.data, data_only=True)
 
     def strays(self) -> Iterator[Stray]:
         """Everything that was not understood."""
@@ -105,7 +105,7 @@ def read_typed(data: bytes, book: Book, units: Units, whole: bool = True) -> Typ
     takes a third of the time.
     Raises RefusedError for what is no workbook of ours.
     """
-    workbook = _load(data, read_only=not whole)
+    workbook = load_package(data, read_only=not whole)
     anchors = find_anchors(workbook)
     if not anchors:
         raise RefusedError(
@@ -134,7 +134,11 @@ def read_typed(data: bytes, book: Book, units: Units, whole: bool = True) -> Typ
     return typed
 
 
-def _load(data: bytes, **how: bool) -> Any:
+def load_package(data: bytes, **how: bool) -> Any:
+    """A workbook as openpyxl reads it.
+
+    Raises RefusedError where that cannot.
+    """
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # what it cannot keep is looked for in `safety`
         try:
