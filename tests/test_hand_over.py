@@ -292,7 +292,7 @@ REFUSED: dict[str, tuple[list[str], str, str]] = {
     ),
     "another file": (["peg board small"], "mine.xlsx", "no hand-over as notchbook wrote it"),
     "no folder": (["peg board small"], "there/copy.xlsx", "make it first"),
-    "no workbook": (["peg board small"], "copy.pdf", "copy.pdf.xlsx"),
+    "no workbook": (["peg board small"], "copy.pdf", "name it copy.xlsx"),
     "its own": (["peg board small"], "pegs/Bench and Burr 2026.xlsx", "own workbook"),
 }
 

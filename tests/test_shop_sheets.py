@@ -147,7 +147,9 @@ def test_our_drawings_are_known_after_libreoffice_saved(tmp_path: Path) -> None:
 def test_cautions_follow_the_work() -> None:
     """Named ones first, then what materials and steps ask for, then the saw's."""
     said = told(
-        ["narrow rips", "Mind the cat"], "brass hook / wood glue / sand and oil", ["At it."]
+        ["narrow rips", "Mind the cat"],
+        "brass hook / wood glue / sand and oil / mitre 45 one end",
+        ["At it."],
     )
     words = " ".join(said)
 
@@ -156,5 +158,7 @@ def test_cautions_follow_the_work() -> None:
     assert "Glue" in words
     assert "respirator" in words
     assert "Oily rags" in words
+    assert "slanted cut" in words
     assert "pallet" not in words
+    assert "treated" not in words
     assert said[-2] == "At it."

@@ -36,15 +36,15 @@ def limits(units: Units) -> Limits:
 
 def care(steps: tuple[Step, ...], ruler: Ruler, reclaimed: bool) -> list[str]:
     """What to mind at the saw with these steps, some of them perhaps in reclaimed wood."""
+    old = [cautions()[name] for name in _RECLAIMED] if reclaimed else []
     if not steps:
-        return []
+        return old
     found = {hazard for step in steps for hazard in step.hazards}
     said = [
         f"{hazard} (under {_below(hazard, ruler.units)} {ruler.unit}): {cautions()[name]}"
         for hazard, name in _NAMED.items()
         if hazard in found
     ]
-    old = [cautions()[name] for name in _RECLAIMED] if reclaimed else []
     return [*old, *said, cautions()["at the saw"]]
 
 

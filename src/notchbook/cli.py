@@ -44,7 +44,7 @@ as_of_option = click.option(
     "--as-of",
     type=DAY,
     default=None,
-    help="The day from which the age of prices is counted (today if left out).",
+    help="The day from which the age of prices is counted; else the one on Settings, or today.",
 )
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 
@@ -71,12 +71,17 @@ class Program(click.Group):
 @click.group(cls=Program, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="notchbook")
 def main() -> None:
-    """Turn a small wood shop's definitions into a workbook with live formulas."""
+    """Turn a small wood shop's text files into a spreadsheet with live formulas.
+
+    SHOP is the folder of a shop. Save and close its workbook before any of these.
+    """
 
 
 @main.command()
 @click.argument("folder", type=FOLDER)
-@click.option("--from", "starter", default=None, help="The starter to copy.")
+@click.option(
+    "--from", "starter", default=None, help="The starter to copy: small-goods-inch, small-goods-mm."
+)
 def new(folder: Path, starter: str | None) -> None:
     """Make a starter shop in FOLDER, ready to compile."""
     from notchbook.starters import copy_starter, default_starter
@@ -102,16 +107,20 @@ def check(shop: Path, as_of: date | None) -> None:
 
 @main.command()
 @click.argument("shop", type=FOLDER)
-@click.option("--output", type=FOLDER, default=None, help="The workbook to write.")
 @click.option(
-    "--accept-loss", is_flag=True, help="Leave out what cannot be carried into the new workbook."
+    "--output", type=FOLDER, default=None, help="Another workbook to write than the shop's own."
+)
+@click.option(
+    "--accept-loss",
+    is_flag=True,
+    help="Go on without your charts, pictures, macros; the old file stays in backups.",
 )
 @as_of_option
 @json_option
 def compile(
     shop: Path, output: Path | None, accept_loss: bool, as_of: date | None, as_json: bool
 ) -> None:
-    """Plan the cuts of SHOP and write its workbook, merged with the one that stands."""
+    """Plan SHOP's cuts and write its workbook, with all that was typed there."""
     from notchbook.compiling import compile_shop
     from notchbook.telling import report_text
 
@@ -233,7 +242,9 @@ def adopt(shop: Path, yes: bool) -> None:
 
 @main.command("next-year")
 @click.argument("shop", type=FOLDER)
-@click.option("--output", type=FOLDER, default=None, help="The new folder.")
+@click.option(
+    "--output", type=FOLDER, default=None, help="The new folder (beside the old one if left out)."
+)
 def next_year(shop: Path, output: Path | None) -> None:
     """Begin SHOP's next year in a new folder: prices, stock and tools carried, ledgers empty."""
     from notchbook.next_year import next_year as roll_forward
@@ -270,17 +281,19 @@ def hand_over(
     from notchbook.handing_over import Contents, write
     from notchbook.handing_over import hand_over as copy_for_partner
 
+    if prices_only and frozen:
+        stop(["--prices-only holds no formulas that --frozen could leave out; choose one of them"])
     contents = Contents.PRICES if prices_only else Contents.FROZEN if frozen else Contents.LIVE
     with refusals():
         found = copy_for_partner(shop, projects, output, as_of, contents, watched)
         data = found.file()
         click.echo(statement(found))
+        for line in found.look:
+            click.echo(f"look: {line}", err=True)
+        for notice in found.notices:
+            click.echo(f"notice: {notice}", err=True)
         write(data, output)
         click.echo(f"\nWrote {output}")
-    for line in found.look:
-        click.echo(f"look: {line}", err=True)
-    for notice in found.notices:
-        click.echo(f"notice: {notice}", err=True)
     sys.exit(1 if found.look else 0)
 
 

@@ -57,7 +57,10 @@ class HandOver:
         going = _rows(self.priced.filled.tables, self.projects)["Stock"]
         old = going.loc[going["price_flag"] != "", "stock"].tolist()
         told = [f"an old price, or one without a date: {', '.join(old)}"] if old else []
-        return told + [f"{table} names {word}, which is left out" for table, word in self.mentions]
+        return told + [
+            f"a text of {table} names {word}, which is left out; look at it before you send it"
+            for table, word in self.mentions
+        ]
 
     @property
     def mentions(self) -> list[tuple[str, str]]:

@@ -57,28 +57,27 @@ def price_list(priced: Priced, project: str | None) -> list[dict[str, Any]]:
 
 def price_text(found: list[dict[str, Any]], currency: str) -> str:
     """The price list in words and columns of at most 80 letters."""
-    return "\n\n".join(_project_text(each, currency) for each in found)
+    return "\n\n".join(_project_text(each, currency, currency_decimals(currency)) for each in found)
 
 
-def _project_text(each: dict[str, Any], currency: str) -> str:
+def _project_text(each: dict[str, Any], currency: str, decimals: int) -> str:
+    def shown(value: float | None) -> str:
+        return "-" if value is None else f"{value:,.{decimals}f}"
+
     unit = "unit" if each["units"] == 1 else "units"
     lines = [f"{each['project']}: a batch of {each['units']} {unit}, {currency} a unit"]
-    lines += [f"  {name:<22}{_shown(each['cost'][name]):>12}" for name in COSTS]
+    lines += [f"  {name:<22}{shown(each['cost'][name]):>12}" for name in COSTS]
     spoiled = each["cost"]["unit"] - sum(each["cost"][name] for name in COSTS)
     if spoiled >= 0.05:
-        lines.append(f"  {'spoiled pieces':<22}{_shown(spoiled):>12}")
-    lines.append(f"  {'unit cost':<22}{_shown(each['cost']['unit']):>12}")
+        lines.append(f"  {'spoiled pieces':<22}{shown(spoiled):>12}")
+    lines.append(f"  {'unit cost':<22}{shown(each['cost']['unit']):>12}")
     if each["seen"] is not None:
-        lines.append(f"  {'seen in shops':<22}{_shown(each['seen']):>12}")
-        lines.append(f"  {'market price here':<22}{_shown(each['market']):>12}")
+        lines.append(f"  {'seen in shops':<22}{shown(each['seen']):>12}")
+        lines.append(f"  {'market price here':<22}{shown(each['market']):>12}")
     lines.append(f"  {'tier':<22}{'break-even':>12}{'price':>11}{'profit':>11}{'an hour':>11}")
     lines += [
-        f"  {tier['tier'][:21]:<22}{_shown(tier['break_even']):>12}{_shown(tier['price']):>11}"
-        f"{_shown(tier['profit']):>11}{_shown(tier['per_hour']):>11}"
+        f"  {tier['tier'][:21]:<22}{shown(tier['break_even']):>12}{shown(tier['price']):>11}"
+        f"{shown(tier['profit']):>11}{shown(tier['per_hour']):>11}"
         for tier in each["tiers"]
     ]
     return "\n".join(lines)
-
-
-def _shown(value: float | None) -> str:
-    return "-" if value is None else f"{value:,.2f}"

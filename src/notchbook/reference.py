@@ -1,10 +1,12 @@
-"""The reference: every key of the definition files and every column of the workbook."""
+"""The reference: every key of the definition files, the cautions, every column of the workbook."""
 
 from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator
 
+from notchbook.cautions import cautions
+from notchbook.definitions.keys import Key, Reads
 from notchbook.definitions.shape import SYNTAX
 from notchbook.sheets import BOOKS
 from notchbook.sheets.declare import Book, Lines, Table
@@ -14,8 +16,8 @@ _WIDTH = 80
 
 
 def reference_text() -> str:
-    """All keys and columns, in lines of at most 80 letters."""
-    return "\n".join([*_keys(), "", *_columns(BOOKS["us"])])
+    """All keys, cautions and columns, in lines of at most 80 letters."""
+    return "\n".join([*_keys(), "", *_cautions(), "", *_columns(BOOKS["us"])])
 
 
 def _keys() -> Iterator[str]:
@@ -25,7 +27,23 @@ def _keys() -> Iterator[str]:
         yield place
         for key in keys:
             needed = "" if key.required else "opt; "
-            yield from _entry(key.key, f"{needed}{key.meaning}")
+            yield from _entry(key.key, f"{needed}{key.meaning}; {_written(key)}")
+
+
+def _written(key: Key) -> str:
+    """How a value is written: the words to choose from, or what it is with an example."""
+    if key.choices:
+        return " | ".join(key.choices)
+    if key.reads in (Reads.PLACE, Reads.PLACES, Reads.YES):
+        return key.reads.value
+    return f"{key.reads.value}, such as {key.example}"
+
+
+def _cautions() -> Iterator[str]:
+    yield "CAUTIONS that a project may name; others are printed as written"
+    yield ""
+    for name, sentence in cautions().items():
+        yield from _entry(name, sentence)
 
 
 def _columns(book: Book) -> Iterator[str]:

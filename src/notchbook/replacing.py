@@ -23,7 +23,8 @@ def refuse_place(target: Path) -> None:
     Raises RefusedError.
     """
     if target.suffix.lower() != ".xlsx":
-        raise RefusedError(f"{target}: a workbook's name ends in .xlsx; name it {target.name}.xlsx")
+        name = target.with_suffix(".xlsx").name
+        raise RefusedError(f"{target}: a workbook's name ends in .xlsx; name it {name}")
     if not target.parent.is_dir():
         raise RefusedError(f"there is no folder {target.parent}; make it first, or name another")
     if target.is_dir() or (target.is_symlink() and not target.exists()):

@@ -125,16 +125,16 @@ def _cautions(
 
 
 def _about(definitions: Definitions, project: str) -> Iterator[str]:
-    """The words that tell what is done: stocks and tools that are used, and steps."""
+    """The words that tell what is done: stocks and tools that are used, steps, slanted ends."""
     for use in definitions.table("Consumables", UseRow):
         if use.project == project:
             yield from (name for name in (use.stock, use.tool) if name)
     yield from (
         row.step for row in definitions.table("Work steps", StepRow) if row.project == project
     )
-    yield from (
-        row.stocks for row in definitions.table("Cut list", CutRow) if row.project == project
-    )
+    for part in definitions.table("Cut list", CutRow):
+        if part.project == project:
+            yield from (word for word in (part.stocks, part.ends) if word)
     yield from (
         row.stocks for row in definitions.table("Laid surfaces", LaidRow) if row.project == project
     )

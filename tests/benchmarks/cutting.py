@@ -2,8 +2,8 @@
 
 Run it with `python -m tests.benchmarks.cutting [--sets one_dimensional planted ...] [--limit N]`.
 
-Published sets are read from `NOTCHBOOK_BENCH_DATA` (default ../shared/data); planted jobs are
-made up here. Every plan passes the verifier before it counts.
+Published sets are read from the folder that `NOTCHBOOK_BENCH_DATA` names; planted jobs
+are made up here. Every plan passes the verifier before it counts.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """The published sets, read from the data folder as shops.
 
-The folder is `NOTCHBOOK_BENCH_DATA`, else ../shared/data beside the checkout.
+The folder is the one that `NOTCHBOOK_BENCH_DATA` names: a file a set, a job a line as JSON.
 """
 
 from __future__ import annotations
@@ -13,8 +13,7 @@ from typing import Any, NamedTuple
 
 from ..plain_shops import PLAIN_SAW, Shop, panel, part, shop_of, stock_lengths
 
-BESIDE = Path(__file__).resolve().parents[2].parent / "shared" / "data"
-DATA = Path(os.environ.get("NOTCHBOOK_BENCH_DATA", BESIDE))
+DATA = Path(os.environ.get("NOTCHBOOK_BENCH_DATA", "benchmark-data"))
 
 
 class Instance(NamedTuple):
@@ -29,7 +28,9 @@ class Instance(NamedTuple):
 def read(name: str) -> list[dict[str, Any]]:
     """The lines of a file of the data folder. Raises SystemExit where there is none."""
     if not DATA.is_dir():
-        raise SystemExit(f"there is no folder {DATA}; name it in NOTCHBOOK_BENCH_DATA")
+        raise SystemExit(
+            f"there is no folder {DATA}; name that of the published sets in NOTCHBOOK_BENCH_DATA"
+        )
     lines = (DATA / name).read_text(encoding="utf-8").splitlines()
     return [json.loads(line) for line in lines if line.strip()]
 

@@ -1,4 +1,4 @@
-"""How the ends of a part are cut: `mitre 45`, `mitre 45 one end`, `bevel 22.5 parallel`."""
+"""How the ends of a part are cut: `mitre 45` or `miter 45`, `mitre 45 one end`, `bevel 22.5`."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ Cut = Literal["mitre", "bevel"]
 Form = Literal["both", "one end", "parallel"]
 
 _ENDS = re.compile(
-    r"(?P<cut>mitre|bevel) +(?P<degrees>[0-9]{1,2}(?:\.[0-9]{1,6})?)"
+    r"(?P<cut>mit(?:re|er)|bevel) +(?P<degrees>[0-9]{1,2}(?:\.[0-9]{1,6})?)"
     r"(?: +(?P<form>one +end|parallel))?"
 )
 _EXAMPLES = "mitre 45, mitre 45 one end, mitre 45 parallel or bevel 45"
@@ -40,11 +40,12 @@ def parse_ends(text: str) -> Ends:
     """
     found = _ENDS.fullmatch(text.strip(" "))
     if found is None:
-        raise ValueError(f"this says not how ends are cut; write {_EXAMPLES}")
+        raise ValueError(f"this does not say how the ends are cut; write {_EXAMPLES}")
     degrees = Fraction(found["degrees"])
     if not 0 < degrees < 90:
         raise ValueError(
             f"{found['degrees']} degrees off square cannot be cut; write degrees between 0 and 90"
         )
     form = " ".join((found["form"] or "both").split())
-    return Ends(cast(Cut, found["cut"]), degrees, cast(Form, form))
+    cut: Cut = "bevel" if found["cut"] == "bevel" else "mitre"
+    return Ends(cut, degrees, cast(Form, form))

@@ -91,7 +91,7 @@ TABLE = table(
     computed("each", "each", RATE, _stock("each")),
     computed(
         "wood_cost",
-        "of it wood",
+        "cost of wood",
         MONEY,
         when(
             _IS_WOOD,
