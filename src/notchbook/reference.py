@@ -35,7 +35,7 @@ def _written(key: Key) -> str:
     if key.choices:
         return " | ".join(key.choices)
     if key.reads in (Reads.PLACE, Reads.PLACES, Reads.YES):
-        return key.reads.value
+        return str(key.reads.value)
     return f"{key.reads.value}, such as {key.example}"
 
 

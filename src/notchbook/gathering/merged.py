@@ -16,7 +16,7 @@ from notchbook.gathering.sides import (
     cells_of,
     grids,
 )
-from notchbook.merging.cells import Key, Value, name_of, same
+from notchbook.merging.cells import Key, Value, name_of, numbered, same
 from notchbook.merging.changes import CellChange, Changes, Renamed
 from notchbook.merging.merge import Before, Merged, MergedRow, merge
 from notchbook.merging.renames import Sides, composed, follow, recognise
@@ -148,17 +148,18 @@ class Merging:
     def restore_lost(self) -> None:
         """Columns that were deleted from a sheet come back as they were."""
         for name, table in self.old.typed.tables.items():
-            for column in table.lost:
-                self.notices.append(f"{name}: the column {column.name} was deleted; it is put back")
-                grid = self.grids.get(name)
-                if grid is None:
-                    continue
-                before = {
-                    name_of(row, grid.key): row for row in self.sides.then_workbook.get(name, ())
-                }
-                for row in self.sides.workbook[name]:
-                    was = before.get(name_of(row, grid.key), {})
-                    row[column.name] = was.get(column.name)
+            lost = [column.name for column in table.lost]
+            self.notices += [
+                f"{name}: the column {each} was deleted; it is put back" for each in lost
+            ]
+            grid = self.grids.get(name)
+            if grid is None or not lost:
+                continue
+            left = replace(grid, columns=tuple(each for each in grid.columns if each not in lost))
+            then, here = self.sides.then_workbook.get(name, ()), self.sides.workbook[name]
+            before = dict(zip(numbered(left, then), then, strict=True))
+            for key, row in zip(numbered(left, here, before), here, strict=True):
+                row |= {column: before.get(key, {}).get(column) for column in lost}
 
     # --- merging ----------------------------------------------------------------------------------
 

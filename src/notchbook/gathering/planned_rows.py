@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from notchbook.definitions import LEDGER_TABLES, DefinitionError, Definitions
 from notchbook.definitions.merged import Candidate, Where, make_rows, sized
@@ -11,10 +12,13 @@ from notchbook.definitions.rows import checked
 from notchbook.gathering.ledgers import Ledgers
 from notchbook.gathering.merged import Merging
 from notchbook.gathering.sides import PLANNED_TABLES, SETTINGS, named
-from notchbook.merging.cells import cell, name_of, same
+from notchbook.merging.cells import Cells, cell, name_of, same
 from notchbook.merging.merge import MergedRow
 from notchbook.sheets.declare import Row
 from notchbook.sheets.settings import ShopSettings
+
+if TYPE_CHECKING:
+    from notchbook.workbook.places import Place
 
 
 class PlannedRows:
@@ -44,7 +48,25 @@ class PlannedRows:
         def report(name: str, message: str) -> None:
             self.merging.problems.add(*self.line_place(name), f"{name}: {message}")
 
+        self.formulas[SETTINGS] = self.setting_formulas(cells)
         return checked(ShopSettings, values, report) or self.files.settings
+
+    def setting_formulas(self, cells: Cells) -> dict[tuple[int, str], str]:
+        """What the maker typed as formulas on Settings, where their value stands."""
+        typed = self.merging.old.typed
+        found = {}
+        for (sheet, name), text in typed.line_formulas.items():
+            if same(cells.get(name), typed.lines[sheet].get(name)):
+                found[0, name] = text
+            else:
+                self.gave_way(typed.line_places[sheet, name], text)
+        return found
+
+    def gave_way(self, place: Place, text: str) -> None:
+        """Tells of a formula of the maker's that does not stand any more."""
+        from notchbook.workbook.places import address
+
+        self.look.append(f"{address(place)}: your formula {text} gave way to a value of the files")
 
     def line_place(self, name: str) -> tuple[str, int]:
         """Where a setting is mended."""
@@ -144,8 +166,6 @@ class PlannedRows:
 
     def kept_formulas(self, name: str, rows: Sequence[MergedRow]) -> dict[tuple[int, str], str]:
         """What the maker typed as a formula into given cells whose value stands."""
-        from notchbook.workbook.places import address
-
         table = self.merging.old.typed.tables.get(name)
         if table is None:
             return {}
@@ -157,8 +177,5 @@ class PlannedRows:
                 if text and same(row.cells.get(column), table.rows[at or 0].get(column)):
                     found[n, column] = text
                 elif text:
-                    self.look.append(
-                        f"{address(table.place(at or 0, column))}: your formula {text} gave way to"
-                        " a value of the files"
-                    )
+                    self.gave_way(table.place(at or 0, column), text)
         return found

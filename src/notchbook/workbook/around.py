@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Set
 from typing import Any
 
 from openpyxl.utils import column_index_from_string, get_column_letter
@@ -30,7 +30,7 @@ def carry_around(
     told = list(_rows(source, target, move, made_higher(heights, ours)))
     _view(source, target, move, stored.get("frozen"))
     _validations(source, target, move, copier)
-    _formats(source, target, copier)
+    _formats(source, target, move, copier)
     own = (name for name in source.tables if name not in target.tables)
     return told + [f"{source.title}: your table {name} is plain cells now" for name in own]
 
@@ -100,10 +100,11 @@ def _moved(move: SheetMove, cell: str) -> str | None:
 
 
 def _validations(source: Any, target: Any, move: SheetMove, copier: Copier) -> None:
-    """Drop-downs and joined cells in the maker's columns."""
+    """Drop-downs in columns where we have none, and joined cells in the maker's columns."""
     host = source.title
+    ruled = set(_columns_ruled(target))
     for rule in source.data_validations.dataValidation:
-        own = [area for area in str(rule.sqref).split() if _is_own(move, area)]
+        own = [area for area in str(rule.sqref).split() if _is_unruled(move, area, ruled)]
         new = copier.moves.ranges(host, " ".join(own))
         if new:
             copier.validation(rule, new, target, host)
@@ -112,16 +113,33 @@ def _validations(source: Any, target: Any, move: SheetMove, copier: Copier) -> N
             target.merge_cells(new)
 
 
-def _formats(source: Any, target: Any, copier: Copier) -> None:
+def _formats(source: Any, target: Any, move: SheetMove, copier: Copier) -> None:
     """Conditional formats that are not ours."""
     ours = {pattern(rule) for area in target.conditional_formatting for rule in area.rules}
     for area in list(source.conditional_formatting):
         for rule in area.rules:
-            if pattern(rule) in ours and paints_a_state(rule):
+            like_ours = pattern(rule) in ours and paints_a_state(rule)
+            if like_ours and not _is_own(move, str(area.sqref)):
                 continue
             new = copier.moves.ranges(source.title, str(area.sqref))
             if new:
                 copier.format(rule, new, target, source.title)
+
+
+def _columns_ruled(sheet: Any) -> Iterator[int]:
+    """The columns of a new sheet in which some cells have a drop-down or limit of ours."""
+    for rule in sheet.data_validations.dataValidation:
+        for _, left, _, right in cells_in(str(rule.sqref)):
+            yield from range(left, right + 1)
+
+
+def _is_unruled(move: SheetMove, area: str, ruled: Set[int]) -> bool:
+    """Whether all of an area's columns are still there, and none has a rule of ours."""
+    return not move.shift and not any(
+        move.is_gone(column) or move.column(column) in ruled
+        for _, left, _, right in cells_in(area)
+        for column in range(left, right + 1)
+    )
 
 
 def _is_own(move: SheetMove, area: str) -> bool:

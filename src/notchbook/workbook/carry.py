@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, MutableMapping
+from collections.abc import Iterable, Mapping, MutableMapping, Sequence
 from typing import Any
 
 from openpyxl.utils import get_column_letter
@@ -45,6 +45,13 @@ class _Carrier:
         self.titles = [sheet.title for sheet in old.typed.book.worksheets]
         self.source = old.typed.book
         self.moves: Moves = find_moves(keep, old, layout, filled)
+        self.moves.headers = {
+            table.displayName.casefold(): frozenset(
+                column.name.casefold() for column in table.tableColumns
+            )
+            for sheet in workbook.worksheets
+            for table in sheet.tables.values()
+        }
         self.copier = Copier(self.moves)
         self.ours = Ours(keep, old, self.moves, self.copier)
         self.rescued: dict[tuple[str, int], int] = {}
@@ -54,6 +61,7 @@ class _Carrier:
         resize_notes(self.old.data, self.source)
         heights = set_heights(self.old.data)
         self.own_sheets(heights)
+        self.gone_sheets()
         for name, move in self.moves.sheets.items():
             source, target = self.source[name], self.workbook[move.name]
             self.cells(source, target, move)
@@ -63,7 +71,7 @@ class _Carrier:
             )
         self.ours.tell_formulas()
         self.given_formulas()
-        carry_names(self.source, self.workbook, self.copier)
+        carry_names(self.source, self.workbook, self.copier, self.old.stored.get("lists"))
         for place, text in self.copier.lost:
             self.keep.look.append(
                 f"{place}: {text} refers to a row or sheet that is gone; it says #REF! now"
@@ -98,6 +106,26 @@ class _Carrier:
             elif title in self.moves.sheets:
                 before = self.moves.sheets[title].name
 
+    def gone_sheets(self) -> None:
+        """What the maker put beside ours on a shop sheet that is no more: on a sheet of its own."""
+        for title in self.moves.gone - {SHEET}:
+            areas = self.areas.get(title)
+            source = self.source[title]
+            own = [
+                cell
+                for (row, column), cell in source._cells.items()
+                if (cell.value is not None or cell.comment is not None)
+                and areas is not None
+                and not (column == 1 and row <= STATE_ROW)
+                and not _within(areas, row, column)
+            ]
+            if own:
+                target = self.workbook.create_sheet(f"{title[:24]} (left)")
+                self.copier.cells(own, source.title, target)
+                self.keep.look.append(
+                    f"{title} is gone; what you had put beside it is on the sheet {target.title}"
+                )
+
     # --- cells beside ours ------------------------------------------------------------------------
 
     def cells(self, source: Any, target: Any, move: SheetMove) -> None:
@@ -117,7 +145,7 @@ class _Carrier:
                 self.ours.cell(cell, target, region)
             elif self.in_area(move, row, column):
                 self.ours.without_anchor(cell, target)
-            elif cell.value is not None or cell.has_style:
+            elif cell.value is not None or cell.has_style or cell.comment is not None:
                 self.own(cell, target, move)
 
     def free(self, cell: Any, target: Any, region: Region) -> bool:
@@ -132,18 +160,17 @@ class _Carrier:
         """Within what we wrote on a sheet that has no anchors, or in its title."""
         if column == 1 and row <= STATE_ROW:
             return True
-        areas = self.areas.get(move.name, ())
-        return any(
-            top <= row <= bottom and left <= column <= right for top, left, bottom, right in areas
-        )
+        return _within(self.areas.get(move.name, ()), row, column)
 
     def own(self, cell: Any, target: Any, move: SheetMove) -> None:
         """A cell of the maker's, with its row; below all others where that is gone or taken."""
         row = move.row(cell.row, cell.column)
         column = move.column(cell.column)
         if row is None or self.taken(cell, target, row, column):
-            if cell.value is None:
+            if cell.value is None and cell.comment is None:
                 return
+            if move.is_ours(cell.column):  # below our tables it would be a row of theirs
+                column = move.new_right + 1 + cell.column
             free = 2 + max([target.max_row, *(each.new_last for each in move.regions)])
             row = self.rescued.setdefault((target.title, cell.row), free)
             self.keep.look.append(
@@ -155,10 +182,9 @@ class _Carrier:
             return
         if cell.has_style:
             self.copier.style(cell, new)
-        if cell.value is None:
-            return
-        self.copier.value(cell, new, cell.parent.title)
         self.copier.note(cell, new)
+        if cell.value is not None:
+            self.copier.value(cell, new, cell.parent.title)
         if getattr(cell, "hyperlink", None) is not None:
             self.copier.link(cell, new)
         if new.data_type == "f":
@@ -173,10 +199,27 @@ class _Carrier:
     def given_formulas(self) -> None:
         """Formulas that the maker typed into given cells, following what they refer to."""
         for name, formulas in self.keep.formulas.items():
-            typed, spot = self.old.typed.tables.get(name), self.layout.tables[name]
-            for (row, column), text in formulas.items() if typed is not None else ():
-                cell = self.workbook[spot.sheet][f"{spot.letters[column]}{spot.first_row + row}"]
-                moved, whole = self.moves.formula(text, typed.sheet if typed else "")
+            for (row, column), text in formulas.items():
+                old_sheet, cell = self.given_place(name, row, column)
+                moved, whole = self.moves.formula(text, old_sheet)
                 cell.value = moved
                 if not whole:
-                    self.copier.lost.append((f"{spot.sheet}!{cell.coordinate}", text))
+                    self.copier.lost.append((f"{cell.parent.title}!{cell.coordinate}", text))
+
+    def given_place(self, name: str, row: int, column: str) -> tuple[str, Any]:
+        """The old sheet and the new cell of a given cell, lines counting as one row."""
+        if name in self.layout.lines:
+            spot = self.layout.lines[name]
+            at = spot.addresses[column]
+            old_sheet = self.old.typed.line_places[name, column][0]
+            return old_sheet, self.workbook[spot.sheet].cell(row=at[0], column=at[1])
+        typed, table = self.old.typed.tables[name], self.layout.tables[name]
+        place = f"{table.letters[column]}{table.first_row + row}"
+        return typed.sheet, self.workbook[table.sheet][place]
+
+
+def _within(areas: Iterable[Sequence[int]], row: int, column: int) -> bool:
+    """Whether a cell lies in one of some areas."""
+    return any(
+        top <= row <= bottom and left <= column <= right for top, left, bottom, right in areas
+    )

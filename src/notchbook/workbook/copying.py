@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from copy import copy
 from typing import Any
 
@@ -12,7 +12,16 @@ from openpyxl.worksheet.hyperlink import Hyperlink
 
 from notchbook.workbook.moves import Moves
 
-_PAGE = ("page_setup", "page_margins", "print_options", "sheet_properties", "HeaderFooter")
+_PAGE = (
+    "page_setup",
+    "page_margins",
+    "print_options",
+    "sheet_properties",
+    "sheet_format",
+    "HeaderFooter",
+    "row_breaks",
+    "col_breaks",
+)
 
 
 class Copier:
@@ -37,22 +46,30 @@ class Copier:
         """A cell's value, a formula following what it refers to."""
         raw = source.value
         if source.data_type == "f":
-            text = str(getattr(raw, "text", raw))
-            formula, whole = self.moves.formula(text, host)
-            if not whole:
-                self.lost.append((f"{host}!{source.coordinate}", text))
-            if hasattr(raw, "text"):
-                raw = copy(raw)
-                raw.text = formula
-                raw.ref = self.moves.area(host, raw.ref) if host in self.moves.sheets else raw.ref
-                target.value = raw
-            else:
-                target.value = formula
-            target.data_type = "f"
+            self._formula(source, target, host)
             return
         target.value = raw
         if isinstance(raw, str):
             target.data_type = "e" if source.data_type == "e" else "s"
+
+    def _formula(self, source: Any, target: Any, host: str) -> None:
+        raw = source.value
+        if not isinstance(raw, str) and not hasattr(raw, "text"):  # a table of what-ifs
+            target.value, target.data_type = copy(raw), "f"
+            return
+        text = str(getattr(raw, "text", raw))
+        formula, whole = self.moves.formula(text, host)
+        if not whole:
+            self.lost.append((f"{host}!{source.coordinate}", text))
+        if hasattr(raw, "text"):
+            raw = copy(raw)
+            raw.text = formula
+            if host in self.moves.sheets:
+                raw.ref = self.moves.ranges(host, raw.ref) or target.coordinate
+            target.value = raw
+        else:
+            target.value = formula
+        target.data_type = "f"
 
     def note(self, source: Any, target: Any) -> None:
         """A cell's note with its size."""
@@ -60,18 +77,22 @@ class Copier:
         if note is not None:
             target.comment = Comment(note.text, note.author, note.height, note.width)
 
-    def sheet(self, source: Any, target: Any, heights: Mapping[int, float]) -> None:
-        """A whole sheet of the maker's; `heights` are those that somebody set."""
-        host = source.title
-        for cell in source._cells.values():
+    def cells(self, source: Iterable[Any], host: str, target: Any) -> None:
+        """Cells of the sheet `host`, each in its place on another."""
+        for cell in source:
             new = target.cell(row=cell.row, column=cell.column)
             if cell.has_style:
                 self.style(cell, new)
             if cell.value is not None and type(cell).__name__ != "MergedCell":
                 self.value(cell, new, host)
-                self.note(cell, new)
+            self.note(cell, new)
             if getattr(cell, "hyperlink", None) is not None:
                 self.link(cell, new)
+
+    def sheet(self, source: Any, target: Any, heights: Mapping[int, float]) -> None:
+        """A whole sheet of the maker's; `heights` are those that somebody set."""
+        host = source.title
+        self.cells(source._cells.values(), host, target)
         for area in source.merged_cells.ranges:
             target.merge_cells(str(area))
         for name, size in source.column_dimensions.items():

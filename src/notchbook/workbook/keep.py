@@ -17,6 +17,8 @@ from notchbook.workbook.copying import frozen_at
 from notchbook.workbook.heights import heights_of
 from notchbook.workbook.layout import Layout
 from notchbook.workbook.open import OldBook
+from notchbook.workbook.own_names import names_of_lists
+from notchbook.workbook.paint import Shapes
 
 _PLACE = re.compile(r"[A-Z]{1,3}(?:[0-9]+|\0)")
 
@@ -45,9 +47,9 @@ def remember(keep: Keep, layout: Layout, filled: Filled, workbook: Any, words: S
     """Notes for the next compile what our sheets hold before anything is carried to them."""
     keep.stored["planned"] = {
         spot.table.name: {
-            column.name: sorted(
-                {planned_word(each) for each in filled.tables[spot.table.name][column.name]}
-            )
+            column.name: [
+                planned_word(each) for each in filled.tables[spot.table.name][column.name]
+            ]
             for column in spot.columns
             if column.role is Role.PLANNED
         }
@@ -56,10 +58,33 @@ def remember(keep: Keep, layout: Layout, filled: Filled, workbook: Any, words: S
     keep.stored["sheets"] = [name for name, _ in layout.sheets]
     keep.stored["areas"] = split_areas(layout)
     keep.stored["rules"] = fingerprints(layout)
+    keep.stored["printed"] = sorted(
+        {
+            fingerprint(structure(text))
+            for spot in layout.split
+            for column in spot.columns
+            if (text := layout.column_formula(spot, column)) is not None
+        }
+    )
     keep.stored["words"] = sorted(words)
+    keep.stored["lists"] = names_of_lists(workbook)
+    keep.stored["formats"] = formats_of(layout, workbook)
     keep.stored["heights"] = heights_of(workbook)
     keep.stored["frozen"] = {
         sheet.title: place for sheet in workbook.worksheets if (place := frozen_at(sheet))
+    }
+
+
+def formats_of(layout: Layout, workbook: Any) -> dict[str, dict[str, list[str]]]:
+    """By table and given column: number format, alignment and edges of a cell as we write it."""
+    shapes = Shapes()
+    return {
+        spot.table.name: {
+            column.name: shapes.of(workbook[spot.sheet].cell(row=spot.last_row, column=place))
+            for place, column in zip(spot.places, spot.columns, strict=True)
+            if column.role is Role.GIVEN
+        }
+        for spot in layout.tables.values()
     }
 
 

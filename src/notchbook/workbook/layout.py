@@ -18,6 +18,7 @@ from notchbook.sheets.calculate import Filled
 from notchbook.sheets.declare import Book, Cell, Column, Drawings, LineRow, Lines, Sheet, Table
 
 TITLE_ROW, SAYS_ROW, STATE_ROW, HEAD_ROW = 1, 2, 3, 6
+_NO_SHEETS = ("R", "C", "RC", "TRUE", "FALSE")  # words that mean something else in formulas
 CHART_ROW, CHART_ROWS = 5, 22  # a band of their own, so that charts cover nothing
 
 
@@ -27,8 +28,9 @@ def head_row(sheet: Sheet) -> int:
 
 
 def quoted(sheet: str) -> str:
-    """A sheet's name as formulas write it."""
-    return sheet if sheet.isalnum() else "'" + sheet.replace("'", "''") + "'"
+    """A sheet's name as formulas write it: in quotes, unless nothing else could be meant."""
+    plain = sheet.isascii() and sheet.isalpha() and sheet.upper() not in _NO_SHEETS
+    return sheet if plain else "'" + sheet.replace("'", "''") + "'"
 
 
 @dataclass(frozen=True)

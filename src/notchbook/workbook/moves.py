@@ -18,6 +18,10 @@ LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
 _CELL = re.compile(r"(\$?)([A-Za-z]{1,3})(\$?)([0-9]{1,7})")
 _COLUMN = re.compile(r"(\$?)([A-Za-z]{1,3})")
 _ROW = re.compile(r"(\$?)([0-9]{1,7})")
+_HEADER = re.compile(r"\[@?((?:[^\[\]#@']|'.)+)\]")
+_ESCAPED = re.compile("'(.)")  # as signs with a meaning are written in headers
+_TWICE = re.compile(r"(.+)!([^!:]+):\1!([^!:]+)")
+_MOST_ROWS = 20_000  # of a range, from either end, that are looked at
 
 
 @dataclass
@@ -38,6 +42,7 @@ class Region:
     formula_cells: Mapping[tuple[int, int], str] = field(default_factory=dict)  # and old cells
     table: str = ""
     planned: Mapping[int, str] = field(default_factory=dict)  # old columns of planned values
+    given: Mapping[int, str] = field(default_factory=dict)  # and of typed ones
     gone: Mapping[int, str] = field(default_factory=dict)  # old columns that are no more
     lines: frozenset[tuple[int, int]] = frozenset()  # where it is lines: the old cells of values
     says: frozenset[int] = frozenset()  # and the old columns of words, such as labels
@@ -134,6 +139,7 @@ class Moves:
     sheets: dict[str, SheetMove] = field(default_factory=dict)
     gone: set[str] = field(default_factory=set)  # sheets of ours that are no more
     renamed: dict[str, str] = field(default_factory=dict)  # own sheets that had to be renamed
+    headers: Mapping[str, frozenset[str]] = field(default_factory=dict)  # of our tables now
 
     def cell(self, sheet: str, row: int, column: int) -> tuple[int, int] | None:
         """The new row and column of a cell on a sheet of ours; None where it is gone."""
@@ -168,6 +174,11 @@ class Moves:
 
     def reference(self, text: str, host: str) -> tuple[str, bool]:
         """One reference, such as `Stock!$H$9`, `B7:B20` or a name."""
+        twice = _TWICE.fullmatch(text)
+        if twice:  # the sheet named at both ends
+            text = f"{twice[1]}!{twice[2]}:{twice[3]}"
+        if self.has_lost_column(text):
+            return "#REF!", False
         prefix, _, area = text.rpartition("!")
         sheet = _plain(prefix) if prefix else host
         if sheet in self.gone:
@@ -184,6 +195,15 @@ class Moves:
             return shown + self.area(sheet, area), True
         except GoneError:
             return "#REF!", False
+
+    def has_lost_column(self, text: str) -> bool:
+        """Whether a reference such as `Stock[my factor]` names a column that its table has not."""
+        table, _, inside = text.partition("[")
+        headers = self.headers.get(table.casefold())
+        if headers is None or not inside:
+            return False
+        named = (_ESCAPED.sub(r"\1", each) for each in _HEADER.findall("[" + inside))
+        return any(each.casefold() not in headers for each in named)
 
     def area(self, sheet: str, text: str) -> str:
         """Cells of a sheet of ours by their new address.
@@ -220,17 +240,15 @@ class Moves:
         return f"{match[1]}{get_column_letter(at[1])}{match[3]}{at[0]}"
 
     def _range(self, move: SheetMove, first: re.Match[str], last: re.Match[str]) -> str:
-        """A range from the first to the last of its rows and columns that are left."""
-        top, bottom = int(first[4]), int(last[4])
+        """A range that holds all of its rows and columns that are left."""
+        top, bottom = sorted((int(first[4]), int(last[4])))
         left, right = _columns_left(move, first[2], last[2])
-        new_top = _first_left(
-            range(top, min(bottom, top + 20_000) + 1), lambda row: move.row(row, left)
-        )
-        new_bottom = _first_left(
-            range(bottom, max(top, bottom - 20_000) - 1, -1), lambda row: move.row(row, right)
-        )
-        if new_top is None or new_bottom is None:
+        rows = {*range(top, min(bottom, top + _MOST_ROWS) + 1)}
+        rows.update(range(max(top, bottom - _MOST_ROWS), bottom + 1))
+        new = {at for row in rows for column in {left, right} if (at := move.row(row, column))}
+        if not new:
             raise GoneError
+        new_top, new_bottom = min(new), max(new)
         columns = sorted((move.column(left), move.column(right)))
         return (
             f"{first[1]}{get_column_letter(columns[0])}{first[3]}{new_top}"
@@ -259,10 +277,6 @@ def _columns_left(move: SheetMove, first: str, last: str) -> tuple[int, int]:
     if not there:
         raise GoneError
     return there[0], there[-1]
-
-
-def _first_left(rows: range, to: Callable[[int], int | None]) -> int | None:
-    return next((new for row in rows if (new := to(row)) is not None), None)
 
 
 def _plain(prefix: str) -> str:

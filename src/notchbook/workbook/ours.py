@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Sequence
 from copy import copy
 from typing import Any
 
 from notchbook.workbook.copying import Copier
 from notchbook.workbook.keep import Keep, fingerprint, planned_word, structure
-from notchbook.workbook.layout import quoted
+from notchbook.workbook.layout import STATE_ROW, quoted
 from notchbook.workbook.moves import Moves, Region
 from notchbook.workbook.open import OldBook
-from notchbook.workbook.paint import Paints
+from notchbook.workbook.paint import SHAPES, Paints, Shapes
 from notchbook.workbook.places import Place, addresses
 from notchbook.workbook.read import formula_text
 from notchbook.workbook.typed_over import note_formula, note_planned, note_value
@@ -25,8 +27,11 @@ class Ours:
         rules = old.stored.get("rules", {})
         self.rules = {name: its for name, its in rules.items() if isinstance(its, dict)}
         self.planned = old.stored.get("planned", {})
+        self.formats, self.shapes = old.stored.get("formats", {}), Shapes()
+        self.printed = frozenset(old.stored.get("printed", ()))  # rules of shop sheets
         words = old.stored.get("words")
         self.formulas: list[Place] = []  # of the maker's, where ours belong
+        self.counted: dict[tuple[str, int, str], Counter[str]] = {}
         self.names = {
             f"{written}!": f"{quoted(move.name)}!"
             for title, move in moves.sheets.items()
@@ -40,6 +45,7 @@ class Ours:
         row, column = cell.row, cell.column
         if row > region.head:
             self._look(cell, target)
+            self._format(cell, target, region)
         if cell.value is None:
             return
         if region.formula_name(row, column):
@@ -53,13 +59,26 @@ class Ours:
         """A cell of a shop sheet, or of the words on top of a sheet."""
         self.note(cell, target)
         there = self._new(cell, target)
-        if cell.value is None or cell.data_type == "f":
+        if cell.value is None:
             return
-        if there is not None and there.data_type == "f":
+        if cell.data_type == "f":
+            self._strange(cell, there)
+        elif there is not None and there.data_type == "f":
             note_value(there, cell.value)
             self._tell(cell, f"{cell.value} was typed over a formula; it is a note there now")
         else:
             self._word(cell)
+
+    def _strange(self, cell: Any, there: Any) -> None:
+        """A formula on a shop sheet: the maker's, where no rule of ours was printed so."""
+        text = formula_text(cell.value)
+        ours = fingerprint(self._structure(text)) in self.printed
+        if ours or not self.printed or cell.row <= STATE_ROW:
+            return
+        if there is not None:
+            note_formula(there, text)
+        what = "it is a note there now" if there is not None else "its place is gone"
+        self._tell(cell, f"{text} was typed where compile writes; {what}")
 
     def in_gone_column(self, cell: Any, target: Any, region: Region) -> None:
         """A cell of a column that is no more."""
@@ -95,23 +114,64 @@ class Ours:
         """Notes, and fills and letters that are not ours."""
         self.note(cell, target)
         paint = self.paints.of(cell)
-        new = self._new(cell, target) if paint else None
+        link = getattr(cell, "hyperlink", None)
+        new = self._new(cell, target) if paint or link is not None else None
         if new is None:
             return
+        if link is not None and new.hyperlink is None and new.value is not None:
+            self.copier.link(cell, new)
         new._style = copy(new._style)  # which the cells of a column share
         for name, value in paint.items():
             setattr(new, name, copy(value))
 
+    def _format(self, cell: Any, target: Any, region: Region) -> None:
+        """A number format, an alignment or edges that are not as the last compile set them."""
+        ours = self.formats.get(region.table, {}).get(region.given.get(cell.column, ""))
+        now = self.shapes.of(cell) if ours is not None else None
+        if now is None or now == ours:
+            return
+        new = self._new(cell, target)
+        if new is None:
+            return
+        new._style = copy(new._style)  # which the cells of a column share
+        for name, is_so, was in zip(SHAPES, now, ours, strict=True):
+            if is_so != was:
+                setattr(new, name, copy(getattr(cell, name)))
+
     def _planned(self, cell: Any, target: Any, region: Region) -> None:
         """What was typed over a planned value becomes a note; it is planned anew."""
         known = self.planned.get(region.table, {}).get(region.planned[cell.column])
-        if known is None or planned_word(cell.value) in known:
+        if known is None or self._as_planned(cell, region, known):
             return
         new = self._new(cell, target)
         if new is not None:
             note_planned(new, cell.value)
         what = "it is kept as a note, and planned anew"
         self._tell(cell, f"{cell.value} was typed where compile plans; {what}")
+
+    def _as_planned(self, cell: Any, region: Region, known: Sequence[str]) -> bool:
+        """Whether a value may be the one that was planned there.
+
+        Whoever sorts the table moves all of them; so a value counts as typed where it is unknown,
+        or stands in another's place and the column holds it more often than it was planned.
+        """
+        word, at = planned_word(cell.value), cell.row - region.head - 1
+        if word not in known:
+            return False
+        if at < len(known) and known[at] == word:
+            return True
+        return self._counts(cell, region)[word] <= known.count(word)
+
+    def _counts(self, cell: Any, region: Region) -> Counter[str]:
+        """How often each value stands in the column of a planned cell."""
+        sheet, key = cell.parent, (cell.parent.title, cell.column, region.table)
+        if key not in self.counted:
+            self.counted[key] = Counter(
+                planned_word(each.value)
+                for (row, column), each in sheet._cells.items()
+                if column == cell.column and region.head < row <= region.last
+            )
+        return self.counted[key]
 
     def _formula(self, cell: Any, target: Any, region: Region) -> None:
         """Where a formula of ours stood: what was typed over it becomes a note."""

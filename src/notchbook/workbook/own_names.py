@@ -2,20 +2,31 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import Any
 
 from openpyxl.workbook.defined_name import DefinedName
 
 from notchbook.workbook.copying import Copier
 
-_NAMES_OF_OURS = ("nb_", "list_", "_xlnm.", "_xlfn")
+_NEVER_THEIRS = ("nb_", "_xlnm.", "_xlfn")
+_LISTS = "list_"
 
 
-def carry_names(source: Any, target: Any, copier: Copier) -> None:
-    """Puts the maker's names into the new workbook, following the cells that they mean."""
+def names_of_lists(workbook: Any) -> list[str]:
+    """The names that we give to lists to choose from."""
+    return sorted(name for name in workbook.defined_names if name.startswith(_LISTS))
+
+
+def carry_names(source: Any, target: Any, copier: Copier, lists: Collection[str] | None) -> None:
+    """Puts the maker's names into the new workbook, following the cells that they mean.
+
+    `lists` are the names of ours that the last compile gave to lists, None where that is forgotten.
+    """
     moves = copier.moves
+    ours = (*_NEVER_THEIRS, *(lists if lists is not None else (_LISTS,)))
     for name, defined in source.defined_names.items():
-        if name.startswith(_NAMES_OF_OURS) or name in target.defined_names:
+        if name.startswith(ours) or name in target.defined_names:
             continue
         text, whole = moves.formula("=" + (defined.attr_text or ""), "")
         if not whole:
@@ -26,7 +37,7 @@ def carry_names(source: Any, target: Any, copier: Copier) -> None:
         move = moves.sheets.get(title)
         new = move.name if move is not None else moves.renamed.get(title, title)
         for name, defined in sheet.defined_names.items():
-            if name.startswith(_NAMES_OF_OURS) or new not in target.sheetnames:
+            if name.startswith(ours) or new not in target.sheetnames:
                 continue
             text, whole = moves.formula("=" + (defined.attr_text or ""), title)
             if not whole:

@@ -30,6 +30,38 @@ class Paints:
         return self._known[key]
 
 
+SHAPES = ("number_format", "alignment", "border")
+
+
+class Shapes:
+    """Number format, alignment and edges of cells in words that every program saves alike."""
+
+    def __init__(self) -> None:
+        self._known: dict[tuple[int, int, int], list[str]] = {}
+
+    def of(self, cell: Any) -> list[str]:
+        """A word for each of SHAPES."""
+        style = cell._style
+        key = (style.numFmtId, style.alignmentId, style.borderId)
+        if key not in self._known:
+            set_so = cell.alignment
+            aligned = (
+                set_so.horizontal or "general",
+                set_so.vertical or "bottom",
+                bool(set_so.wrap_text),
+                bool(set_so.shrink_to_fit),
+                int(set_so.indent or 0),
+                int(set_so.text_rotation or 0),
+            )
+            sides = (cell.border.left, cell.border.right, cell.border.top, cell.border.bottom)
+            edges = [
+                f"{side.style} {rgb(side.color)}" if side and side.style else "" for side in sides
+            ]
+            code = cell.number_format.replace("\\", "")
+            self._known[key] = [code, " ".join(map(str, aligned)), ", ".join(edges)]
+        return self._known[key]
+
+
 def rgb(colour: Any) -> str:
     """The last six digits of a colour; a word for one that has none of its own."""
     if colour is None or (colour.type == "indexed" and colour.indexed >= 64):

@@ -20,6 +20,8 @@ from notchbook.workbook.furniture import identifier
 from notchbook.workbook.places import Place, address, find_anchors, heads_of
 from notchbook.workbook.understand import NotUnderstoodError, understand
 
+_FAR = 20_000  # blank rows between two typed ones
+
 
 @dataclass(frozen=True)
 class Stray:
@@ -84,6 +86,7 @@ class TypedBook:
     lines: dict[str, dict[str, Value]] = field(default_factory=dict)
     line_places: dict[tuple[str, str], Place] = field(default_factory=dict)
     line_strays: dict[tuple[str, str], Stray] = field(default_factory=dict)
+    line_formulas: dict[tuple[str, str], str] = field(default_factory=dict)
     gone: list[str] = field(default_factory=list)  # tables that were deleted with their sheets
 
     @cached_property
@@ -217,6 +220,7 @@ class _Reader:
             for row, cells in sheet.items()
             if row > table.head_row and any(column in cells for _, column in columns)
         ]
+        self.refuse_far(table.sheet, table.head_row, numbers)
         nothing: Mapping[int, Any] = {}
         for n, row in enumerate(range(table.head_row + 1, max(numbers, default=0) + 1)):
             cells = sheet.get(row, nothing)
@@ -229,6 +233,20 @@ class _Reader:
                     values[column.name] = self.value(table, n, column, cell, place)
         while table.rows and table.is_blank(len(table.rows) - 1):
             table.rows.pop()
+
+    def refuse_far(self, sheet: str, head: int, rows: Iterable[int]) -> None:
+        """A row typed at the end of the sheet would have to be written with all above it.
+
+        Raises RefusedError.
+        """
+        before = head
+        for row in sorted(rows):
+            if row - before > _FAR:
+                raise RefusedError(
+                    f"row {row:,} of {sheet} stands {row - before:,} rows below the one before;"
+                    " move it up, or delete it"
+                )
+            before = row
 
     def value(self, table: TypedTable, row: int, column: Column, cell: Any, place: Place) -> Value:
         raw = cell.value
@@ -259,6 +277,8 @@ class _Reader:
         values[cell.name] = None
         if found is None:
             return
+        if found.data_type == "f":
+            self.typed.line_formulas[name, cell.name] = formula_text(found.value)
         try:
             values[cell.name] = self.understood(found.value, found, cell.look, place)
         except NotUnderstoodError as error:

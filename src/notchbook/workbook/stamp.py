@@ -14,7 +14,7 @@ from collections.abc import Mapping
 from typing import Any
 from xml.sax.saxutils import escape
 
-_FORMULA = re.compile(r'<c r="([A-Z]+[0-9]+)"((?: s="[0-9]+")?)><f>(.*?)</f><v ?/?>(?:</v>)?</c>')
+_FORMULA = re.compile(r'<c r="([A-Z]+[0-9]+)"((?: s="[0-9]+")?)><f>([^<]*)</f><v ?/?>(?:</v>)?</c>')
 _MODIFIED = re.compile(r"(<dcterms:modified[^>]*>)([^<]*)(</dcterms:modified>)")
 _CREATED = re.compile(r"<dcterms:created[^>]*>([^<]*)</")
 HANDED_OVER = "notchbook hand-over"

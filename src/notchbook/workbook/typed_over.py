@@ -37,27 +37,35 @@ def typed_over(typed: TypedBook, book: Book, planned: Planned) -> tuple[list[str
 
 def is_noted(cell: Any) -> bool:
     """Whether a note of ours on a cell tells of what was typed over its formula."""
-    return cell.comment is not None and cell.comment.text.startswith(_NOTE)
+    return cell.comment is not None and _NOTE in cell.comment.text
 
 
 def note_value(cell: Any, raw: object) -> None:
     """Keeps a typed value as a note on the formula that was put back."""
     shown = f"{raw:.15g}" if isinstance(raw, float) else str(raw)
-    cell.comment = Comment(f"{_NOTE}{shown}{_NOTE_END}", "notchbook", height=90, width=240)
+    _add(cell, f"{_NOTE}{shown}{_NOTE_END}")
 
 
 def note_formula(cell: Any, text: str) -> None:
     """Keeps a formula of the maker's as a note on the one that was put back."""
-    if cell.comment is None:
-        said = f"{_OWN_FORMULA}{text}; put it into a column of your own."
-        cell.comment = Comment(said, "notchbook", height=90, width=240)
+    _add(cell, f"{_OWN_FORMULA}{text}; put it into a column of your own.")
 
 
 def note_planned(cell: Any, raw: object) -> None:
     """Keeps a value that was typed where compile plans as a note."""
-    if cell.comment is None:
-        said = f"You typed {raw} here, where compile plans; it was planned anew."
+    _add(cell, f"You typed {raw} here, where compile plans; it was planned anew.")
+
+
+def _add(cell: Any, said: str) -> None:
+    """A note of ours, below what a note says there already."""
+    before = cell.comment
+    if before is not None and said in before.text:
+        return
+    if before is None:
         cell.comment = Comment(said, "notchbook", height=90, width=240)
+    else:
+        higher = (before.height or 90) + 60
+        cell.comment = Comment(f"{before.text}\n{said}", before.author, higher, before.width)
 
 
 def _worked_out(typed: TypedBook, book: Book, planned: Planned) -> Iterator[tuple[Place, Any]]:

@@ -27,7 +27,7 @@ def differences(
         wrong += _in_table(table, filled, formulas.get(name, {}))
     for name, lines in book.lines.items():
         for cell in lines.cells.values():
-            if cell.role is Role.GIVEN:
+            if cell.role is Role.GIVEN and (0, cell.name) not in formulas.get(name, {}):
                 found = typed.lines.get(name, {}).get(cell.name)
                 if not _agrees(found, filled.lines[name, cell.name], cell.look):
                     wrong.append(f"{name}, {cell.name}: {found}")
@@ -51,8 +51,8 @@ def _in_table(table: TypedTable, filled: Filled, formulas: Any) -> list[str]:
             found = table.rows[row].get(column.name) if row < len(table.rows) else None
             if not _agrees(found, value, column.look):
                 wrong.append(f"{address(table.place(row, column.name))} says {found}")
-        if len(table.rows) > len(meant):
-            wrong.append(f"{table.sheet} has {len(table.rows) - len(meant)} rows too many")
+    if len(table.rows) > len(frame):
+        wrong.append(f"{table.sheet} has {len(table.rows) - len(frame)} rows too many")
     return wrong
 
 

@@ -114,6 +114,7 @@ def _table(
         for column in table.columns
         if column.role is Role.PLANNED and column.name in places
     }
+    region.given = {} if typed is None else {at: name for name, at in typed.columns.items()}
     return sheet, region
 
 

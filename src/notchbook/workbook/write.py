@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass
 from datetime import datetime
 from math import isnan
@@ -244,11 +245,21 @@ class _Writer:
             style = self.styles.cell(cell.look, cell.role)
             value = self.filled.lines[spot.lines.name, cell.name]
             text = self.layout.line_formula(cell)
-            if text is None:
+            own = self.own_formula(spot.lines.name, cell.name) if text is None else None
+            if own is not None:
+                self.put_formula(ws, row_number, column, own, value, style)
+            elif text is None:
                 self.put(ws, row_number, column, self.shown(value, cell.look.kind), style)
+            if text is None:
                 furniture.validate(ws, cell, f"{get_column_letter(column)}{row_number}")
             else:
                 self.put_formula(ws, row_number, column, text, value, style)
+
+    def own_formula(self, lines: str, name: str) -> str | None:
+        """What the maker typed as a formula into a given cell of lines, without its sign."""
+        formulas = self.keep.formulas.get(lines, {}) if self.keep else {}
+        text = formulas.get((0, name))
+        return None if text is None else text.removeprefix("=")
 
     def link(self, cell: Any, sheet: str) -> None:
         """A way to the top of another sheet."""
@@ -333,7 +344,7 @@ class _Writer:
         for (row, name), raw in self.filled.stray.get(spot.table.name, {}).items():
             if name == column.name:
                 cell: Any = ws.cell(row=spot.first_row + row, column=number)
-                self.put(ws, cell.row, number, raw, cell._style)
+                self.put(ws, cell.row, number, raw, copy(cell._style))  # a day sets a format
         formulas = self.keep.formulas.get(spot.table.name, {}) if self.keep else {}
         frame = self.filled.tables[spot.table.name]
         for (row, name), text in formulas.items():
