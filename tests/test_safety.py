@@ -22,7 +22,8 @@ from openpyxl.chart.bar_chart import BarChart
 from openpyxl.chart.reference import Reference
 
 from notchbook.refusals import RefusedError
-from notchbook.replacing import KEPT, replace_old, write_new
+from notchbook.replacing import BACKUPS, KEPT, replace_old, replace_text, write_new
+from notchbook.workbook.safety import refuse_if_open
 from notchbook.workbook.snapshot import FORMAT
 
 from .desk import Desk
@@ -195,6 +196,98 @@ def test_twenty_backups_are_kept(tmp_path: Path) -> None:
     assert len(list((tmp_path / "backups").iterdir())) == KEPT + 1
 
 
+def test_a_makers_own_copy_is_no_backup(tmp_path: Path) -> None:
+    """What a maker put among the copies stays, however like a copy it is called."""
+    target = tmp_path / "W 2026.xlsx"
+    write_new(target, b"0")
+    (tmp_path / BACKUPS).mkdir()
+    own = [
+        tmp_path / BACKUPS / name
+        for name in (
+            "W 2026 2026-01-05 as the tax office has it.xlsx",
+            "W 2026 2026-01-05 101500 before the fair.xlsx",
+        )
+    ]
+    for path in own:
+        path.write_bytes(b"mine")
+    for n in range(KEPT + 3):
+        replace_old(target, target.read_bytes(), b"%d" % n, datetime(2026, 6, 1, n))
+
+    assert [path.read_bytes() for path in own] == [b"mine", b"mine"]
+    assert len(list((tmp_path / BACKUPS).iterdir())) == KEPT + 2
+
+
+def test_copies_within_a_second_go_in_their_order(tmp_path: Path) -> None:
+    """The first of them goes first, the tenth is not taken for the second."""
+    target = tmp_path / "W 2026.xlsx"
+    write_new(target, b"0")
+    for n in range(KEPT + 3):
+        replace_old(target, target.read_bytes(), b"%d" % (n + 1), datetime(2026, 6, 1))
+    kept = {int(path.read_bytes()) for path in (tmp_path / BACKUPS).iterdir()}
+
+    assert kept == set(range(3, KEPT + 3))
+
+
+def test_a_wrong_clock_costs_no_new_copy(tmp_path: Path) -> None:
+    """Copies dated years ahead give way to those of today."""
+    target = tmp_path / "W 2026.xlsx"
+    write_new(target, b"0")
+    for n in range(KEPT):
+        replace_old(target, target.read_bytes(), b"early", datetime(2031, 1, 1, n))
+    made = []
+    for n in range(3):
+        typed = b"typed %d" % n
+        target.write_bytes(typed)
+        made.append(replace_old(target, typed, b"new", datetime(2026, 6, 1, n)))
+
+    assert [path.read_bytes() for path in made] == [b"typed 0", b"typed 1", b"typed 2"]
+    assert len(list((tmp_path / BACKUPS).iterdir())) == KEPT
+
+
+def linked(tmp_path: Path, name: str) -> tuple[Path, Path]:
+    """A file in a folder of its own, and the link to it in the shop's."""
+    real, link = tmp_path / "cloud" / name, tmp_path / "shop" / name
+    for path in (real, link):
+        path.parent.mkdir(exist_ok=True)
+    real.write_bytes(b"old")
+    real.chmod(0o600)
+    link.symlink_to(real)
+    return real, link
+
+
+def test_a_link_stays_a_link(tmp_path: Path) -> None:
+    """The file that it leads to is replaced, and read by those who could read it before."""
+    real, link = linked(tmp_path, "W 2026.xlsx")
+    copy = replace_old(link, b"old", b"new", datetime(2026, 6, 1))
+    text, text_link = linked(tmp_path, "stock.yaml")
+    replace_text(text_link, "new")
+
+    assert link.is_symlink()
+    assert text_link.is_symlink()
+    assert copy.parent == link.parent / BACKUPS
+    assert [path.read_bytes() for path in (real, text, copy)] == [b"new", b"new", b"old"]
+    assert [path.stat().st_mode & 0o777 for path in (real, text, copy)] == [0o600] * 3
+    assert sorted(path.name for path in real.parent.iterdir()) == ["W 2026.xlsx", "stock.yaml"]
+
+
+def test_a_new_file_can_be_read_by_all(tmp_path: Path) -> None:
+    """As other programs write theirs."""
+    write_new(tmp_path / "W 2026.xlsx", b"new")
+    replace_text(tmp_path / "stock.yaml", "new")
+
+    assert {path.stat().st_mode & 0o777 for path in tmp_path.iterdir()} == {0o644}
+
+
+def test_a_link_to_an_open_workbook_is_left_alone(tmp_path: Path) -> None:
+    """The lock file lies beside the file that was opened."""
+    real, link = linked(tmp_path, "W 2026.xlsx")
+    refuse_if_open(link)
+    real.with_name(f".~lock.{real.name}#").touch()
+
+    with pytest.raises(RefusedError, match="is open in a spreadsheet program"):
+        refuse_if_open(link)
+
+
 def test_leftovers_of_killed_compiles_are_cleared(tmp_path: Path) -> None:
     """Old ones go with the next compile; one that may be being written stays."""
     target = tmp_path / "a.xlsx"
@@ -216,7 +309,7 @@ def test_a_file_saved_meanwhile_is_not_written_over(tmp_path: Path) -> None:
     target.write_bytes(b"saved meanwhile")
     with pytest.raises(RefusedError, match="compile again"):
         replace_old(target, b"old", b"new", datetime(2026, 1, 1))
-    with pytest.raises(RefusedError, match="has come there"):
+    with pytest.raises(RefusedError, match="nothing was written"):
         write_new(target, b"new")
 
     assert target.read_bytes() == b"saved meanwhile"

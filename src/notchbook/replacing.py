@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import re
+import stat
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -15,6 +17,8 @@ BACKUPS = "backups"
 KEPT = 20
 _BESIDE = ".notchbook-"
 _AN_HOUR = 3_600  # seconds; no compile takes as long
+_NEW_MODE = 0o644
+_STAMP = "%Y-%m-%d %H%M%S"  # in the names of copies
 
 
 def refuse_place(target: Path) -> None:
@@ -79,23 +83,27 @@ def replace_text(target: Path, text: str) -> None:
 
 
 def replace_bytes(target: Path, data: bytes) -> None:
-    """Puts a file in place, whole."""
-    with _beside(target, data) as written:
-        written.replace(target)
+    """Puts a file in place, whole; a link to a file elsewhere stays one."""
+    place = target.resolve()
+    with _beside(place, data, _mode(place)) as written:
+        written.replace(place)
 
 
 def replace_old(target: Path, old: bytes, data: bytes, now: datetime) -> Path:
     """Puts a file in the place of one that was read as `old`; gives the copy of the old one.
 
+    Where the target is a link, the file that it leads to is replaced; copies stay beside the link.
     Raises RefusedError where the old one was changed since it was read.
     """
-    _clear_leftovers(target.parent, now)
-    with _beside(target, data) as written:
+    place = target.resolve()
+    for folder in {target.parent, target.parent / BACKUPS, place.parent}:
+        _clear_leftovers(folder, now)
+    with _beside(place, data, _mode(place)) as written:
         copy = _back_up(target, old, now)
-        if target.read_bytes() != old:
+        if place.read_bytes() != old:
             raise RefusedError(f"{target.name} was saved while it was read; compile again")
         try:
-            written.replace(target)
+            written.replace(place)
         except PermissionError:
             raise RefusedError(
                 f"{target.name} is open in a spreadsheet program; close it, and compile again"
@@ -106,33 +114,40 @@ def replace_old(target: Path, old: bytes, data: bytes, now: datetime) -> Path:
 def _back_up(target: Path, old: bytes, now: datetime) -> Path:
     folder = target.parent / BACKUPS
     folder.mkdir(exist_ok=True)
-    stem = f"{target.stem} {now:%Y-%m-%d %H%M%S}"
-    copy = next(
-        path
-        for n in range(1, 1_000_000)
-        if not (path := folder / f"{stem}{'' if n == 1 else f'-{n}'}{target.suffix}").exists()
-    )
-    with _beside(copy, old) as written:
+    before, today = _copies(target, folder), f"{now:{_STAMP}}"
+    number = max((n for stamp, n in before if stamp == today), default=0) + 1
+    copy = folder / f"{target.stem} {today}{'' if number == 1 else f'-{number}'}{target.suffix}"
+    with _beside(copy, old, _mode(target)) as written:
         written.replace(copy)
-    mine = sorted(folder.glob(f"{_escaped(target.stem)} ????-??-?? *{target.suffix}"))
-    for path in mine[:-KEPT]:
-        path.unlink(missing_ok=True)
+    # those dated later than now come of a wrong clock; else each new copy would be the oldest
+    oldest_first = sorted(before, key=lambda made: (made[0] <= today, made))
+    for made in oldest_first[: max(len(before) + 1 - KEPT, 0)]:
+        before[made].unlink(missing_ok=True)
     return copy
+
+
+def _copies(target: Path, folder: Path) -> dict[tuple[str, int], Path]:
+    """The copies that compiles made of a file, and no one else's, by when and which of then."""
+    stem, suffix = re.escape(target.stem), re.escape(target.suffix)
+    ours = re.compile(rf"{stem} (\d{{4}}-\d\d-\d\d \d{{6}})(?:-(\d+))?{suffix}")
+    named = ((ours.fullmatch(path.name), path) for path in folder.iterdir())
+    return {(name[1], int(name[2] or 1)): path for name, path in named if name is not None}
 
 
 def _clear_leftovers(folder: Path, now: datetime) -> None:
     """Files of compiles that were killed while they wrote."""
-    for path in (*folder.glob(f"{_BESIDE}*"), *(folder / BACKUPS).glob(f"{_BESIDE}*")):
+    for path in folder.glob(f"{_BESIDE}*"):
         if now.timestamp() - path.stat().st_mtime > _AN_HOUR:
             path.unlink(missing_ok=True)
 
 
-def _escaped(name: str) -> str:
-    return "".join(f"[{sign}]" if sign in "*?[" else sign for sign in name)
+def _mode(path: Path) -> int:
+    """Who may read and write a file: as it is, or as a new one's."""
+    return stat.S_IMODE(path.stat().st_mode) if path.exists() else _NEW_MODE
 
 
 @contextmanager
-def _beside(target: Path, data: bytes) -> Iterator[Path]:
+def _beside(target: Path, data: bytes, mode: int = _NEW_MODE) -> Iterator[Path]:
     """A complete file beside its target, on the disk before anything is moved.
 
     Raises RefusedError where there is no room for it, or no right to write there.
@@ -146,7 +161,7 @@ def _beside(target: Path, data: bytes) -> Iterator[Path]:
                 file.write(data)
                 file.flush()
                 os.fsync(file.fileno())
-            written.chmod(0o644)
+            written.chmod(mode)
         except OSError as error:
             raise RefusedError(f"{target} cannot be written: {error.strerror or error}") from None
         yield written

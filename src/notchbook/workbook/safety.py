@@ -25,12 +25,21 @@ def refuse_if_open(path: Path) -> None:
 
     Raises RefusedError.
     """
-    for lock in (path.with_name(f".~lock.{path.name}#"), path.with_name(f"~${path.name}")):
-        if lock.exists():
-            raise RefusedError(
-                f"{path.name} is open in a spreadsheet program ({lock.name} lies beside it); save"
-                " and close it there, or delete that file if none has it open"
-            )
+    lock = lock_file(path)
+    if lock is not None:
+        raise RefusedError(
+            f"{path.name} is open in a spreadsheet program ({lock} lies there); save and close it"
+            " there, or delete that file if none has it open"
+        )
+
+
+def lock_file(path: Path) -> Path | None:
+    """The lock file beside a workbook, or beside the one that it is a link to."""
+    for file in (path, path.resolve()):
+        for name in (f".~lock.{file.name}#", f"~${file.name}"):
+            if (lock := file.with_name(name)).exists():
+                return lock
+    return None
 
 
 def read_package(path: Path) -> bytes:
