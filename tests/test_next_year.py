@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shutil
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 
 import pytest
@@ -13,11 +13,32 @@ from openpyxl.utils import get_column_letter
 
 from notchbook.cli import main
 from notchbook.compiling import compile_shop
-from notchbook.definitions import load
+from notchbook.definitions import Definitions, load
+from notchbook.next_year import NextYear, next_year
+from notchbook.refusals import RefusedError
 from notchbook.sheets.stock import StockRow
 from notchbook.sheets.tool_rows import ToolRow
+from notchbook.shop import price
 
 from .desk import AS_OF, Desk
+from .shops import GOOD, write_shop
+
+TOOLS = """\
+tools:
+  - {tool: branding iron, cost: 48.00, in_service: 2026-02-10, wear: per use,
+     expected_uses: 400, tax_method: expensed, disposed: 2026-09-01, disposed_for: 10}
+  - {tool: jobsite table saw, cost: 640.00, in_service: 2025-05-03, wear: hours, life_hours: 2000,
+     tax_method: macrs 7, convention: half-year, taken_before: 91.46, disposed: DAY}
+"""
+RAIL = GOOD["projects/herb-rail.yaml"]
+WITHOUT_TOOLS = "".join(line for line in RAIL.splitlines(True) if not line.startswith("tools:"))
+
+
+def rolled(shop: Path, folder: Path) -> tuple[Definitions, list[str]]:
+    """The definitions of the next year, read from its folder, and what to look at."""
+    made = next_year(shop, folder)
+    made.write()
+    return load(folder, AS_OF), made.look
 
 
 @pytest.mark.usefixtures("few_rows")
@@ -84,3 +105,128 @@ def test_without_a_closing_count(tmp_path: Path) -> None:
     assert "no closing count of 2026" in done.stderr
     assert load(tmp_path / "new", AS_OF).settings.year == 2027
     shutil.rmtree(tmp_path / "new")
+
+
+@pytest.mark.parametrize("written", ["block", "flow"])
+def test_all_tools_were_sold(tmp_path: Path, written: str) -> None:
+    """There is no tools.yaml then, and the folder loads."""
+    tools = TOOLS.replace("DAY", "2026-10-01")
+    if written == "flow":
+        tools = tools.replace("tools:\n  - {", "tools: [{", 1).replace("\n  - {", ",\n  {")
+        tools = tools.rstrip() + "]\n"
+    files = {"tools.yaml": tools, "projects/herb-rail.yaml": WITHOUT_TOOLS}
+    made, _ = rolled(write_shop(tmp_path / "old", **files), tmp_path / "new")
+
+    assert made.rows["Tool depreciation"] == ()
+    assert not (tmp_path / "new" / "tools.yaml").exists()
+
+
+def test_a_sold_tool_that_a_project_uses_stays(tmp_path: Path) -> None:
+    """It is told with the line that uses it; nothing more is written off or gained by it."""
+    files = {"tools.yaml": TOOLS.replace("DAY", "2026-10-01")}
+    made, look = rolled(write_shop(tmp_path / "old", **files), tmp_path / "new")
+    line = RAIL[: RAIL.index("tools:")].count("\n") + 1
+    priced = price(tmp_path / "new", AS_OF)
+
+    assert [line.partition(";")[0] for line in look if "tools.yaml" in line] == [
+        f"tools.yaml: {tool} is gone since {day}, but projects/herb-rail.yaml:{line} still uses"
+        " it, so it stays"
+        for tool, day in (("branding iron", "2026-09-01"), ("jobsite table saw", "2026-10-01"))
+    ]
+    assert [row.taken_before for row in made.table("Tool depreciation", ToolRow)] == [48, 169.83]
+    assert priced.filled.lines["Year-end", "depreciation"] == 0
+    assert priced.filled.lines["Year-end", "tool_gains"] == 0
+
+
+def test_a_tool_sold_in_the_next_year_is_sold_there(tmp_path: Path) -> None:
+    """A day of sale after the year's end goes along."""
+    files = {"tools.yaml": TOOLS.replace("DAY", "2027-01-15")}
+    files["projects/herb-rail.yaml"] = WITHOUT_TOOLS
+    made, look = rolled(write_shop(tmp_path / "old", **files), tmp_path / "new")
+    (saw,) = made.table("Tool depreciation", ToolRow)
+
+    assert (saw.tool, saw.disposed) == ("jobsite table saw", date(2027, 1, 15))
+    assert not any("tools.yaml" in line for line in look)
+
+
+@pytest.mark.usefixtures("few_rows")
+def test_closing_counts_as_they_were_typed(tmp_path: Path) -> None:
+    """Added up as Stock adds them, spelled as the files do; what cannot be carried is told."""
+    desk = Desk(tmp_path / "shop")
+    told = {
+        "oak varnish": "there is no stock 'oak varnish'",
+        "pine 1x6 8ft": "-1 is too low; write 0 or more",
+        "clear coat": "the quantity 'about 12' is no number",
+        "barn board": "no value is typed",
+    }
+    with desk.open() as book:
+        day = {"date": datetime(2026, 12, 31)}
+        for stock, quantity, value, stage in (
+            ("Spruce 2x4 8FT", 4.5, 20, None),
+            ("brass cup pull", 7, 9, None),
+            ("brass cup pull", 2, 3, None),
+            ("brass cup pull", 5, 6, "in work"),
+            ("clear coat", "about 12", 3, None),
+            ("oak varnish", 1, 3, None),
+            ("pine 1x6 8ft", -1, 3, None),
+            ("barn board", 4, None, None),
+        ):
+            row = book.add("Counts", **day, stock=stock, quantity=quantity, value=value)
+            book.put("Counts", row, stage=stage)
+        row = book.add("Counts", **day, project="Herb Rail", quantity=1, value=8)
+        book.add("Counts", date="31 Brumaire", project="herb rail", quantity=1, value=8)
+        book.put("Stock", book.row_of("Stock", "stock", "clear coat"), on_hand=20)
+    made, look = rolled(desk.folder, tmp_path / "new")
+    on_hand = {row.stock: row.on_hand for row in made.table("Stock", StockRow)}
+
+    assert (tmp_path / "new" / "ledgers" / "counts.csv").read_text() == (
+        "date,stock,project,stage,quantity,value\n"
+        "2027-01-01,spruce 2x4 8ft,,,4.5,20\n"
+        "2027-01-01,brass cup pull,,,7,9\n"
+        "2027-01-01,brass cup pull,,,2,3\n"
+        "2027-01-01,brass cup pull,,in work,5,6\n"
+        "2027-01-01,clear coat,,,0,3\n"
+        "2027-01-01,barn board,,,4,0\n"
+        "2027-01-01,,herb rail,,1,8\n"
+    )
+    assert (on_hand["brass cup pull"], on_hand["spruce 2x4 8ft"]) == (9, 4)
+    assert (on_hand["clear coat"], on_hand["pine 1x6 8ft"], on_hand["barn board"]) == (20, 0, 4)
+    for what in told.values():
+        assert any(line.startswith("Counts!") and what in line for line in look), what
+    assert any("'31 Brumaire' is no day" in line for line in look)
+    assert any("4.5 of spruce 2x4 8ft were counted" in line for line in look)
+    assert len(look) == len(told) + 2
+
+
+def test_what_lies_hidden_among_the_projects(tmp_path: Path) -> None:
+    """Only files that are read go along, none that a disk or an editor put there."""
+    shop = write_shop(tmp_path / "old")
+    (shop / "projects" / "._herb-rail.yaml").write_bytes(b"\0\5\26\7\260")
+    rolled(shop, tmp_path / "new")
+
+    assert sorted(path.name for path in (tmp_path / "new" / "projects").iterdir()) == [
+        "herb-rail.yaml",
+        "peg-board.yaml",
+    ]
+
+
+def test_a_folder_that_would_not_load_is_not_made(tmp_path: Path) -> None:
+    """It is tried out first; the refusal names what would be wrong, and nothing is left."""
+    files = {name: str(text) for name, text in GOOD.items() if not name.startswith("ledgers")}
+    made = NextYear(tmp_path / "new", 2027, {**files, "tools.yaml": "tools:\n"})
+    with pytest.raises(RefusedError, match=r"nothing was written: tools\.yaml:1: "):
+        made.write()
+
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.usefixtures("few_rows")
+def test_an_open_workbook_begins_no_year(tmp_path: Path) -> None:
+    """What is not saved yet would be missing from the new year."""
+    desk = Desk(tmp_path / "shop")
+    (desk.folder / f".~lock.{desk.path.name}#").touch()
+    done = CliRunner().invoke(main, ["next-year", str(desk.folder)])
+
+    assert done.exit_code == 2
+    assert "is open in a spreadsheet program" in done.stderr
+    assert [path.name for path in tmp_path.iterdir()] == ["shop"]

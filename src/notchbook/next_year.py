@@ -2,26 +2,28 @@
 
 from __future__ import annotations
 
-import csv
-import io
+import tempfile
 from collections.abc import Hashable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from math import isnan
+from math import floor, isnan
 from pathlib import Path
 from typing import Any
 
 from notchbook.adopting import adoption
+from notchbook.definitions import DefinitionError, Definitions, load
 from notchbook.definitions.edits import YamlFile
 from notchbook.definitions.entries_of import spots
-from notchbook.definitions.files import exact_text
+from notchbook.definitions.files import entries, exact_text, is_there
+from notchbook.definitions.parts import WOOD
+from notchbook.definitions.problems import Problems
 from notchbook.definitions.writing import number
-from notchbook.gathering import gather
+from notchbook.gathering import Gathered, gather
+from notchbook.language.functions import from_serial
 from notchbook.merging.cells import same
+from notchbook.opening_stock import OpeningStock, opening_stock
 from notchbook.refusals import RefusedError
 from notchbook.shop import Priced, price_of
-
-_COUNTS = ("date", "stock", "project", "stage", "quantity", "value")
 
 
 @dataclass
@@ -34,26 +36,63 @@ class NextYear:
     look: list[str] = field(default_factory=list)
     stays: list[str] = field(default_factory=list)  # the maker's own, only in this year's workbook
 
-    def write(self) -> Iterator[str]:
-        """Makes the folder; gives the files made.
+    @property
+    def first_day(self) -> date:
+        """The day of its opening counts."""
+        return date(self.year, 1, 1)
 
-        Raises RefusedError where something stands there.
+    def write(self) -> list[str]:
+        """Makes the folder, whole and tried out; gives the files made.
+
+        Raises RefusedError where something stands there, or where the files would not load.
         """
         if self.folder.exists() and (not self.folder.is_dir() or any(self.folder.iterdir())):
             raise RefusedError(f"{self.folder} is there already and not empty; name a new folder")
+        place = self.folder.resolve()
+        place.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryDirectory(prefix=".notchbook-", dir=place.parent) as beside:
+            made = Path(beside) / place.name
+            self._load_from(made)
+            if place.exists():
+                place.rmdir()  # an empty one, which some systems put nothing in place of
+            made.rename(place)
+        return [str(self.folder / name) for name in self.files]
+
+    def loaded(self) -> Definitions:
+        """What the files say.
+
+        Raises RefusedError where they would not load.
+        """
+        with tempfile.TemporaryDirectory() as name:
+            return self._load_from(Path(name) / "shop")
+
+    def _load_from(self, folder: Path) -> Definitions:
+        """Puts the files into a new folder, and reads them there."""
         for name, text in self.files.items():
-            path = self.folder / name
+            path = folder / name
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_bytes(text.encode("utf-8"))
-            yield str(path)
+        try:
+            return load(folder, self.first_day)
+        except DefinitionError as error:
+            told = "; ".join(str(problem) for problem in error.problems[:3])
+            raise RefusedError(
+                f"the files of {self.year} would be wrong, so nothing was written: {told}. Mend it"
+                f" in the files or the workbook of {self.year - 1}, and try again"
+            ) from None
 
 
 def next_year(shop: Path, output: Path | None) -> NextYear:
     """What a shop begins its next year with; its own folder stays as it is.
 
-    Raises DefinitionError and RefusedError for a shop that cannot be read.
+    Raises DefinitionError and RefusedError for a shop that cannot be read, or whose workbook is
+    open, as what is not saved yet would be missing.
     """
     gathered = gather(shop, None)
+    if gathered.old is not None:
+        from notchbook.workbook.safety import refuse_if_open
+
+        refuse_if_open(gathered.old.path)
     priced = price_of(gathered)
     year = priced.definitions.settings.year
     result = NextYear(output or _beside(shop, year), year + 1)
@@ -65,15 +104,7 @@ def next_year(shop: Path, output: Path | None) -> NextYear:
     _set_year(result)
     _carry_tools(result, priced)
     _tell_of_year_end(result, priced)
-    opening = _closing_counts(priced)
-    _carry_stock(result, priced, opening)
-    if opening:
-        result.files["ledgers/counts.csv"] = _as_csv(opening, date(year + 1, 1, 1))
-    else:
-        result.look.append(
-            f"no closing count of {year} was found, so there is no opening stock; count the shelf"
-            " and type it into Counts"
-        )
+    _carry_counts(result, gathered, priced)
     return result
 
 
@@ -86,10 +117,7 @@ def _beside(shop: Path, year: int) -> Path:
 
 def _files(shop: Path, result: NextYear, merged: bool) -> dict[str, str]:
     """The definition files, with what the workbook says otherwise."""
-    files = {
-        path.relative_to(shop).as_posix(): exact_text(path)
-        for path in sorted([*shop.glob("*.yaml"), *(shop / "projects").glob("*.yaml")])
-    }
+    files = {name: exact_text(shop / name) for name in _files_read(shop)}
     if not merged:
         return files
     adopted = adoption(shop)
@@ -104,6 +132,16 @@ def _files(shop: Path, result: NextYear, merged: bool) -> dict[str, str]:
     return files
 
 
+def _files_read(shop: Path) -> Iterator[str]:
+    """The files that `load` reads of a shop that it has read: no hidden ones, and no others."""
+    for name in ("shop.yaml", "stock.yaml", "tools.yaml"):
+        if is_there(shop / name):
+            yield name
+    for path in entries(shop, "projects", Problems()):
+        if path.suffix == ".yaml":
+            yield f"projects/{path.name}"
+
+
 def _set_year(result: NextYear) -> None:
     file = YamlFile(result.files["shop.yaml"])
     file.set(file.root, "year", str(result.year))
@@ -111,24 +149,62 @@ def _set_year(result: NextYear) -> None:
 
 
 def _carry_tools(result: NextYear, priced: Priced) -> None:
-    """What the form has taken of each tool up to now; tools that were sold or lost are left out."""
+    """What the form has taken of each tool up to now.
+
+    Tools that were sold or lost are left out, but for those that a project uses: without them its
+    file would not be read, and its price would change unnoticed.
+    """
     if "tools.yaml" not in result.files:
         return
     file = YamlFile(result.files["tools.yaml"])
     tools = priced.filled.tables["Tool depreciation"].to_dict("records")
     rows = {row["tool"]: row for row in tools}
+    any_gone = any(_is_gone(row, result.year) for row in tools)
+    uses = _uses_of_tools(result.files) if any_gone else {}
+    carried = 0
     for spot in spots(file, "Tool depreciation"):
-        row = rows.get(file.written(spot.node, "tool"))
-        if row is None:
-            continue
-        if not isnan(row["disposed"]):
-            file.remove(spot.list_key, spot.node)
-            continue
-        if not same(float(row["taken"]), _given(row["taken_before"])):
-            file.set(spot.node, "taken_before", f"{row['taken']:.2f}")
-        for key, text in _closed(row):
-            file.set(spot.node, key, text)
-    result.files["tools.yaml"] = file.changed()
+        name = file.written(spot.node, "tool") or ""
+        row = rows.get(name)
+        if row is not None and _is_gone(row, result.year):
+            if name not in uses:
+                file.remove(spot.list_key, spot.node)
+                continue
+            result.look.append(
+                f"tools.yaml: {name} is gone since {from_serial(row['disposed'])}, but"
+                f" {', '.join(uses[name])} still uses it, so it stays; write the tool used now"
+                " there, then take this one out"
+            )
+        carried += 1
+        if row is not None:
+            _set_taken(file, spot.node, row)
+    if carried:
+        result.files["tools.yaml"] = file.changed()
+    else:
+        del result.files["tools.yaml"]  # which may be missing, but not be empty
+
+
+def _is_gone(row: Mapping[Hashable, Any], year: int) -> bool:
+    """Whether a tool was sold or lost before a year; what is sold in it belongs to it."""
+    return not isnan(row["disposed"]) and from_serial(row["disposed"]).year < year
+
+
+def _uses_of_tools(files: Mapping[str, str]) -> dict[str, list[str]]:
+    """By tool: the lines of project files that use it."""
+    found: dict[str, list[str]] = {}
+    for name, text in files.items():
+        if name.startswith("projects/"):
+            file = YamlFile(text)
+            for entry in file.entries("tools"):
+                tool = file.value(entry, "tool")
+                found.setdefault(str(tool.value), []).append(f"{name}:{tool.start_mark.line + 1}")
+    return found
+
+
+def _set_taken(file: YamlFile, entry: Any, row: Mapping[Hashable, Any]) -> None:
+    if not same(float(row["taken"]), _given(row["taken_before"])):
+        file.set(entry, "taken_before", f"{row['taken']:.2f}")
+    for key, text in _closed(row):
+        file.set(entry, key, text)
 
 
 def _closed(row: Mapping[Hashable, Any]) -> Iterator[tuple[str, str]]:
@@ -165,37 +241,34 @@ def _given(value: float) -> float:
     return 0.0 if isnan(value) else float(value)
 
 
-def _closing_counts(priced: Priced) -> list[Mapping[str, Any]]:
-    counts = priced.filled.tables["Counts"].to_dict("records")
-    return [row for row in counts if row["count"] == "closing" and not isnan(row["date"])]
+def _carry_counts(result: NextYear, gathered: Gathered, priced: Priced) -> None:
+    """The closing counts, as opening ones and as what is on hand."""
+    opening = opening_stock(gathered, priced, result.loaded(), result.first_day)
+    result.look += opening.look
+    _set_on_hand(result, opening, priced)
+    if opening.rows:
+        result.files["ledgers/counts.csv"] = opening.as_csv()
+    if not opening.found:
+        result.look.append(
+            f"no closing count of {result.year - 1} was found, so there is no opening stock; count"
+            " the shelf and type it into Counts"
+        )
 
 
-def _carry_stock(result: NextYear, priced: Priced, counts: list[Mapping[str, Any]]) -> None:
-    """What is on hand, by the last count."""
-    counted = {
-        row["stock"]: row["quantity"]
-        for row in counts
-        if row["stock"] and row["stage"] != "in work"
-    }
+def _set_on_hand(result: NextYear, opening: OpeningStock, priced: Priced) -> None:
     file = YamlFile(result.files["stock.yaml"])
     kinds = {row["stock"]: row["kind"] for row in priced.filled.tables["Stock"].to_dict("records")}
     for spot in spots(file, "Stock"):
         name = file.written(spot.node, "stock") or ""
-        quantity = counted.get(name)
-        if quantity is None or isnan(quantity):
+        counted = opening.on_shelf.get(name)
+        if counted is None:
             continue
-        if kinds.get(name) in ("lumber", "panel") and quantity != int(quantity):
-            continue  # boards on hand are whole ones
-        file.set(spot.node, "on_hand", number(float(quantity)))
+        on_hand = round(counted, 9)  # a sum of fractions
+        if kinds.get(name) in WOOD and on_hand != floor(on_hand):
+            on_hand = floor(on_hand)
+            result.look.append(
+                f"stock.yaml: {number(counted)} of {name} were counted, and plans take whole"
+                f" boards, so on_hand is {on_hand}; what is left of a board is a stock of its own"
+            )
+        file.set(spot.node, "on_hand", number(on_hand))
     result.files["stock.yaml"] = file.changed()
-
-
-def _as_csv(rows: list[Mapping[str, Any]], day: date) -> str:
-    target = io.StringIO()
-    writer = csv.writer(target, lineterminator="\n")
-    writer.writerow(_COUNTS)
-    for row in rows:
-        words = [row[name] for name in ("stock", "project", "stage")]
-        amounts = [number(_given(row[name])) for name in ("quantity", "value")]
-        writer.writerow([day.isoformat(), *words, *amounts])
-    return target.getvalue()
