@@ -17,10 +17,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from click.testing import CliRunner
 from openpyxl import Workbook, load_workbook
 from openpyxl.chart.bar_chart import BarChart
 from openpyxl.chart.reference import Reference
 
+from notchbook.cli import main
 from notchbook.refusals import RefusedError
 from notchbook.replacing import BACKUPS, KEPT, replace_old, replace_text, write_new
 from notchbook.workbook.safety import refuse_if_open
@@ -288,6 +290,31 @@ def test_a_link_to_an_open_workbook_is_left_alone(tmp_path: Path) -> None:
         refuse_if_open(link)
 
 
+@pytest.mark.parametrize(
+    "command",
+    [
+        "check SHOP",
+        "prices SHOP",
+        "cuts SHOP",
+        "year-end SHOP",
+        "hand-over SHOP rail --output COPY",
+    ],
+)
+def test_an_open_workbook_is_told(tmp_path: Path, command: str) -> None:
+    """Commands that only read go on, and say that what is not saved is not in their answer."""
+    desk = Desk(tmp_path / "shop", shop())
+    (project, *_) = desk.look().column("Projects", "project")
+    words = {"SHOP": str(desk.folder), "COPY": str(tmp_path / "copy.xlsx"), "rail": project}
+    told = []
+    for _ in range(2):
+        done = CliRunner().invoke(main, [words.get(word, word) for word in command.split()])
+        told.append("is open in a spreadsheet program" in " ".join(done.stderr.split()))
+        assert done.exit_code in (0, 1)
+        desk.path.with_name(f".~lock.{desk.path.name}#").touch()
+
+    assert told == [False, True]
+
+
 def test_leftovers_of_killed_compiles_are_cleared(tmp_path: Path) -> None:
     """Old ones go with the next compile; one that may be being written stays."""
     target = tmp_path / "a.xlsx"
@@ -362,10 +389,6 @@ def test_killed_at_any_moment(tmp_path: Path) -> None:
 
 def test_json_of_a_refusal_is_no_report(desk: Desk) -> None:
     """With --json, a refusal is still a sentence on stderr and exit code 2."""
-    from click.testing import CliRunner
-
-    from notchbook.cli import main
-
     desk.path.write_bytes(b"")
     result = CliRunner().invoke(main, ["compile", str(desk.folder), "--json"])
 

@@ -20,6 +20,8 @@ from notchbook.say import counted, fitted
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from notchbook.definitions import Definitions
+
 FOLDER = click.Path(path_type=Path)
 MOST_UNITS = 10_000
 
@@ -103,6 +105,7 @@ def check(shop: Path, as_of: date | None) -> None:
     with refusals():
         found = check_shop(shop, as_of)
         click.echo(f"{shop}: no mistakes in {counted(len(found.projects), 'project')}.")
+    tell_if_open(found)
 
 
 @main.command()
@@ -157,6 +160,7 @@ def prices(shop: Path, project: str | None, as_of: date | None, as_json: bool) -
         click.echo(json.dumps(found, indent=1, ensure_ascii=False))
     else:
         click.echo(price_text(found, priced.definitions.settings.currency))
+    tell_if_open(priced.definitions)
     for short in not_enough(priced):
         tell("look", short)
     sys.exit(1 if not_enough(priced) else 0)
@@ -177,6 +181,7 @@ def year_end(shop: Path, as_of: date | None, as_json: bool) -> None:
         click.echo(json.dumps(found, indent=1, ensure_ascii=False))
     else:
         click.echo(summary_text(books.priced))
+    tell_if_open(books.priced.definitions)
     off = [each for each in found["checks"] if not each["ok"]]
     for line in books.look:
         tell("look", line)
@@ -217,6 +222,7 @@ def cuts(shop: Path, project: str | None, units: int | None, together: bool, as_
         click.echo(json.dumps(one, indent=1, ensure_ascii=False))
     else:
         click.echo(told)
+    tell_if_open(found.definitions)
     for short in found.not_enough():
         tell("look", short)
     sys.exit(1 if found.not_enough() else 0)
@@ -288,6 +294,7 @@ def hand_over(
         found = copy_for_partner(shop, projects, output, as_of, contents, watched)
         data = found.file()
         click.echo(statement(found))
+        tell_if_open(found.priced.definitions)
         for line in found.look:
             click.echo(f"look: {line}", err=True)
         for notice in found.notices:
@@ -322,6 +329,20 @@ def refusals() -> Iterator[None]:
 def tell(kind: str, what: object) -> None:
     """One line on stderr, of what to look at or to know."""
     click.echo(fitted(f"{kind}: {what}", sys.stderr), err=True)
+
+
+def tell_if_open(found: Definitions) -> None:
+    """What is typed into an open workbook and not saved is in no answer."""
+    if found.workbook is None:
+        return
+    from notchbook.workbook.safety import lock_file
+
+    if lock_file(found.workbook) is not None:
+        tell(
+            "notice",
+            f"{found.workbook.name} is open in a spreadsheet program; what is not saved there is"
+            " not in this",
+        )
 
 
 def stop(messages: Iterable[str]) -> NoReturn:

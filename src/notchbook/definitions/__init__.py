@@ -76,6 +76,7 @@ class Definitions:
     shown: Mapping[str, Sequence[Mapping[str, object]]] = field(default_factory=dict)
     stray: Mapping[str, Mapping[tuple[int, str], object]] = field(default_factory=dict)
     typed_over: int = 0  # formulas of the workbook that a value was typed over
+    workbook: Path | None = None  # the one that they were merged with
 
     def cells(self, name: str) -> list[dict[str, object]]:
         """The given cells of a table, row by row."""

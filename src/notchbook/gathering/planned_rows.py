@@ -114,8 +114,8 @@ class PlannedRows:
         self.look += ledgers.look
         self.notices += ledgers.notices
         rows = rows_made | dict.fromkeys(LEDGER_TABLES, ())
-        noted = self.merging.old.noted
-        return Definitions(self.files.folder, settings, rows, places, shown, stray, noted)
+        old, folder = self.merging.old, self.files.folder
+        return Definitions(folder, settings, rows, places, shown, stray, old.noted, old.path)
 
     def whole(self, name: str, row: MergedRow) -> MergedRow:
         """A typed row with what follows from it filled in: sizes of nominal lumber, a title."""
