@@ -90,10 +90,6 @@ class Projects:
             if text != "{}":
                 file.set(file.root, "asked", text)
             return
-        gone = {tier for tier, price in texts.items() if price is None}
-        if gone >= {str(key.value) for key, _ in mapping.value} and gone == texts.keys():
-            file.set(file.root, "asked", None)
-            return
         for tier, price in texts.items():
             file.set(mapping, tier, price)
 

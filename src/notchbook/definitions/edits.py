@@ -4,41 +4,48 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Sequence
-from typing import Any
+from difflib import SequenceMatcher
+from typing import Any, TypeAlias
 
 from ruamel.yaml import YAML
-from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
+from ruamel.yaml.nodes import CollectionNode, MappingNode, Node, ScalarNode, SequenceNode
+
+from notchbook.definitions.block_edits import BlockEdits
+from notchbook.definitions.bracket_edits import BracketEdits
+from notchbook.definitions.changes import Changes, Edit, applied
+from notchbook.definitions.node_places import Part, Places
 
 _PLAIN = re.compile(r"[A-Za-z0-9][A-Za-z0-9 _/.'()-]*")
 _WORDS = {"yes", "no", "on", "off", "y", "n"}  # which older YAML takes for true and false
 
 
 def quoted_text(text: str) -> str:
-    """A text as YAML takes it for text, within brackets too."""
+    """A text as YAML takes it for text, as a key and within brackets too."""
     plain = _PLAIN.fullmatch(text) and text == text.strip() and text.lower() not in _WORDS
     if plain and YAML(typ="safe", pure=True).load(text) == text:
         return text
-    return json.dumps(text, ensure_ascii=False)
+    quoted = json.dumps(text, ensure_ascii=False)
+    return "".join(each if each.isprintable() else f"\\U{ord(each):08x}" for each in quoted)
 
 
 class YamlFile:
-    """The text of a file and the edits to be made to it."""
+    """The text of a file and what is to change in it.
+
+    Changes are kept by list and mapping, and all made at once: where the last of several parts
+    goes, or the first, what stands around it must go or stay with it.
+    """
 
     def __init__(self, text: str) -> None:
         self.newline = "\r\n" if "\r\n" in text else "\n"
-        self.text = text if text.endswith("\n") or not text else text + self.newline
-        self.root: MappingNode = YAML(pure=True).compose(self.text)
-        self._edits: list[tuple[int, int, str]] = []
-        self._added: dict[int, list[str]] = {}  # entries put behind a place, in their order
+        self.text = text
+        self.root: MappingNode = YAML(typ="safe", pure=True).compose(text)
+        self._places = Places(text)
+        self._changes: dict[int, Changes] = {}
+        self._begun: dict[str, list[str]] = {}  # lists of the file that are not there yet
 
     def changed(self) -> str:
-        """The text with all edits made."""
-        edits = [*self._edits, *((at, at, "".join(new)) for at, new in self._added.items())]
-        result = self.text
-        for start, end, new in sorted(edits, key=lambda each: each[:2], reverse=True):
-            result = result[:start] + new + result[end:]
-        return result
+        """The text with all changes made."""
+        return applied(self.text, self._edits(self.root))
 
     # --- looking ---------------------------------------------------------------------------------
 
@@ -66,101 +73,173 @@ class YamlFile:
     # --- changing --------------------------------------------------------------------------------
 
     def set(self, mapping: MappingNode, key: str, new: str | None) -> None:
-        """Writes a value behind a key; without a value the key goes."""
-        node = self.value(mapping, key)
+        """Writes a value behind a key; without a value the key goes.
+
+        Of a list of names that becomes another, those that are in both stay as they are. A mapping
+        whose last key goes, goes itself.
+        """
+        changes = self._of(mapping)
+        number = next((n for n, (name, _) in enumerate(mapping.value) if name.value == key), None)
+        if number is None:
+            changes.keys.pop(key, None)
+            if new is not None:
+                changes.keys[key] = new
+            return
+        changes.gone.discard(number)
+        changes.values.pop(number, None)
+        node = mapping.value[number][1]
         if new is None:
-            if node is not None:
-                self._remove_key(mapping, key)
-        elif node is None:
-            self._add_key(mapping, key, new)
+            changes.gone.add(number)
+        elif new.startswith("[") and (names := _names(node)) and (others := _written_names(new)):
+            self._changes[id(node)] = _other_names(names, others)
         else:
-            self._edits.append((node.start_mark.index, self._end(node), new))
+            changes.values[number] = new
 
     def append(self, key: str, entry: str) -> None:
         """Puts an entry at the end of a list of the file, which is begun where there is none."""
         node = self.value(self.root, key)
-        if isinstance(node, SequenceNode) and node.value and not node.flow_style:
-            last = node.value[-1]
-            indent = " " * (self._dash(last) - self._line_start(self._dash(last)))
-            self._put(self._after(self._end(last)), f"{indent}- {entry}{self.newline}")
-        elif isinstance(node, SequenceNode):
-            at = self._end(node) - 1
-            self._put(at, f"{', ' if node.value or at in self._added else ''}{entry}")
+        if isinstance(node, SequenceNode):
+            self._of(node).behind.setdefault(len(node.value) - 1, []).append(entry)
         else:
-            self._put(
-                len(self.text),
-                ("" if self._begun(key) else f"{key}:{self.newline}")
-                + f"  - {entry}{self.newline}",
-            )
+            self._begun.setdefault(key, []).append(entry)
+            self.set(self.root, key, self._list(key, self._begun[key]))
 
     def remove(self, key: str, entry: MappingNode) -> None:
         """Takes an entry out of a list; with the last one the list goes."""
         node = self.value(self.root, key)
-        if len(node.value) == 1:
-            self._remove_key(self.root, key)
-            return
+        self._of(node).gone.add(node.value.index(entry))
+
+    def _of(self, node: Node) -> Changes:
+        return self._changes.setdefault(id(node), Changes())
+
+    def _list(self, key: str, entries: list[str]) -> str:
+        """A new list, with a line for each entry where the file is written so."""
+        if self.root.flow_style or self.value(self.root, key) is not None:
+            return f"[{', '.join(entries)}]"
+        return "".join(f"{self.newline}  - {entry}" for entry in entries)
+
+    # --- all changes made ------------------------------------------------------------------------
+
+    def _settled(self, node: CollectionNode) -> Changes:
+        """The changes of a list or mapping, with what happens where parts of it are emptied."""
+        asked = self._changes.get(id(node), Changes())
+        settled = Changes(dict(asked.values), set(asked.gone), asked.behind, asked.keys)
+        for number, part in enumerate(self._places.parts(node)):
+            if number in settled.gone or number in settled.values or not self._emptied(part.value):
+                continue
+            if isinstance(node, MappingNode):
+                settled.gone.add(number)
+            else:
+                settled.values[number] = _nothing(part.value)
+        return self._not_empty(settled) if node is self.root else settled
+
+    def _emptied(self, node: Node) -> bool:
+        if not isinstance(node, CollectionNode) or not node.value:
+            return False
+        settled = self._settled(node)
+        return len(settled.gone) == len(node.value) and not settled.adds
+
+    def _not_empty(self, settled: Changes) -> Changes:
+        """A file must say something: where all goes, it says that its list is empty."""
+        values = [value for _, value in self.root.value]
+        number = next(
+            (n for n, each in enumerate(values) if each.value and isinstance(each, CollectionNode)),
+            None,
+        )
+        if number is not None and len(settled.gone) == len(values) and not settled.adds:
+            settled.gone.discard(number)
+            settled.values[number] = _nothing(values[number])
+        return settled
+
+    def _edits(self, node: Node) -> list[Edit]:
+        """All edits of a list or mapping, those inside its parts first."""
+        if not isinstance(node, CollectionNode):
+            return []
+        changes, parts = self._settled(node), self._places.parts(node)
+        inner: dict[int, list[Edit]] = {}
+        for number, part in enumerate(parts):
+            if number in changes.values:
+                inner[number] = [self._value(part, changes.values[number])]
+            elif number not in changes.gone:
+                inner[number] = self._edits(part.value)
+        changes.keys = {key: self._pair(key, text) for key, text in changes.keys.items()}
+        if node.flow_style and (changes.gone or changes.adds):
+            return [self._within_brackets(node, changes, parts, inner)]
+        edits = [edit for each in inner.values() for edit in each]
         if not node.flow_style:
-            start = self._line_start(self._dash(entry))
-            self._edits.append((start, self._after(self._end(entry)), ""))
-            return
-        self._cut(node, node.value.index(entry), [(each, each) for each in node.value])
+            edits += BlockEdits(self._places, self.newline, node).edits(changes)
+        return edits
 
-    # --- places ----------------------------------------------------------------------------------
+    def _pair(self, key: str, text: str) -> str:
+        return f"{quoted_text(key)}:{'' if text.startswith(self.newline) else ' '}{text}"
 
-    def _begun(self, key: str) -> bool:
-        return any(
-            each.startswith(f"{key}:{self.newline}") for each in self._added.get(len(self.text), ())
-        )
+    def _within_brackets(
+        self,
+        node: CollectionNode,
+        changes: Changes,
+        parts: list[Part],
+        inner: dict[int, list[Edit]],
+    ) -> Edit:
+        start, stop = int(node.start_mark.index), int(node.end_mark.index)
+        bodies = {
+            number: applied(self.text, inner[number], part.start, part.end)
+            for number, part in enumerate(parts)
+            if number not in changes.gone
+        }
+        bare = self.text[start] not in "{["  # a single pair in a list needs no braces
+        inside = (start, stop) if bare else (start + 1, stop - 1)
+        text = BracketEdits(self.text, self.newline, *inside, parts).inside(changes, bodies)
+        return (*inside, f"{{{text}}}" if bare else text)
 
-    def _put(self, at: int, text: str) -> None:
-        self._added.setdefault(at, []).append(text)
+    def _value(self, part: Part, new: str) -> Edit:
+        """Another value for a part."""
+        start = int(part.value.start_mark.index)
+        gap = self.text[part.behind : start]
+        if isinstance(part.value, CollectionNode) and not part.value.flow_style:
+            # behind the key, as a value on the list's own lines could stand too far left
+            return part.behind, part.end, f" {new}{gap.rstrip()}"
+        if part.start < part.behind == part.end:  # there was none
+            colon = self.text[part.behind - 1] in ":-"
+            return part.behind, part.end, f" {new}" if colon else f": {new}"
+        return start, part.end, new
 
-    def _end(self, node: Any) -> int:
-        """Behind the last sign of a node; block nodes end where the next begins."""
-        if isinstance(node, ScalarNode) or node.flow_style:
-            return int(node.end_mark.index)
-        last = node.value[-1]
-        return self._end(last[1] if isinstance(last, tuple) else last)
 
-    def _line_start(self, at: int) -> int:
-        return self.text.rfind("\n", 0, at) + 1
+def _nothing(node: Node) -> str:
+    return "[]" if isinstance(node, SequenceNode) else "{}"
 
-    def _after(self, at: int) -> int:
-        """The beginning of the next line."""
-        end = self.text.find("\n", at)
-        return len(self.text) if end < 0 else end + 1
 
-    def _dash(self, entry: Node) -> int:
-        return self.text.rfind("-", 0, entry.start_mark.index)
+_Name: TypeAlias = tuple[str, str]
+"""What a name is for YAML, and its text."""
 
-    def _add_key(self, mapping: MappingNode, key: str, new: str) -> None:
-        if mapping.flow_style:
-            self._put(
-                self._end(mapping) - 1, f", {key}: {new}" if mapping.value else f"{key}: {new}"
-            )
-            return
-        first = mapping.value[0][0].start_mark
-        self._put(
-            self._after(self._end(mapping)), f"{' ' * first.column}{key}: {new}{self.newline}"
-        )
 
-    def _remove_key(self, mapping: MappingNode, key: str) -> None:
-        number = next(n for n, (name, _) in enumerate(mapping.value) if name.value == key)
-        if mapping.flow_style:
-            self._cut(mapping, number, mapping.value)
-            return
-        name, value = mapping.value[number]
-        self._edits.append(
-            (self._line_start(name.start_mark.index), self._after(self._end(value)), "")
-        )
+def _names(node: Node) -> list[_Name]:
+    """The names of a list of names; none of anything else."""
+    if not isinstance(node, SequenceNode):
+        return []
+    if not all(isinstance(each, ScalarNode) for each in node.value):
+        return []
+    return [(str(each.tag), str(each.value)) for each in node.value]
 
-    def _cut(self, node: Node, number: int, parts: Sequence[tuple[Node, Node]]) -> None:
-        """One of the parts within brackets, with its comma."""
-        first, last = parts[number]
-        if number:
-            start, end = self._end(parts[number - 1][1]), self._end(last)
-        elif len(parts) > 1:
-            start, end = first.start_mark.index, parts[1][0].start_mark.index
-        else:
-            start, end = first.start_mark.index, self._end(last)
-        self._edits.append((int(start), int(end), ""))
+
+def _written_names(text: str) -> list[tuple[_Name, str]]:
+    """The names of a list of names that is to be written, and how each is."""
+    node = YAML(typ="safe", pure=True).compose(text)
+    return [
+        (name, text[each.start_mark.index : each.end_mark.index])
+        for name, each in zip(_names(node), node.value, strict=False)
+    ]
+
+
+def _other_names(names: list[_Name], others: list[tuple[_Name, str]]) -> Changes:
+    """What makes one list of names another, name by name."""
+    changes, texts = Changes(), [text for _, text in others]
+    matcher = SequenceMatcher(None, names, [name for name, _ in others], autojunk=False)
+    for what, start, end, first, last in matcher.get_opcodes():
+        if what == "equal":
+            continue
+        both = min(end - start, last - first)
+        changes.values.update(zip(range(start, start + both), texts[first:last], strict=False))
+        changes.gone.update(range(start + both, end))
+        if first + both < last:
+            changes.behind[start + both - 1] = texts[first + both : last]
+    return changes
