@@ -12,6 +12,7 @@ from openpyxl.comments import Comment
 
 from notchbook.adopting import adoption
 from notchbook.compiling import Report
+from notchbook.definitions.files import definition_files
 from notchbook.sheets import book_for
 from notchbook.sheets.declare import Role
 
@@ -146,7 +147,7 @@ class Maker:
 
     def all_files(self) -> str:
         """What the definition files say."""
-        return "".join(path.read_text("utf-8") for path in self.desk.folder.rglob("*.yaml"))
+        return "".join(path.read_text("utf-8") for path in definition_files(self.desk.folder))
 
     # --- numbers ----------------------------------------------------------------------------------
 

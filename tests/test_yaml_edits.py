@@ -66,16 +66,19 @@ class Both:
 
     def names(self, node: MappingNode, data: Any, key: str, path: Path) -> None:
         """Some of the names that were there, in their order, and others."""
-        if len(set(data[key])) < len(data[key]) or (*path, key) in self.touched:
+        place = (*path, key)
+        if any(each[: len(place)] == place for each in self.touched):
+            return
+        if len(set(data[key])) < len(data[key]):
             return
         kept = [name for name in data[key] if self.chance.randrange(2)]
         new = list(kept)
         for n in range(self.chance.randrange(0 if kept else 1, 3)):
             new.insert(self.chance.randrange(len(new) + 1), f"new, {n}")
         for number, name in enumerate(data[key]):
-            self.touched.add((*path, key, -1))
+            self.touched.add((*place, -1))
             if name not in kept:
-                self.touched.add((*path, key, number))
+                self.touched.add((*place, number))
         data[key][:] = new
         self.file.set(node, key, f"[{', '.join(map(quoted_text, new))}]")
 

@@ -11,7 +11,7 @@ from notchbook.adopting.settings import edit_settings
 from notchbook.adopting.trial import try_out
 from notchbook.definitions.edits import YamlFile
 from notchbook.definitions.entries_of import list_of, spots
-from notchbook.definitions.files import exact_text
+from notchbook.definitions.files import definition_files, exact_text
 from notchbook.gathering import Gathered, gather
 from notchbook.refusals import RefusedError
 from notchbook.sheets import book_for
@@ -44,7 +44,7 @@ def _edit(result: Adoption, gathered: Gathered) -> None:
     folder, settings = result.folder, gathered.definitions.settings
     entries = Entries(book_for(settings.tax, settings.year), settings.units)
     files = {}
-    for path in [*folder.glob("*.yaml"), *(folder / "projects").glob("*.yaml")]:
+    for path in definition_files(folder):
         name = path.relative_to(folder).as_posix()
         result.before[name] = exact_text(path)
         files[name] = YamlFile(result.before[name])

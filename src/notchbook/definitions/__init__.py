@@ -8,7 +8,14 @@ from datetime import date
 from pathlib import Path
 from typing import TypeVar
 
-from notchbook.definitions.files import entries, is_folder, is_there, read_text
+from notchbook.definitions.files import (
+    PROJECT_SUFFIX,
+    PROJECTS,
+    entries,
+    is_folder,
+    is_there,
+    read_text,
+)
 from notchbook.definitions.known import Known
 from notchbook.definitions.ledger_file import read_ledger
 from notchbook.definitions.ledger_syntax import LEDGERS
@@ -169,9 +176,9 @@ def _yaml(source: Source, folder: Path) -> Entries | None:
 def _read_projects(folder: Path, known: Known) -> None:
     problems = known.gathered.problems
     found = False
-    for path in entries(folder, "projects", problems):
-        source = Source(f"projects/{path.name}", problems)
-        if path.suffix == ".yaml":
+    for path in entries(folder, PROJECTS, problems):
+        source = Source(f"{PROJECTS}/{path.name}", problems)
+        if path.suffix == PROJECT_SUFFIX:
             found = True
             read = _yaml(source, folder)
             if read is None:

@@ -9,6 +9,17 @@ from notchbook.definitions.problems import Problems, Source
 
 MOST_BYTES = {".yaml": 1_000_000, ".csv": 20_000_000}
 """A hundred times what a shop writes: a thousand projects in a file, ten years of sales."""
+SHOP_FILES = ("shop.yaml", "stock.yaml", "tools.yaml")
+PROJECTS = "projects"
+PROJECT_SUFFIX = ".yaml"
+
+
+def definition_files(folder: Path) -> list[Path]:
+    """The YAML files of a shop that are read and are there; those of its projects by name."""
+    shop = [path for name in SHOP_FILES if (path := folder / name).is_file()]
+    projects = folder / PROJECTS
+    inside = _shown(projects) if projects.is_dir() else []
+    return [*shop, *(path for path in inside if path.suffix == PROJECT_SUFFIX)]
 
 
 def read_text(source: Source, path: Path) -> str | None:
@@ -74,9 +85,14 @@ def entries(folder: Path, name: str, problems: Problems) -> Iterator[Path]:
     source = Source(name, problems)
     try:
         if place.is_dir():
-            yield from sorted(each for each in place.iterdir() if not each.name.startswith("."))
+            yield from _shown(place)
         elif place.exists():
             source.report(1, "this is a file; make it a folder and put the files into it")
     except OSError as error:
         reason = error.strerror or "it cannot be opened"
         source.report(1, f"the folder cannot be read ({reason}); see to its permissions")
+
+
+def _shown(folder: Path) -> list[Path]:
+    """What lies in a folder, by name, without the hidden files that systems and editors leave."""
+    return sorted(each for each in folder.iterdir() if not each.name.startswith("."))
