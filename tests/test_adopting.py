@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+from pathlib import Path
+
 import pytest
 from click.testing import CliRunner
 
@@ -10,8 +13,10 @@ from notchbook.cli import main
 from notchbook.definitions import load
 from notchbook.definitions.edits import YamlFile, quoted_text
 from notchbook.definitions.writing import length, number
+from notchbook.refusals import RefusedError
 
 from .desk import AS_OF, Desk
+from .maker import shop
 
 
 def lines_of(diff: str) -> list[str]:
@@ -21,6 +26,16 @@ def lines_of(diff: str) -> list[str]:
         for line in diff.splitlines()
         if line.startswith(signs) and line[:3] not in ("+++", "---")
     ]
+
+
+def all_bytes(desk: Desk) -> dict[Path, bytes]:
+    return {path: path.read_bytes() for path in desk.folder.rglob("*") if path.is_file()}
+
+
+@pytest.fixture
+def little(tmp_path: Path) -> Desk:
+    """A desk with hardly anything to plan."""
+    return Desk(tmp_path, shop())
 
 
 def test_edits_of_cells(desk: Desk) -> None:
@@ -166,6 +181,61 @@ def test_the_command_shows_and_asks(desk: Desk) -> None:
     assert (desk.folder / "stock.yaml").read_text() == before.replace("price: 4.15", "price: 4.40")
     again = CliRunner().invoke(main, ["adopt", str(desk.folder), "--yes"])
     assert "The files say what the workbook says." in again.stdout
+
+
+def test_a_file_saved_meanwhile_stays(little: Desk) -> None:
+    """While the changes were looked at, the maker saved a file: nothing at all is written."""
+    with little.open() as book:
+        book.put("Stock", 0, price=5.25)
+        book.line("Settings", "labor_rate").value = 25
+    found = adoption(little.folder)
+    little.replace("stock.yaml", "pack: 4}", "pack: 4}  # new supplier from May")
+    (little.folder / "projects/new.yaml").write_text("project: new\n", encoding="utf-8")
+    before = all_bytes(little)
+    with pytest.raises(RefusedError, match=r"^projects/new.yaml, stock.yaml changed since") as told:
+        found.write()
+
+    assert "nothing was written" in str(told.value)
+    assert all_bytes(little) == before
+
+
+def test_old_files_are_kept(little: Desk) -> None:
+    """Those that change and those that go, under their names and the time."""
+    rail = little.folder / "projects/herb-rail.yaml"
+    other = rail.with_name("shop.yaml")  # of the same name as another that changes
+    other.write_bytes(rail.read_bytes().replace(b"herb rail", b"key rail"))
+    little.compile()
+    with little.open() as book:
+        book.line("Settings", "labor_rate").value = 25
+        for table in ("Projects", "Cut list", "Consumables", "Work steps"):
+            book.delete(table, book.row_of(table, "project", "key rail"))
+    before = {path: path.read_bytes() for path in (little.folder / "shop.yaml", other)}
+    said = adoption(little.folder).write(datetime(2026, 6, 1, 10, 15))
+    kept = {path.name: path.read_bytes() for path in (little.folder / "backups").glob("*.yaml")}
+
+    assert not other.exists()
+    assert "labor_rate: 25.00" in (little.folder / "shop.yaml").read_text(encoding="utf-8")
+    assert sorted(kept) == ["shop 2026-06-01 101500-2.yaml", "shop 2026-06-01 101500.yaml"]
+    assert sorted(kept.values()) == sorted(before.values())
+    assert "Removed projects/shop.yaml\nThe old files are kept as backups/shop 2026-06-01" in said
+
+
+def test_hidden_files_are_none_of_ours(little: Desk) -> None:
+    """What a system leaves beside the files is not read here either, nor other YAML."""
+    (little.folder / "projects/._herb-rail.yaml").write_bytes(b"\x00\x05\x16\x07\xb0\xff")
+    (little.folder / "notes.yaml").write_bytes(b"")
+    with little.open() as book:
+        book.line("Settings", "labor_rate").value = 25
+    found = adoption(little.folder)
+    found.write()
+
+    assert list(found.before) == [
+        "shop.yaml",
+        "stock.yaml",
+        "tools.yaml",
+        "projects/herb-rail.yaml",
+    ]
+    assert "labor_rate: 25.00" in (little.folder / "shop.yaml").read_text(encoding="utf-8")
 
 
 BLOCKS = """\

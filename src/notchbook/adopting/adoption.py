@@ -5,9 +5,12 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from datetime import datetime
 from pathlib import Path
 
-from notchbook.replacing import replace_text
+from notchbook.definitions.files import definition_files
+from notchbook.refusals import RefusedError
+from notchbook.replacing import BACKUPS, replace_bytes, replace_text
 
 
 @dataclass
@@ -35,16 +38,61 @@ class Adoption:
             )
         return "".join(f"{line}\n" for line in lines)
 
-    def write(self) -> str:
-        """Puts the new files in place, each whole; gives what was done in words."""
-        written, removed = [], []
-        for name in self.changed():
-            text = self.after[name]
-            if text is None:
-                (self.folder / name).unlink()
-                removed.append(name)
-            else:
+    def write(self, now: datetime | None = None) -> str:
+        """Puts the new files in place, each whole; gives what was done in words.
+
+        Raises RefusedError, with nothing written, where a file is not as it was read.
+        """
+        self._refuse_others()
+        names = list(self.changed())
+        old = [name for name in names if (self.folder / name).exists()]
+        copies = [self._copy(name, now or datetime.now()) for name in old]
+        written = [name for name in names if self.after[name] is not None]
+        for name in names:  # what goes is the last to go
+            if (text := self.after[name]) is not None:
                 replace_text(self.folder / name, text)
-                written.append(name)
-        done = (("Wrote", written), ("Removed", removed))
+        removed = [name for name in names if self.after[name] is None]
+        for name in removed:
+            self._remove(self.folder / name)
+        done = (("Wrote", written), ("Removed", removed), ("The old files are kept as", copies))
         return "\n".join(f"{word} {', '.join(names)}" for word, names in done if names)
+
+    def _refuse_others(self) -> None:
+        """Looks whether all files are as they were read, since what is shown was made of them."""
+        there = (path.relative_to(self.folder).as_posix() for path in definition_files(self.folder))
+        others = []
+        for name in sorted({*self.before, *self.after, *there}):
+            path = self.folder / name
+            data = path.read_bytes() if path.is_file() else b""
+            if data != self.before.get(name, "").encode("utf-8"):
+                others.append(name)
+        if others:
+            raise RefusedError(
+                f"{', '.join(others)} changed since the files were read; nothing was written. "
+                "Save what you have open in an editor, and adopt again"
+            )
+
+    def _copy(self, name: str, now: datetime) -> str:
+        """Keeps a dated copy of a file that is to be changed or to go; gives its name."""
+        old, folder = Path(name), self.folder / BACKUPS
+        stem = f"{old.stem} {now:%Y-%m-%d %H%M%S}"
+        copy = next(
+            path
+            for n in range(1, 1_000_000)
+            if not (path := folder / f"{stem}{'' if n == 1 else f'-{n}'}{old.suffix}").exists()
+        )
+        try:
+            folder.mkdir(exist_ok=True)
+        except OSError as error:
+            raise RefusedError(f"{folder} cannot be made: {error.strerror or error}") from None
+        replace_bytes(copy, self.before[name].encode("utf-8"))
+        return copy.relative_to(self.folder).as_posix()
+
+    @staticmethod
+    def _remove(path: Path) -> None:
+        try:
+            path.unlink()
+        except OSError as error:
+            raise RefusedError(
+                f"{path} cannot be removed: {error.strerror or error}; delete it yourself"
+            ) from None

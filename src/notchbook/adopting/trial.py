@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
@@ -25,13 +24,10 @@ def try_out(result: Adoption, gathered: Gathered) -> None:
     assert gathered.old is not None
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        for file in ("shop.yaml", "stock.yaml", "tools.yaml", "projects"):
-            source = result.folder / file
-            if source.is_dir():
-                shutil.copytree(source, folder / file)
-            elif source.exists():
-                shutil.copy(source, folder / file)
-        Adoption(folder, result.before, result.after).write()
+        for file, text in result.after.items():
+            if text is not None:
+                (folder / file).parent.mkdir(exist_ok=True)
+                (folder / file).write_bytes(text.encode("utf-8"))
         try:
             tried = gather(folder, None, gathered.old.path)
         except DefinitionError as error:
