@@ -238,6 +238,55 @@ def test_hidden_files_are_none_of_ours(little: Desk) -> None:
     assert "labor_rate: 25.00" in (little.folder / "shop.yaml").read_text(encoding="utf-8")
 
 
+def test_a_row_that_is_another_keeps_its_comment(little: Desk) -> None:
+    """Named anew and changed besides, in a list of one and in a list of names."""
+    little.replace("projects/herb-rail.yaml", "minutes: 6}", "minutes: 6}  # with the jig")
+    little.replace("projects/herb-rail.yaml", "asked: {market", "asked:  # as ever\n  {market")
+    little.replace("projects/herb-rail.yaml", "[spruce 2x4 8ft]}", "[\n    spruce 2x4 8ft]}  # dry")
+    little.compile()
+    with little.open() as book:
+        book.put("Stock", 0, stock="fir 2x4 8ft", price=5)
+        book.put("Cut list", 0, stocks="fir 2x4 8ft; oak 1x4")
+        book.add("Stock", stock="oak 1x4", kind="lumber", nominal="1x4", length=72, price=18)
+        book.put("Work steps", 0, step="rip, crosscut and sand", minutes=9)
+        book.put("Tiers", book.row_of("Tiers", "tier", "market stall"), tier="stall, large")
+    little.compile()
+    found = adoption(little.folder)
+    found.write()
+
+    assert found.left == []
+    stock = (little.folder / "stock.yaml").read_text(encoding="utf-8")
+    rail = (little.folder / "projects/herb-rail.yaml").read_text(encoding="utf-8")
+    assert stock.startswith(
+        "lumber:\n"
+        "  - {stock: fir 2x4 8ft, nominal: 2x4, length: 96, price: 5.00}  # from the yard\n"
+        "  - {stock: oak 1x4, nominal: 1x4, length: 72, price: 18.00}\n"
+    )
+    assert 'asked:  # as ever\n  {"stall, large": 32}\n' in rail
+    assert "from: [\n    fir 2x4 8ft,\n    oak 1x4]}  # dry\n" in rail
+    assert (
+        'steps:\n  - {step: "rip, crosscut and sand", setup: 20, minutes: 9}  # with the jig\n'
+        in rail
+    )
+    assert not list(little.compile().changes)
+
+
+def test_rows_that_are_all_others(little: Desk) -> None:
+    """The only ones of their lists, nothing like those that come; and the only tool."""
+    with little.open() as book:
+        book.delete("Work steps", 0)
+        book.add("Work steps", project="herb rail", step="saw", setup=1, minutes=2)
+        book.delete("Tool depreciation", 0)
+    found = adoption(little.folder)
+    found.write()
+
+    assert found.left == []
+    rail = (little.folder / "projects/herb-rail.yaml").read_text(encoding="utf-8")
+    assert rail.endswith("steps:\n  - {step: saw, setup: 1, minutes: 2}\n")
+    assert not (little.folder / "tools.yaml").exists()
+    assert "herb rail" in load(little.folder, AS_OF).projects
+
+
 BLOCKS = """\
 # my stock
 lumber:   # boards

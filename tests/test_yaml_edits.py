@@ -226,7 +226,7 @@ EDITS: dict[str, tuple[str, Change, str]] = {
     "all that a file says": (
         "# my tools\ntools:\n  - {tool: x}\n  - {tool: y}\n",
         lambda file: without(file, "tools", 0, 1),
-        "# my tools\ntools: []\n",
+        "# my tools\n",
     ),
     "the first two in brackets": (
         "tools: [{tool: x},   # one\n    {tool: y}, {tool: z}]\nbatch: 1\n",

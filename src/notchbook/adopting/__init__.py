@@ -25,6 +25,8 @@ _FILES = {
     "Tool depreciation": "tools.yaml",
 }
 
+_MAY_BE_MISSING = ("tools.yaml",)  # and must be, where it would say nothing
+
 
 def adoption(folder: Path) -> Adoption:
     """What the files must say to agree with the workbook, tried out beside them.
@@ -64,5 +66,7 @@ def _edit(result: Adoption, gathered: Gathered) -> None:
         if name not in result.after:
             text = file.changed()
             result.after[name] = text if file.text != text else result.before[name]
+            if name in _MAY_BE_MISSING and file.emptied:
+                result.after[name] = None
     if entries.missing:
         raise RefusedError("; ".join(entries.missing))

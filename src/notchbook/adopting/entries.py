@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
+from notchbook.adopting.pairing import Pair, paired
 from notchbook.definitions.edits import YamlFile, quoted_text
 from notchbook.definitions.entries_of import (
     Spot,
@@ -19,9 +20,6 @@ from notchbook.measure import Units
 from notchbook.merging.cells import Cells, same, same_cells
 from notchbook.nominal import NominalError, actual_size
 from notchbook.sheets.declare import Book, Table
-
-Pair = tuple[Cells | None, Cells | None]
-"""A row as the files say it, and as it is now."""
 
 _ALWAYS = ("setup", "minutes", "collects_sales_tax", "fee", "fixed_fee", "packaging", "postage")
 """Keys that a new entry must have, whatever their value."""
@@ -50,7 +48,7 @@ class Entries:
         table = self.book.tables[name]
         groups: dict[int, list[tuple[Spot, Cells, Cells | None]]] = {}
         new: Counter[tuple[str, str]] = Counter()
-        for (said, cells), place in rows:
+        for (said, cells), place in rows if instances > 1 else paired(table, rows):
             if place is None and cells is not None:
                 new[list_of(name, cells), self.new(table, cells)] += 1
             elif place is not None:

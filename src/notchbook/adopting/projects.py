@@ -77,21 +77,23 @@ class Projects:
 
     def _asked(self, file: YamlFile, name: str, now: str) -> None:
         """Prices asked, by tier."""
-        texts = {}
+        prices: dict[str, tuple[Value, Value]] = {}
         for said, cells in self.gathered.sides_by_side["Pricing tiers"].pairs:
             row = cells or said or {}
             before, price = (said or {}).get("asked"), (cells or {}).get("asked")
-            if row.get("project") not in (name, now) or same(before, price):
-                continue
-            texts[str(row["tier"])] = _money(price)
+            if row.get("project") in (name, now) and not same(before, price):
+                prices[str(row["tier"])] = before, price
         mapping = file.value(file.root, "asked")
         if mapping is None:
-            text = entry({quoted_text(tier): price for tier, price in texts.items()})
+            text = entry({quoted_text(tier): _money(price) for tier, (_, price) in prices.items()})
             if text != "{}":
                 file.set(file.root, "asked", text)
             return
-        for tier, price in texts.items():
-            file.set(mapping, tier, price)
+        for old, new in _renamed_tiers(prices):
+            file.rename(mapping, old, new)
+            del prices[old], prices[new]
+        for tier, (_, price) in prices.items():
+            file.set(mapping, tier, _money(price))
 
     def _new_project(self, name: str) -> None:
         """The file of a project that was typed into the workbook."""
@@ -150,6 +152,19 @@ class Projects:
         }
         text = entry(asked)
         return [f"asked: {text}\n"] if text != "{}" else []
+
+
+def _renamed_tiers(prices: Mapping[str, tuple[Value, Value]]) -> list[tuple[str, str]]:
+    """Tiers whose price stands at another one now, as when a tier gets another name."""
+    gone = {tier: before for tier, (before, price) in prices.items() if price is None}
+    new = {tier: price for tier, (before, price) in prices.items() if before is None}
+    found = []
+    for tier, before in gone.items():
+        other = next((each for each, price in new.items() if same(before, price)), None)
+        if other is not None:
+            found.append((tier, other))
+            del new[other]
+    return found
 
 
 def _money(value: Value) -> str | None:

@@ -56,9 +56,9 @@ class BlockEdits:
         return self._lines(part)
 
     def _anew(self, texts: list[str]) -> Iterator[Edit]:
-        """New parts in the place of all old ones."""
+        """New parts, if there are any, in the place of all old ones."""
         for number, part in enumerate(self.parts):
-            if number == 0:
+            if number == 0 and texts:
                 end = self.places.under(part.end, self.column)
                 yield part.start, end, self.between.join(texts)
             else:

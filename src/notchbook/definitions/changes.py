@@ -12,9 +12,10 @@ Edit: TypeAlias = tuple[int, int, str]
 
 @dataclass
 class Changes:
-    """New values and parts that go, by their number; what comes behind which part; new keys."""
+    """New values and names, parts that go, by number; what comes behind which part; new keys."""
 
     values: dict[int, str] = field(default_factory=dict)
+    names: dict[int, str] = field(default_factory=dict)
     gone: set[int] = field(default_factory=set)
     behind: dict[int, list[str]] = field(default_factory=dict)  # -1: before all of them
     keys: dict[str, str] = field(default_factory=dict)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from dataclasses import replace
 from difflib import SequenceMatcher
 from typing import Any, TypeAlias
 
@@ -47,6 +48,11 @@ class YamlFile:
         """The text with all changes made."""
         return applied(self.text, self._edits(self.root))
 
+    @property
+    def emptied(self) -> bool:
+        """Nothing that the file said is left."""
+        return self._emptied(self.root)
+
     # --- looking ---------------------------------------------------------------------------------
 
     def value(self, mapping: MappingNode, key: str) -> Any:
@@ -78,8 +84,7 @@ class YamlFile:
         Of a list of names that becomes another, those that are in both stay as they are. A mapping
         whose last key goes, goes itself.
         """
-        changes = self._of(mapping)
-        number = next((n for n, (name, _) in enumerate(mapping.value) if name.value == key), None)
+        changes, number = self._of(mapping), _number(mapping, key)
         if number is None:
             changes.keys.pop(key, None)
             if new is not None:
@@ -94,6 +99,12 @@ class YamlFile:
             self._changes[id(node)] = _other_names(names, others)
         else:
             changes.values[number] = new
+
+    def rename(self, mapping: MappingNode, key: str, new: str) -> None:
+        """Calls a key otherwise; its value stays as it is written."""
+        number = _number(mapping, key)
+        if number is not None:
+            self._of(mapping).names[number] = new
 
     def append(self, key: str, entry: str) -> None:
         """Puts an entry at the end of a list of the file, which is begun where there is none."""
@@ -123,7 +134,7 @@ class YamlFile:
     def _settled(self, node: CollectionNode) -> Changes:
         """The changes of a list or mapping, with what happens where parts of it are emptied."""
         asked = self._changes.get(id(node), Changes())
-        settled = Changes(dict(asked.values), set(asked.gone), asked.behind, asked.keys)
+        settled = replace(asked, values=dict(asked.values), gone=set(asked.gone))
         for number, part in enumerate(self._places.parts(node)):
             if number in settled.gone or number in settled.values or not self._emptied(part.value):
                 continue
@@ -131,25 +142,13 @@ class YamlFile:
                 settled.gone.add(number)
             else:
                 settled.values[number] = _nothing(part.value)
-        return self._not_empty(settled) if node is self.root else settled
+        return settled
 
     def _emptied(self, node: Node) -> bool:
         if not isinstance(node, CollectionNode) or not node.value:
             return False
         settled = self._settled(node)
         return len(settled.gone) == len(node.value) and not settled.adds
-
-    def _not_empty(self, settled: Changes) -> Changes:
-        """A file must say something: where all goes, it says that its list is empty."""
-        values = [value for _, value in self.root.value]
-        number = next(
-            (n for n, each in enumerate(values) if each.value and isinstance(each, CollectionNode)),
-            None,
-        )
-        if number is not None and len(settled.gone) == len(values) and not settled.adds:
-            settled.gone.discard(number)
-            settled.values[number] = _nothing(values[number])
-        return settled
 
     def _edits(self, node: Node) -> list[Edit]:
         """All edits of a list or mapping, those inside its parts first."""
@@ -162,6 +161,10 @@ class YamlFile:
                 inner[number] = [self._value(part, changes.values[number])]
             elif number not in changes.gone:
                 inner[number] = self._edits(part.value)
+            if number in changes.names and number in inner:
+                name = node.value[number][0]
+                there = (name.start_mark.index, name.end_mark.index)
+                inner[number].append((*there, quoted_text(changes.names[number])))
         changes.keys = {key: self._pair(key, text) for key, text in changes.keys.items()}
         if node.flow_style and (changes.gone or changes.adds):
             return [self._within_brackets(node, changes, parts, inner)]
@@ -202,6 +205,10 @@ class YamlFile:
             colon = self.text[part.behind - 1] in ":-"
             return part.behind, part.end, f" {new}" if colon else f": {new}"
         return start, part.end, new
+
+
+def _number(mapping: MappingNode, key: str) -> int | None:
+    return next((n for n, (name, _) in enumerate(mapping.value) if name.value == key), None)
 
 
 def _nothing(node: Node) -> str:
