@@ -14,9 +14,8 @@ from notchbook.adopting import adoption
 from notchbook.definitions import DefinitionError, Definitions, load
 from notchbook.definitions.edits import YamlFile
 from notchbook.definitions.entries_of import spots
-from notchbook.definitions.files import entries, exact_text, is_there
+from notchbook.definitions.files import definition_files, exact_text
 from notchbook.definitions.parts import WOOD
-from notchbook.definitions.problems import Problems
 from notchbook.definitions.writing import number
 from notchbook.gathering import Gathered, gather
 from notchbook.language.functions import from_serial
@@ -117,7 +116,7 @@ def _beside(shop: Path, year: int) -> Path:
 
 def _files(shop: Path, result: NextYear, merged: bool) -> dict[str, str]:
     """The definition files, with what the workbook says otherwise."""
-    files = {name: exact_text(shop / name) for name in _files_read(shop)}
+    files = {path.relative_to(shop).as_posix(): exact_text(path) for path in definition_files(shop)}
     if not merged:
         return files
     adopted = adoption(shop)
@@ -130,16 +129,6 @@ def _files(shop: Path, result: NextYear, merged: bool) -> dict[str, str]:
         if text is not None:
             files[name] = text
     return files
-
-
-def _files_read(shop: Path) -> Iterator[str]:
-    """The files that `load` reads of a shop that it has read: no hidden ones, and no others."""
-    for name in ("shop.yaml", "stock.yaml", "tools.yaml"):
-        if is_there(shop / name):
-            yield name
-    for path in entries(shop, "projects", Problems()):
-        if path.suffix == ".yaml":
-            yield f"projects/{path.name}"
 
 
 def _set_year(result: NextYear) -> None:

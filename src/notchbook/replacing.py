@@ -99,7 +99,7 @@ def replace_old(target: Path, old: bytes, data: bytes, now: datetime) -> Path:
     for folder in {target.parent, target.parent / BACKUPS, place.parent}:
         _clear_leftovers(folder, now)
     with _beside(place, data, _mode(place)) as written:
-        copy = _back_up(target, old, now)
+        copy = back_up(target, old, target.parent, now)
         if place.read_bytes() != old:
             raise RefusedError(f"{target.name} was saved while it was read; compile again")
         try:
@@ -111,9 +111,16 @@ def replace_old(target: Path, old: bytes, data: bytes, now: datetime) -> Path:
     return copy
 
 
-def _back_up(target: Path, old: bytes, now: datetime) -> Path:
-    folder = target.parent / BACKUPS
-    folder.mkdir(exist_ok=True)
+def back_up(target: Path, old: bytes, shop: Path, now: datetime) -> Path:
+    """Keeps a dated copy of a file of a shop, and of all such copies the newest ones.
+
+    Raises RefusedError where there is no room for it, or no right to write there.
+    """
+    folder = shop / BACKUPS
+    try:
+        folder.mkdir(exist_ok=True)
+    except OSError as error:
+        raise RefusedError(f"{folder} cannot be made: {error.strerror or error}") from None
     before, today = _copies(target, folder), f"{now:{_STAMP}}"
     number = max((n for stamp, n in before if stamp == today), default=0) + 1
     copy = folder / f"{target.stem} {today}{'' if number == 1 else f'-{number}'}{target.suffix}"

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from notchbook.definitions.files import definition_files
 from notchbook.refusals import RefusedError
-from notchbook.replacing import BACKUPS, replace_bytes, replace_text
+from notchbook.replacing import back_up, replace_text
 
 
 @dataclass
@@ -74,18 +74,8 @@ class Adoption:
 
     def _copy(self, name: str, now: datetime) -> str:
         """Keeps a dated copy of a file that is to be changed or to go; gives its name."""
-        old, folder = Path(name), self.folder / BACKUPS
-        stem = f"{old.stem} {now:%Y-%m-%d %H%M%S}"
-        copy = next(
-            path
-            for n in range(1, 1_000_000)
-            if not (path := folder / f"{stem}{'' if n == 1 else f'-{n}'}{old.suffix}").exists()
-        )
-        try:
-            folder.mkdir(exist_ok=True)
-        except OSError as error:
-            raise RefusedError(f"{folder} cannot be made: {error.strerror or error}") from None
-        replace_bytes(copy, self.before[name].encode("utf-8"))
+        old = self.before[name].encode("utf-8")
+        copy = back_up(self.folder / name, old, self.folder, now)
         return copy.relative_to(self.folder).as_posix()
 
     @staticmethod
