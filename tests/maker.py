@@ -374,7 +374,7 @@ class Maker:
         file.write_text("".join(lines), encoding="utf-8")
 
     def stock_in_the_files(self) -> None:
-        """The files bring a bolt, or take the last one away that nothing was done to."""
+        """The files bring a bolt."""
         file = self.desk.folder / "stock.yaml"
         text = file.read_text(encoding="utf-8")
         self.count += 1
