@@ -175,6 +175,13 @@ def test_the_command_shows_and_asks(desk: Desk) -> None:
     before = (desk.folder / "stock.yaml").read_text()
     asked = CliRunner().invoke(main, ["adopt", str(desk.folder)], input="n\n")
     assert "+  - {stock: spruce 2x4 8ft" in asked.stdout
+    nobody = CliRunner().invoke(main, ["adopt", str(desk.folder)], input="")
+    assert (nobody.exit_code, "nothing was written" in nobody.stderr) == (2, True)
+    lock = desk.path.with_name(f".~lock.{desk.path.name}#")
+    lock.touch()
+    held = CliRunner().invoke(main, ["adopt", str(desk.folder), "--yes"])
+    assert (held.exit_code, "is open in a spreadsheet program" in held.stderr) == (2, True)
+    lock.unlink()
     assert (desk.folder / "stock.yaml").read_text() == before
     done = CliRunner().invoke(main, ["adopt", str(desk.folder), "--yes"])
     assert done.exit_code == 0

@@ -241,9 +241,17 @@ def adopt(shop: Path, yes: bool) -> None:
         click.echo(found.diff() if files else "The files say what the workbook says.")
         for line in found.left:
             tell("look", line)
-        if files and (yes or click.confirm(f"Write {counted(len(files), 'file')}?")):
+        if files and (yes or _agreed(f"Write {counted(len(files), 'file')}?")):
             click.echo(found.write())
     sys.exit(1 if found.left else 0)
+
+
+def _agreed(question: str) -> bool:
+    """What the maker answers; where nobody can, the command ends."""
+    try:
+        return click.confirm(question)
+    except click.Abort:
+        stop(["nothing was written; answer y or n at a terminal, or add --yes"])
 
 
 @main.command("next-year")

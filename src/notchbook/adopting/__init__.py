@@ -31,11 +31,15 @@ _MAY_BE_MISSING = ("tools.yaml",)  # and must be, where it would say nothing
 def adoption(folder: Path) -> Adoption:
     """What the files must say to agree with the workbook, tried out beside them.
 
-    Raises RefusedError without a workbook, or where the new files would not be right.
+    Raises RefusedError without a workbook, with one that is open, or where the new files would not
+    be right.
     """
+    from notchbook.workbook.safety import refuse_if_open
+
     gathered = gather(folder, None)
     if gathered.old is None:
         raise RefusedError(f"there is no workbook in {folder} to adopt from; compile first")
+    refuse_if_open(gathered.old.path)
     result = Adoption(folder)
     _edit(result, gathered)
     try_out(result, gathered)
