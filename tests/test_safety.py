@@ -68,6 +68,8 @@ def damaged(data: bytes) -> bytes:
 
 
 SPARK = b"<extLst><ext><x14:sparklineGroup /></ext></extLst></worksheet>"
+HEADER = b'<legacyDrawingHF id="rId9"/></worksheet>'
+BEHIND = b'<picture id="rId9"/></worksheet>'
 REFUSED: dict[str, tuple[Callable[[bytes], bytes], str]] = {
     "no workbook": (lambda _: b"a letter to the bank", "no workbook"),
     "empty": (lambda _: b"", "no workbook"),
@@ -106,6 +108,18 @@ REFUSED: dict[str, tuple[Callable[[bytes], bytes], str]] = {
             data, "xl/worksheets/sheet3.xml", lambda part: part.replace(b"</worksheet>", SPARK)
         ),
         "sparklines|cannot be read",
+    ),
+    "a picture in a page header": (
+        lambda data: changed(
+            data, "xl/worksheets/sheet3.xml", lambda part: part.replace(b"</worksheet>", HEADER)
+        ),
+        "pictures in page headers",
+    ),
+    "a picture behind cells": (
+        lambda data: changed(
+            data, "xl/worksheets/sheet3.xml", lambda part: part.replace(b"</worksheet>", BEHIND)
+        ),
+        "pictures behind cells",
     ),
 }
 

@@ -108,6 +108,8 @@ _IN_SHEETS: tuple[tuple[bytes, str], ...] = (
     (rb"<x14:dataValidation[ >]", "drop-downs that point to another sheet"),
     (rb"<scenarios[ >]", "scenarios"),
     (rb"<oleObjects?[ >]", "embedded objects"),
+    (rb"<legacyDrawingHF[ >]", "pictures in page headers"),
+    (rb"<picture[ >]", "pictures behind cells"),
 )
 _SHAPE = re.compile(rb"<xdr:(sp|cxnSp|grpSp)[ >]")
 _WORDS = re.compile(rb"<a:t>([^<]{1,60})")
