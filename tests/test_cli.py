@@ -19,6 +19,7 @@ from notchbook.definitions.shape import SYNTAX
 from notchbook.merging.changes import LISTS
 from notchbook.sheets import BOOKS
 from notchbook.shop import check
+from notchbook.starters import starters
 
 from .examples import AS_OF, INCH, SHOPS, STARTERS
 from .malformed_cases import CASES, Case
@@ -88,7 +89,10 @@ def test_every_command_has_help() -> None:
     for name, command in main.commands.items():
         result = run(name, "--help")
         assert result.exit_code == 0
-        assert (command.help or "").endswith(".")
+        assert (command.help or "").strip().endswith(".")
+    listed = [line for line in run("--help").stdout.splitlines() if line.startswith("  ")]
+    assert [line for line in listed if line.endswith("...")] == []  # nothing is cut off
+    assert all(name in run("new", "--help").stdout for name in starters())
 
 
 @pytest.mark.parametrize("name", SHOPS)

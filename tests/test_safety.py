@@ -330,17 +330,21 @@ def test_an_open_workbook_is_told(tmp_path: Path, command: str) -> None:
 
 
 def test_leftovers_of_killed_compiles_are_cleared(tmp_path: Path) -> None:
-    """Old ones go with the next compile; one that may be being written stays."""
+    """Old ones go with the next compile; one that may be being written stays, folders too."""
     target = tmp_path / "a.xlsx"
     write_new(target, b"old")
     old, new = tmp_path / ".notchbook-1.xlsx", tmp_path / ".notchbook-2.xlsx"
     old.touch()
     new.touch()
-    os.utime(old, (1, 1))
+    folder = tmp_path / ".notchbook-year"  # of a next year that was broken off
+    folder.mkdir()
+    for each in (old, folder):
+        os.utime(each, (1, 1))
     replace_old(target, b"old", b"new", datetime.now())
 
     assert not old.exists()
     assert new.exists()
+    assert folder.exists()
 
 
 def test_a_file_saved_meanwhile_is_not_written_over(tmp_path: Path) -> None:

@@ -123,7 +123,10 @@ def check(shop: Path, as_of: date | None) -> None:
 def compile(
     shop: Path, output: Path | None, accept_loss: bool, as_of: date | None, as_json: bool
 ) -> None:
-    """Plan SHOP's cuts and write its workbook, with all that was typed there."""
+    """Plan the cuts of SHOP and write its workbook.
+
+    All that was typed into the last one is kept.
+    """
     from notchbook.compiling import compile_shop
     from notchbook.telling import report_text
 
@@ -171,7 +174,10 @@ def prices(shop: Path, project: str | None, as_of: date | None, as_json: bool) -
 @as_of_option
 @json_option
 def year_end(shop: Path, as_of: date | None, as_json: bool) -> None:
-    """Sum up SHOP's year: the lines of the tax form, what they ask for, and the checks."""
+    """Sum up SHOP's year by the lines of the tax form.
+
+    With what to set aside, and the checks that do not tie.
+    """
     from notchbook.profit_summary import read_books, summary, summary_text
 
     with refusals():
@@ -204,7 +210,10 @@ def year_end(shop: Path, as_of: date | None, as_json: bool) -> None:
 @click.option("--all", "together", is_flag=True, help="One plan for all projects together.")
 @json_option
 def cuts(shop: Path, project: str | None, units: int | None, together: bool, as_json: bool) -> None:
-    """Show how the boards are cut, step by step; every project if none is named."""
+    """Show how the boards are cut, step by step.
+
+    Every project if none is named.
+    """
     from notchbook.cut_text import cuts_text
     from notchbook.cuts import cuts as plan_cuts
     from notchbook.cuts import cuts_together
@@ -232,7 +241,7 @@ def cuts(shop: Path, project: str | None, units: int | None, together: bool, as_
 @click.argument("shop", type=FOLDER)
 @click.option("--yes", is_flag=True, help="Write without asking.")
 def adopt(shop: Path, yes: bool) -> None:
-    """Write the edits made in SHOP's workbook into its definition files."""
+    """Write the workbook's edits into SHOP's definition files."""
     from notchbook.adopting import adoption
 
     with refusals():
@@ -260,7 +269,10 @@ def _agreed(question: str) -> bool:
     "--output", type=FOLDER, default=None, help="The new folder (beside the old one if left out)."
 )
 def next_year(shop: Path, output: Path | None) -> None:
-    """Begin SHOP's next year in a new folder: prices, stock and tools carried, ledgers empty."""
+    """Begin SHOP's next year in a new folder.
+
+    Prices, stock and tools are carried; ledgers are empty.
+    """
     from notchbook.next_year import next_year as roll_forward
 
     with refusals():
@@ -290,7 +302,10 @@ def hand_over(
     frozen: bool,
     as_of: date | None,
 ) -> None:
-    """Write a priced copy of chosen projects for a partner: nothing else of SHOP is in it."""
+    """Write a priced copy of some projects for a partner.
+
+    Nothing else of SHOP is in it.
+    """
     from notchbook.handed_text import statement
     from notchbook.handing_over import Contents, write
     from notchbook.handing_over import hand_over as copy_for_partner
@@ -304,9 +319,9 @@ def hand_over(
         click.echo(statement(found))
         tell_if_open(found.priced.definitions)
         for line in found.look:
-            click.echo(f"look: {line}", err=True)
+            tell("look", line)
         for notice in found.notices:
-            click.echo(f"notice: {notice}", err=True)
+            tell("notice", notice)
         write(data, output)
         click.echo(f"\nWrote {output}")
     sys.exit(1 if found.look else 0)
@@ -314,7 +329,7 @@ def hand_over(
 
 @main.command()
 def reference() -> None:
-    """Print every key of the definition files and every column of the workbook."""
+    """Print every key, caution and column there is."""
     from notchbook.reference import reference_text
 
     click.echo(reference_text())

@@ -22,6 +22,7 @@ from notchbook.language.functions import from_serial
 from notchbook.merging.cells import same
 from notchbook.opening_stock import OpeningStock, opening_stock
 from notchbook.refusals import RefusedError
+from notchbook.replacing import BESIDE
 from notchbook.shop import Priced, price_of
 
 
@@ -49,7 +50,7 @@ class NextYear:
             raise RefusedError(f"{self.folder} is there already and not empty; name a new folder")
         place = self.folder.resolve()
         place.parent.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryDirectory(prefix=".notchbook-", dir=place.parent) as beside:
+        with tempfile.TemporaryDirectory(prefix=BESIDE, dir=place.parent) as beside:
             made = Path(beside) / place.name
             self._load_from(made)
             if place.exists():

@@ -34,7 +34,7 @@ def _written(key: Key) -> str:
     """How a value is written: the words to choose from, or what it is with an example."""
     if key.choices:
         return " | ".join(key.choices)
-    if key.reads in (Reads.PLACE, Reads.PLACES, Reads.YES):
+    if key.reads in (Reads.PLACE, Reads.PLACES, Reads.YES) or "such as" in key.reads.value:
         return str(key.reads.value)
     return f"{key.reads.value}, such as {key.example}"
 

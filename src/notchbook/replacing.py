@@ -15,7 +15,7 @@ from notchbook.refusals import RefusedError
 
 BACKUPS = "backups"
 KEPT = 20
-_BESIDE = ".notchbook-"
+BESIDE = ".notchbook-"  # begins the names of what is not yet in its place
 _AN_HOUR = 3_600  # seconds; no compile takes as long
 _NEW_MODE = 0o644
 _STAMP = "%Y-%m-%d %H%M%S"  # in the names of copies
@@ -143,8 +143,8 @@ def _copies(target: Path, folder: Path) -> dict[tuple[str, int], Path]:
 
 def _clear_leftovers(folder: Path, now: datetime) -> None:
     """Files of compiles that were killed while they wrote."""
-    for path in folder.glob(f"{_BESIDE}*"):
-        if now.timestamp() - path.stat().st_mtime > _AN_HOUR:
+    for path in folder.glob(f"{BESIDE}*"):
+        if path.is_file() and now.timestamp() - path.stat().st_mtime > _AN_HOUR:
             path.unlink(missing_ok=True)
 
 
@@ -162,7 +162,7 @@ def _beside(target: Path, data: bytes, mode: int = _NEW_MODE) -> Iterator[Path]:
     written: Path | None = None
     try:
         try:
-            handle, name = tempfile.mkstemp(prefix=_BESIDE, suffix=target.suffix, dir=target.parent)
+            handle, name = tempfile.mkstemp(prefix=BESIDE, suffix=target.suffix, dir=target.parent)
             written = Path(name)
             with os.fdopen(handle, "wb") as file:
                 file.write(data)

@@ -108,7 +108,7 @@ class _Carrier:
 
     def gone_sheets(self) -> None:
         """What the maker put beside ours on a shop sheet that is no more: on a sheet of its own."""
-        for title in self.moves.gone - {SHEET}:
+        for title in sorted(self.moves.gone - {SHEET}):
             areas = self.areas.get(title)
             source = self.source[title]
             own = [
