@@ -91,7 +91,7 @@ TABLE = table(
     computed("each", "each", RATE, _stock("each")),
     computed(
         "wood_cost",
-        "cost of wood",
+        "wood cost",
         MONEY,
         when(
             _IS_WOOD,

@@ -167,7 +167,7 @@ class _Carrier:
         row = move.row(cell.row, cell.column)
         column = move.column(cell.column)
         if row is None or self.taken(cell, target, row, column):
-            if cell.value is None and cell.comment is None:
+            if (cell.value is None and cell.comment is None) or self.ours.wrote(cell.value):
                 return
             if move.is_ours(cell.column):  # below our tables it would be a row of theirs
                 column = move.new_right + 1 + cell.column

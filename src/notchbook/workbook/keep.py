@@ -45,16 +45,7 @@ class Keep:
 
 def remember(keep: Keep, layout: Layout, filled: Filled, workbook: Any, words: Set[str]) -> None:
     """Notes for the next compile what our sheets hold before anything is carried to them."""
-    keep.stored["planned"] = {
-        spot.table.name: {
-            column.name: [
-                planned_word(each) for each in filled.tables[spot.table.name][column.name]
-            ]
-            for column in spot.columns
-            if column.role is Role.PLANNED
-        }
-        for spot in layout.tables.values()
-    }
+    keep.stored["planned"], keep.stored["by_row"] = planned_rows(layout, filled), True
     keep.stored["sheets"] = [name for name, _ in layout.sheets]
     keep.stored["areas"] = split_areas(layout)
     keep.stored["rules"] = fingerprints(layout)
@@ -72,6 +63,20 @@ def remember(keep: Keep, layout: Layout, filled: Filled, workbook: Any, words: S
     keep.stored["heights"] = heights_of(workbook)
     keep.stored["frozen"] = {
         sheet.title: place for sheet in workbook.worksheets if (place := frozen_at(sheet))
+    }
+
+
+def planned_rows(layout: Layout, filled: Filled) -> dict[str, dict[str, list[str]]]:
+    """By table and planned column, the value of each row."""
+    return {
+        spot.table.name: {
+            column.name: [
+                planned_word(each) for each in filled.tables[spot.table.name][column.name]
+            ]
+            for column in spot.columns
+            if column.role is Role.PLANNED
+        }
+        for spot in layout.tables.values()
     }
 
 

@@ -27,6 +27,7 @@ class Ours:
         rules = old.stored.get("rules", {})
         self.rules = {name: its for name, its in rules.items() if isinstance(its, dict)}
         self.planned = old.stored.get("planned", {})
+        self.by_row = bool(old.stored.get("by_row"))  # else each planned value once, in any order
         self.formats, self.shapes = old.stored.get("formats", {}), Shapes()
         self.printed = frozenset(old.stored.get("printed", ()))  # rules of shop sheets
         words = old.stored.get("words")
@@ -85,13 +86,16 @@ class Ours:
         if cell.row <= region.head:
             return
         self.note(cell, target)
-        ours = isinstance(cell.value, str) and planned_word(cell.value) in (self.words or ())
-        if cell.value is None or ours:
+        if cell.value is None or self.wrote(cell.value):
             return
         if cell.data_type != "f":
             self._told_gone(cell, cell.value)
         elif self._is_makers(cell, region.table, region.gone[cell.column], None):
             self._told_gone(cell, formula_text(cell.value))
+
+    def wrote(self, value: object) -> bool:
+        """Whether it is one of the words that the last compile wrote."""
+        return isinstance(value, str) and planned_word(value) in (self.words or ())
 
     def note(self, cell: Any, target: Any) -> None:
         """A note of the maker's on a cell of ours."""
@@ -158,7 +162,7 @@ class Ours:
         word, at = planned_word(cell.value), cell.row - region.head - 1
         if word not in known:
             return False
-        if at < len(known) and known[at] == word:
+        if not self.by_row or (at < len(known) and known[at] == word):
             return True
         return self._counts(cell, region)[word] <= known.count(word)
 
