@@ -14,9 +14,9 @@ from typing import Any
 
 from openpyxl import load_workbook
 
-from notchbook.compiling import Report, compile_shop
+from notchbook.commands.compile import Report, compile_shop
 from notchbook.sheets import BOOKS
-from notchbook.workbook.places import Place, find_anchors
+from notchbook.workbook.read.anchors import Place, find_anchors
 
 from .shops import write_shop
 

@@ -16,10 +16,11 @@ from openpyxl.utils import get_column_letter
 from notchbook.language.order import Name
 from notchbook.measure import CONVERSIONS
 from notchbook.sheets import book_for
-from notchbook.sheets.calculate import Filled
-from notchbook.sheets.declare import Book, Cell, LineRow, Lines, Sheet, Table
-from notchbook.workbook.layout import Layout, arrange
-from notchbook.workbook.write import Subject, compose
+from notchbook.sheets.kit.calculate import Filled
+from notchbook.sheets.kit.declare import Book, Cell, LineRow, Lines, Sheet, Table
+from notchbook.workbook.layout.layout import BookLayout, arrange
+from notchbook.workbook.layout.subject import Subject
+from notchbook.workbook.write.compose import compose
 
 from .engines import libreoffice, serial, without_values
 from .worked import SETTINGS, Rows, worked
@@ -93,7 +94,7 @@ class Example:
         return worked(self.rows, **self.settings)
 
     @cached_property
-    def layout(self) -> Layout:
+    def layout(self) -> BookLayout:
         """Where everything stands in the example's workbook."""
         tax, year = (self.settings.get(name, SETTINGS[name]) for name in ("tax", "year"))
         units = {name: by_unit["inch"] for name, by_unit in CONVERSIONS.items()}
@@ -142,7 +143,7 @@ class Examples(dict[str, Example]):
         return {place: serial(_cell(book, layout, place)) for place in self[name].expected}
 
 
-def _cell(book: Any, layout: Layout, place: Place) -> Any:
+def _cell(book: Any, layout: BookLayout, place: Place) -> Any:
     if len(place) == 2:
         row, column = layout.lines[place[0]].addresses[place[1]]
         return book[layout.lines[place[0]].sheet][f"{get_column_letter(column)}{row}"].value

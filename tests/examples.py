@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from notchbook import compiling
-from notchbook.shop import Priced, price
+from notchbook.commands import compile as compiling
+from notchbook.shop.pipeline import Priced, price
 
 ROOT = Path(__file__).parents[1]
 EXAMPLES = ROOT / "example_projects"

@@ -10,11 +10,11 @@ from typing import Any
 
 from openpyxl.comments import Comment
 
-from notchbook.adopting import adoption
-from notchbook.compiling import Report
-from notchbook.definitions.files import definition_files
+from notchbook.commands.adopting import adoption
+from notchbook.commands.compile import Report
+from notchbook.definitions.reading.files import definition_files
 from notchbook.sheets import book_for
-from notchbook.sheets.declare import Role
+from notchbook.sheets.kit.declare import Role
 
 from .desk import Desk, compiled
 from .shops import GOOD, write_shop

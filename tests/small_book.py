@@ -7,8 +7,8 @@ from pathlib import Path
 
 from notchbook.language.expressions import Expression, Kind, Literal
 from notchbook.measure import CONVERSIONS
-from notchbook.sheets.calculate import Filled, calculate, frame
-from notchbook.sheets.declare import (
+from notchbook.sheets.kit.calculate import Filled, calculate, frame
+from notchbook.sheets.kit.declare import (
     AMOUNT,
     DATE,
     NAME,
@@ -25,7 +25,8 @@ from notchbook.sheets.declare import (
     line,
     planned,
 )
-from notchbook.workbook.write import Subject, compose
+from notchbook.workbook.layout.subject import Subject
+from notchbook.workbook.write.compose import compose
 
 UNITS = {name: by_unit["inch"] for name, by_unit in CONVERSIONS.items()}
 SUBJECT = Subject("Small", 2026, "USD", 2, "inch", "a4")

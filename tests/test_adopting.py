@@ -8,12 +8,12 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from notchbook.adopting import adoption
+from notchbook.base.refusals import RefusedError
 from notchbook.cli import main
+from notchbook.commands.adopting import adoption
 from notchbook.definitions import load
-from notchbook.definitions.edits import YamlFile, quoted_text
-from notchbook.definitions.writing import length, number
-from notchbook.refusals import RefusedError
+from notchbook.definitions.editing.edits import YamlFile, quoted_text
+from notchbook.definitions.editing.writing import length, number
 
 from .desk import AS_OF, Desk
 from .maker import shop

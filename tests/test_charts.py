@@ -11,9 +11,9 @@ import pytest
 from openpyxl import load_workbook
 from openpyxl.utils import range_boundaries
 
-from notchbook.refusals import RefusedError
-from notchbook.sheets.batch_sizes import COMPARED
-from notchbook.sheets.calculate import Filled, calculate
+from notchbook.base.refusals import RefusedError
+from notchbook.sheets.kit.calculate import Filled, calculate
+from notchbook.sheets.making.batch_sizes import COMPARED
 
 from .calc import type_and_save
 from .desk import Desk

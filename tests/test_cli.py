@@ -15,11 +15,11 @@ import pytest
 from click.testing import CliRunner, Result
 
 from notchbook.cli import main
-from notchbook.definitions.shape import SYNTAX
+from notchbook.commands.new import starters
+from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.merging.changes import LISTS
 from notchbook.sheets import BOOKS
-from notchbook.shop import check
-from notchbook.starters import starters
+from notchbook.shop.pipeline import check
 
 from .examples import AS_OF, INCH, SHOPS, STARTERS
 from .malformed_cases import CASES, Case

@@ -14,14 +14,14 @@ from typing import Any
 import pytest
 from click.testing import CliRunner, Result
 
-from notchbook import progress
+from notchbook.base import progress
+from notchbook.base.sentences import letters, listed, wrapped
 from notchbook.cli import main
-from notchbook.drawings import WIDTH, board_drawing, plane_drawing
+from notchbook.plan_views.boxes import LabelledBox, Stretch
+from notchbook.plan_views.letters.lines import WIDTH, board_drawing, plane_drawing
 from notchbook.planning import Board, Job, Part, Saw, make_plan
 from notchbook.planning.whole_shop import plan_together
-from notchbook.say import letters, listed, wrapped
-from notchbook.shapes import Shape, Stretch
-from notchbook.sheets.calculate import calculate
+from notchbook.sheets.kit.calculate import calculate
 
 from .examples import INCH, SHOPS, priced
 from .shops import GOOD, write_shop
@@ -356,7 +356,8 @@ def test_a_board_is_drawn_to_scale() -> None:
 def test_a_section_is_drawn_to_scale() -> None:
     """Two strips a kerf apart share a line; what is sawn off at the edges and above is waste."""
     two = [
-        Shape(Fraction(1 + 5 * n), Fraction(0), Fraction(4), Fraction(2), "ab"[n]) for n in (0, 1)
+        LabelledBox(Fraction(1 + 5 * n), Fraction(0), Fraction(4), Fraction(2), "ab"[n])
+        for n in (0, 1)
     ]
     drawn = plane_drawing((Fraction(11), Fraction(3)), two, Fraction(1), Fraction(1))
 

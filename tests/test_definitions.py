@@ -9,28 +9,28 @@ from pathlib import Path
 
 import pytest
 
+from notchbook.base.problems import nearest
 from notchbook.definitions import SYNTAX, TABLES, Definitions, load
-from notchbook.definitions.ends import Ends, parse_ends
-from notchbook.definitions.keys import Key, Reads
-from notchbook.definitions.ledger_syntax import LEDGERS
-from notchbook.definitions.names import SHEET_NAMES, sheet_name_fault
-from notchbook.definitions.problems import nearest
-from notchbook.definitions.reading import Scalar
-from notchbook.definitions.scalars import Scope, read_scalar
-from notchbook.money import currency_decimals, round_money
+from notchbook.definitions.reading.ends import Ends, parse_ends
+from notchbook.definitions.reading.entries import Scalar
+from notchbook.definitions.reading.names import SHEET_NAMES, sheet_name_fault
+from notchbook.definitions.reading.scalars import Scope, read_scalar
+from notchbook.definitions.syntax.keys import Key, Reads
+from notchbook.definitions.syntax.ledgers import LEDGERS
 from notchbook.sheets import BOOKS
-from notchbook.sheets.channels import ChannelRow, TierRow
-from notchbook.sheets.consumables import UseRow
-from notchbook.sheets.counts import CountRow
-from notchbook.sheets.cut_list import CutRow
-from notchbook.sheets.laid_surfaces import LaidRow
-from notchbook.sheets.marks import MarkRow
-from notchbook.sheets.pricing_tiers import PriceRow
-from notchbook.sheets.projects import ProjectRow
-from notchbook.sheets.sales_ledger import SaleRow
-from notchbook.sheets.statements import StatementRow
-from notchbook.sheets.stock import StockRow
-from notchbook.sheets.tool_rows import ToolRow
+from notchbook.sheets.ledgers.channels import ChannelRow, TierRow
+from notchbook.sheets.ledgers.counts import CountRow
+from notchbook.sheets.ledgers.sales_ledger import SaleRow
+from notchbook.sheets.ledgers.statements import StatementRow
+from notchbook.sheets.making.consumables import UseRow
+from notchbook.sheets.making.cut_list import CutRow
+from notchbook.sheets.making.laid_surfaces import LaidRow
+from notchbook.sheets.making.marks import MarkRow
+from notchbook.sheets.making.pricing_tiers import PriceRow
+from notchbook.sheets.making.projects import ProjectRow
+from notchbook.sheets.making.stock import StockRow
+from notchbook.sheets.tax.tool_rows import ToolRow
+from notchbook.trade.money import currency_decimals, round_money
 from tests.shops import GOOD, write_shop
 
 TODAY = date(2026, 6, 1)
@@ -90,7 +90,7 @@ def test_settings_in_millimetres(tmp_path: Path) -> None:
     spruce = found.table("Stock", StockRow)[0]
     assert (spruce.thickness, spruce.width) == lengths(
         "38", "89"
-    )  # PS 20, by way of notchbook.nominal
+    )  # PS 20, by way of notchbook.trade.nominal
 
 
 def test_channels_and_tiers(shop: Definitions) -> None:

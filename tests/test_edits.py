@@ -18,8 +18,8 @@ from openpyxl import load_workbook
 from openpyxl.utils import get_column_letter
 from pytest import approx
 
-from notchbook.sheets.calculate import Filled, calculate
-from notchbook.workbook.layout import Layout, arrange
+from notchbook.sheets.kit.calculate import Filled, calculate
+from notchbook.workbook.layout.layout import BookLayout, arrange
 
 from .calc import AFTER, BEFORE, ERROR, Cell, Seen, Typed, try_out
 from .engines import agree
@@ -105,7 +105,7 @@ SAW = ("kerf", "deepest_cut")
 
 
 @cache
-def layout() -> Layout:
+def layout() -> BookLayout:
     """Where everything stands in the inch example."""
     shop = priced("inch")
     return arrange(shop.book, shop.filled, shop.units)

@@ -15,14 +15,14 @@ import pytest
 from openpyxl import load_workbook
 from openpyxl.comments import Comment
 
-from notchbook.compiling import compile_shop
-from notchbook.handed_text import statement
-from notchbook.handing_over import Contents, HandOver, copy_of, hand_over, write
-from notchbook.refusals import RefusedError
+from notchbook.base.refusals import RefusedError
+from notchbook.commands.compile import compile_shop
+from notchbook.commands.hand_over import Contents, HandOver, copy_of, hand_over, write
+from notchbook.commands.hand_over_text import statement
 from notchbook.sheets import check
-from notchbook.sheets.calculate import Filled, calculate
-from notchbook.sheets.declare import Role
-from notchbook.shop import Priced, price
+from notchbook.sheets.kit.calculate import Filled, calculate
+from notchbook.sheets.kit.declare import Role
+from notchbook.shop.pipeline import Priced, price
 
 from .calc import type_and_save
 from .desk import AS_OF, Sheets

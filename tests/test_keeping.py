@@ -17,9 +17,9 @@ from openpyxl.worksheet.datavalidation import DataValidation
 from notchbook.definitions import DefinitionError
 from notchbook.gathering import gather
 from notchbook.merging.changes import LISTS
-from notchbook.sheets.declare import Column
-from notchbook.shop import price
-from notchbook.workbook.layout import Layout, TableSpot
+from notchbook.sheets.kit.declare import Column
+from notchbook.shop.pipeline import price
+from notchbook.workbook.layout.layout import BookLayout, TableSpot
 
 from .calc import type_and_save
 from .desk import Desk
@@ -272,16 +272,16 @@ def test_a_formula_over_the_rules_of_another_version(
     desk: Desk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Ours of then are known by what was remembered, so only the maker's is told."""
-    ours = Layout.column_formula
+    ours = BookLayout.column_formula
 
-    def changed(self: Layout, spot: TableSpot, column: Column) -> str | None:
+    def changed(self: BookLayout, spot: TableSpot, column: Column) -> str | None:
         text = ours(self, spot, column)
         return None if text is None else f"({text})"
 
     with desk.open() as book:
         book.cell("Projects", "labor", 1).value = "=1+1"
         place = book.cell("Projects", "labor", 1).coordinate
-    monkeypatch.setattr(Layout, "column_formula", changed)
+    monkeypatch.setattr(BookLayout, "column_formula", changed)
     report = desk.compile()
 
     assert [line.split(": ")[0] for line in report.look] == [f"Projects!{place}"]

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from datetime import date, datetime
 
-from notchbook.adopting import adoption
+from notchbook.commands.adopting import adoption
 from notchbook.definitions import load
 from notchbook.gathering import gather
-from notchbook.sheets.tool_rows import ToolRow
-from notchbook.shop import price
+from notchbook.sheets.tax.tool_rows import ToolRow
+from notchbook.shop.pipeline import price
 
 from .desk import AS_OF, Desk, Sheets
 

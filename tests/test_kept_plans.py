@@ -9,13 +9,13 @@ from typing import Any
 
 import pytest
 
-from notchbook import plans
-from notchbook.cuts import cuts_together
-from notchbook.kept_plans import KeptPlans, ProjectPlans
+from notchbook.commands.cuts import cuts_together
 from notchbook.planning import Planner
-from notchbook.planning.plan import Plan
-from notchbook.planning.problem import Board, Job, Part, Saw
-from notchbook.shop import batches, ready
+from notchbook.planning.model.plan import Plan
+from notchbook.planning.model.problem import Board, Job, Part, Saw
+from notchbook.shop import plans
+from notchbook.shop.kept_plans import KeptPlans, ProjectPlans
+from notchbook.shop.pipeline import batches, ready
 
 from .desk import Desk
 

@@ -6,10 +6,10 @@ from typing import Any
 import pytest
 
 from notchbook.measure import Ruler
-from notchbook.pictures.lay import lay_picture
+from notchbook.plan_views.ink.lays import lay_picture
 from notchbook.planning import Pattern, strips_needed
-from notchbook.planning.outlines import Lay, Outline
-from notchbook.planning.root_two import RootTwo
+from notchbook.planning.geometry.outlines import Lay, Outline
+from notchbook.planning.geometry.root_two import RootTwo
 
 
 @pytest.mark.parametrize(

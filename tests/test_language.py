@@ -44,9 +44,9 @@ from notchbook.language.formula import ROW, formula
 from notchbook.language.kinds import RuleError, kind_of
 from notchbook.language.order import in_order, needs
 from notchbook.language.words import words
-from notchbook.sheets.declare import AMOUNT, computed
-from notchbook.sheets.told import Told
-from notchbook.workbook.layout import RowPlaces, arrange
+from notchbook.sheets.kit.column_words import ColumnWords
+from notchbook.sheets.kit.declare import AMOUNT, computed
+from notchbook.workbook.layout.layout import RowPlaces, arrange
 
 from . import small_book as small
 from .engines import (
@@ -446,7 +446,7 @@ def test_tells_rules_in_words() -> None:
     """The third rendering is a sentence a maker can read."""
     rule = this("n") * look_up("Shelf", "price", name=KEY)
     book = small.small_book([(rule, NUMBER)])
-    names = Told(book, "inch")
+    names = ColumnWords(book, "inch")
     names.table = book.tables["Asked"]
 
     assert words(rule, names) == "n × price in Shelf for key"
@@ -457,7 +457,7 @@ def test_every_node_has_words(case: str) -> None:
     """No node is left without words."""
     rule, kind, _, _ = CASES[case]
     book = small.small_book([(rule, kind)])
-    names = Told(book, "inch")
+    names = ColumnWords(book, "inch")
     names.table = book.tables["Asked"]
 
     told = words(rule, names)

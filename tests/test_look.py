@@ -9,10 +9,10 @@ import pytest
 from openpyxl import load_workbook
 from openpyxl.workbook import Workbook
 
-from notchbook.money import currency_decimals
-from notchbook.sheets.declare import CASH, MONEY, NAME, Role
-from notchbook.workbook import style
-from notchbook.workbook.style import Formats, Styles
+from notchbook.sheets.kit.declare import CASH, MONEY, NAME, Role
+from notchbook.trade.money import currency_decimals
+from notchbook.workbook.layout import style
+from notchbook.workbook.layout.style import Formats, Styles
 
 from .examples import SHOPS, priced, workbook
 

@@ -12,12 +12,12 @@ from hypothesis import strategies as st
 from pytest import approx
 
 from notchbook.definitions import DefinitionError
-from notchbook.mark_rows import Rows, meetings, worked_marks
 from notchbook.measure import CONVERSIONS, Units
 from notchbook.sheets import BOOKS
-from notchbook.sheets.calculate import Filled, calculate
-from notchbook.sheets.cut_list import CutRow
-from notchbook.shop import check
+from notchbook.sheets.kit.calculate import Filled, calculate
+from notchbook.sheets.making.cut_list import CutRow
+from notchbook.shop.mark_rows import Rows, meetings, worked_marks
+from notchbook.shop.pipeline import check
 
 from .shops import GOOD, write_shop
 from .worked import value

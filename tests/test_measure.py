@@ -513,7 +513,7 @@ def test_measuring_needs_only_the_standard_library() -> None:
     """Importing it pulls in no spreadsheet, table or YAML library."""
     heavy = "openpyxl pandas pydantic ruamel click highspy numpy"
     script = (
-        "import sys, notchbook.measure, notchbook.nominal\n"
+        "import sys, notchbook.measure, notchbook.trade.nominal\n"
         f"print([name for name in {heavy.split()!r} if name in sys.modules])"
     )
     run = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)

@@ -11,12 +11,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
-from notchbook.merging.cells import Grid, Value, cell, numbered, same
+from notchbook.merging.cells import MergedTable, Value, cell, numbered, same
 from notchbook.merging.changes import Renamed, RowChange
 from notchbook.merging.merge import Before, Merged, merge
 from notchbook.merging.renames import Sides, composed, follow, recognise
 
-GRID = Grid("Stock", ("stock", "price", "vendor"), ("stock",))
+GRID = MergedTable("Stock", ("stock", "price", "vendor"), ("stock",))
 Rows = list[dict[str, Value]]
 
 
@@ -315,12 +315,14 @@ TestTyping.settings = settings(
 
 GRIDS = {
     "Stock": GRID,
-    "Projects": Grid("Projects", ("project", "batch"), ("project",)),
-    "Channels": Grid("Channels", ("channel", "fee"), ("channel",)),
-    "Tiers": Grid("Tiers", ("tier", "channel"), ("tier",)),
-    "Tool depreciation": Grid("Tool depreciation", ("tool", "cost"), ("tool",)),
-    "Cut list": Grid("Cut list", ("project", "part", "make", "stocks"), ("project", "part")),
-    "Laid surfaces": Grid("Laid surfaces", ("project", "surface", "width"), ("project", "surface")),
+    "Projects": MergedTable("Projects", ("project", "batch"), ("project",)),
+    "Channels": MergedTable("Channels", ("channel", "fee"), ("channel",)),
+    "Tiers": MergedTable("Tiers", ("tier", "channel"), ("tier",)),
+    "Tool depreciation": MergedTable("Tool depreciation", ("tool", "cost"), ("tool",)),
+    "Cut list": MergedTable("Cut list", ("project", "part", "make", "stocks"), ("project", "part")),
+    "Laid surfaces": MergedTable(
+        "Laid surfaces", ("project", "surface", "width"), ("project", "surface")
+    ),
 }
 
 

@@ -8,10 +8,10 @@ from typing import Any
 import pytest
 from pytest import approx
 
-from notchbook.definitions.ends import parse_ends
-from notchbook.planning.mitres import slant_for_one
-from notchbook.sheets.cut_list import CutRow
-from notchbook.slants import slant_settings
+from notchbook.definitions.reading.ends import parse_ends
+from notchbook.plan_views.slants import slant_settings
+from notchbook.planning.geometry.mitres import slant_for_one
+from notchbook.sheets.making.cut_list import CutRow
 
 from .worked import project, value, worked
 

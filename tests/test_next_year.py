@@ -11,14 +11,14 @@ from click.testing import CliRunner
 from openpyxl.comments import Comment
 from openpyxl.utils import get_column_letter
 
+from notchbook.base.refusals import RefusedError
 from notchbook.cli import main
-from notchbook.compiling import compile_shop
+from notchbook.commands.compile import compile_shop
+from notchbook.commands.next_year import NextYear, next_year
 from notchbook.definitions import Definitions, load
-from notchbook.next_year import NextYear, next_year
-from notchbook.refusals import RefusedError
-from notchbook.sheets.stock import StockRow
-from notchbook.sheets.tool_rows import ToolRow
-from notchbook.shop import price
+from notchbook.sheets.making.stock import StockRow
+from notchbook.sheets.tax.tool_rows import ToolRow
+from notchbook.shop.pipeline import price
 
 from .desk import AS_OF, Desk
 from .shops import GOOD, write_shop

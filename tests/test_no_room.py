@@ -12,8 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from notchbook.refusals import RefusedError
-from notchbook.replacing import replace_old
+from notchbook.base.refusals import RefusedError
+from notchbook.base.replace_file import replace_old
 
 from .desk import Desk
 from .examples import ROOT

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from notchbook.measure import board_feet
-from notchbook.nominal import NominalError, actual_size, nominal_inches, panel_range
+from notchbook.trade.nominal import NominalError, actual_size, nominal_inches, panel_range
 
 # Voluntary Product Standard PS 20, American Softwood Lumber Standard, dry; as listed with
 # millimetres by engineeringtoolbox.com, "Softwood Lumber Dimensions" (a secondary copy).

@@ -17,11 +17,11 @@ from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.formula import ArrayFormula, DataTableFormula
 
-from notchbook.compiling import Report
-from notchbook.refusals import RefusedError
-from notchbook.workbook.keep import Keep, remember
-from notchbook.workbook.layout import quoted
-from notchbook.workbook.moves import Moves, Region, SheetMove
+from notchbook.base.refusals import RefusedError
+from notchbook.commands.compile import Report
+from notchbook.workbook.carry.as_compiled import Keep, remember
+from notchbook.workbook.carry.formula_moves import Moves, Region, SheetMove
+from notchbook.workbook.layout.layout import quoted
 
 from .desk import Desk, Sheets, few_blank_rows
 from .maker import shop
@@ -319,7 +319,7 @@ def test_a_memory_of_each_planned_value_once_is_enough(
         said.append(line.value)
 
     with monkeypatch.context() as before:
-        before.setattr("notchbook.workbook.write.remember", as_before)
+        before.setattr("notchbook.workbook.write.compose.remember", as_before)
         desk.compile()
 
     assert desk.compile().look == []

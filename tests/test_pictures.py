@@ -9,13 +9,13 @@ from itertools import pairwise
 import pytest
 from PIL import Image
 
-from notchbook.cut_views import BlankView, BoardView, SectionView, SheetView, StripView
-from notchbook.pictures.canvas import in_lines, plain
-from notchbook.pictures.lumber import blank_pictures, board_pictures
-from notchbook.pictures.page import TALLEST, WIDE, in_rows
-from notchbook.pictures.picture import DPI, Picture
-from notchbook.pictures.sheets import sheet_pictures
-from notchbook.shapes import Shape, Stretch
+from notchbook.base.picture import DPI, Picture
+from notchbook.base.picture_page import TALLEST, WIDE, in_rows
+from notchbook.plan_views.board_views import BlankView, BoardView, SectionView, SheetView, StripView
+from notchbook.plan_views.boxes import LabelledBox, Stretch
+from notchbook.plan_views.ink.canvas import in_lines, plain
+from notchbook.plan_views.ink.lumber import blank_pictures, board_pictures
+from notchbook.plan_views.ink.panels import sheet_pictures
 
 DARK = 100  # greys of lines and of the blade's cut
 LINE = 3  # pixels, drawn inside a rectangle
@@ -39,8 +39,10 @@ SECTION = SectionView(
     Fraction(1, 8),
     True,
     (
-        Shape(Fraction(1, 8), Fraction(0), Fraction(1), Fraction(3, 8), "c", "3/8 x 1"),
-        Shape(Fraction(5, 4), Fraction(0), Fraction(3, 2), Fraction(3, 2), "d", "1 1/2 x 1 1/2"),
+        LabelledBox(Fraction(1, 8), Fraction(0), Fraction(1), Fraction(3, 8), "c", "3/8 x 1"),
+        LabelledBox(
+            Fraction(5, 4), Fraction(0), Fraction(3, 2), Fraction(3, 2), "d", "1 1/2 x 1 1/2"
+        ),
     ),
     (
         BlankView(
@@ -65,8 +67,8 @@ SHEET = SheetView(
     (Fraction(48), Fraction(24)),
     Fraction(1, 8),
     (
-        Shape(Fraction(0), Fraction(0), Fraction(20), Fraction(10), "e", "20 x 10"),
-        Shape(Fraction(161, 8), Fraction(0), Fraction(5), Fraction(10), "f", "5 x 10"),
+        LabelledBox(Fraction(0), Fraction(0), Fraction(20), Fraction(10), "e", "20 x 10"),
+        LabelledBox(Fraction(161, 8), Fraction(0), Fraction(5), Fraction(10), "f", "5 x 10"),
     ),
     "1 e and 1 f.",
 )

@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from notchbook.planning import make_plan, misfits, yields
-from notchbook.planning.guillotine import Guillotine, Way
-from notchbook.planning.unlimited import Table
+from notchbook.planning.search.guillotine import Guillotine, Way
+from notchbook.planning.search.unlimited import ValueTable
 
 from .plain_shops import (
     PLAIN_SAW,
@@ -359,6 +359,6 @@ def test_the_greatest_value_of_one_sheet(turned: bool, greatest: int) -> None:
     ways = [Way(n, length, width, turned=False) for n, (length, width, _) in enumerate(pieces)]
     if turned:
         ways += [Way(n, width, length, turned=True) for n, (length, width, _) in enumerate(pieces)]
-    table = Table(Guillotine((side, side), ways, [9] * len(pieces), kerf=0))
+    table = ValueTable(Guillotine((side, side), ways, [9] * len(pieces), kerf=0))
     table.fill([length * width for length, width, _ in pieces])
     assert table.worth == greatest

@@ -17,8 +17,8 @@ from notchbook.planning import (
     misfits,
     yields,
 )
-from notchbook.planning.grid import on_grid
-from notchbook.planning.yields import Row, smooth
+from notchbook.planning.model.grid import on_grid
+from notchbook.planning.yields import YieldPlan, smooth
 
 from .plan_verifier import exact, faults, separable
 
@@ -298,7 +298,7 @@ def test_yields_spare_reclaimed_boards() -> None:
 def test_rows_take_over_cheaper_ones(costs: list[int], smoothed: list[int]) -> None:
     """A dear row takes the boards, offcuts and cost of the rows that serve it for less."""
     grid = on_grid(job_of(shop_of([], [PINE])))
-    rows = [Row(Counter({0: cost}), Counter({0: 2 * cost}), cost) for cost in costs]
+    rows = [YieldPlan(Counter({0: cost}), Counter({0: 2 * cost}), cost) for cost in costs]
     smooth(rows, grid)
     assert [row.cost for row in rows] == smoothed
     assert [(row.boards[0], row.offcuts[0]) for row in rows] == [(c, 2 * c) for c in smoothed]
@@ -307,7 +307,7 @@ def test_rows_take_over_cheaper_ones(costs: list[int], smoothed: list[int]) -> N
 def test_rows_do_not_take_reclaimed_boards_that_are_not_there() -> None:
     """Two barn boards are there: the cheap first row, once a board, serves two units, not three."""
     grid = on_grid(job_of(shop_of([], [BARN])))
-    rows = [Row(Counter({0: n}), Counter(), cost) for n, cost in ((1, 0), (1, 5), (2, 9))]
+    rows = [YieldPlan(Counter({0: n}), Counter(), cost) for n, cost in ((1, 0), (1, 5), (2, 9))]
     smooth(rows, grid)
     assert [(row.boards[0], row.cost) for row in rows] == [(1, 0), (2, 0), (2, 9)]
 

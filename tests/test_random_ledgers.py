@@ -14,7 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from pytest import approx
 
-from notchbook.sheets.calculate import Filled
+from notchbook.sheets.kit.calculate import Filled
 from notchbook.tax.forms import categories
 
 from .worked import CHANNEL, TIER, project, worked

@@ -17,12 +17,22 @@ from openpyxl import load_workbook
 
 from notchbook.language.expressions import Kind
 from notchbook.merging.cells import Value, same
-from notchbook.sheets.calculate import calculate, frame
-from notchbook.sheets.declare import DATE, LENGTH, MONEY, PERCENT, TEXT, Column, Look, Role, Table
-from notchbook.shop import subject
-from notchbook.workbook.read import TypedBook, read_typed
-from notchbook.workbook.understand import NotUnderstoodError, understand
-from notchbook.workbook.write import compose
+from notchbook.sheets.kit.calculate import calculate, frame
+from notchbook.sheets.kit.declare import (
+    DATE,
+    LENGTH,
+    MONEY,
+    PERCENT,
+    TEXT,
+    Column,
+    Look,
+    Role,
+    Table,
+)
+from notchbook.shop.pipeline import subject
+from notchbook.workbook.read.typed import TypedBook, read_typed
+from notchbook.workbook.read.understand import NotUnderstoodError, understand
+from notchbook.workbook.write.compose import compose
 
 from .calc import type_and_save
 from .examples import SHOPS, priced, workbook

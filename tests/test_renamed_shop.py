@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 from openpyxl import Workbook
 
-from notchbook.adopting import adoption
-from notchbook.handing_over import hand_over, write
-from notchbook.profit_summary import read_books
-from notchbook.refusals import RefusedError
+from notchbook.base.refusals import RefusedError
+from notchbook.commands.adopting import adoption
+from notchbook.commands.hand_over import hand_over, write
+from notchbook.commands.year_end import read_books
 
 from .desk import Desk
 

@@ -22,11 +22,11 @@ from openpyxl import Workbook, load_workbook
 from openpyxl.chart.bar_chart import BarChart
 from openpyxl.chart.reference import Reference
 
+from notchbook.base.refusals import RefusedError
+from notchbook.base.replace_file import BACKUPS, KEPT, replace_old, replace_text, write_new
 from notchbook.cli import main
-from notchbook.refusals import RefusedError
-from notchbook.replacing import BACKUPS, KEPT, replace_old, replace_text, write_new
-from notchbook.workbook.safety import refuse_if_open
-from notchbook.workbook.snapshot import FORMAT
+from notchbook.workbook.file.snapshot import FORMAT
+from notchbook.workbook.read.safety import refuse_if_open
 
 from .desk import Desk
 from .examples import ROOT

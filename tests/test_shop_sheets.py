@@ -14,10 +14,10 @@ import pytest
 from openpyxl import Workbook, load_workbook
 from openpyxl.drawing.image import Image
 
-from notchbook.cautions import told
-from notchbook.pictures.canvas import Canvas
-from notchbook.workbook.drawn import DRAWING, put_picture
-from notchbook.workbook.safety import not_carried
+from notchbook.plan_views.cautions import told
+from notchbook.plan_views.ink.canvas import Canvas
+from notchbook.workbook.file.drawings import DRAWING, put_picture
+from notchbook.workbook.read.safety import not_carried
 
 from .calc import type_and_save
 from .engines import libreoffice

@@ -12,13 +12,13 @@ from hypothesis import strategies as st
 
 from notchbook.measure import Ruler
 from notchbook.planning import Board, Job, Part, Plan, Saw, make_plan
-from notchbook.planning.cut_order import cut_tree
-from notchbook.planning.cut_tree import Blade, Box, Freed, Node, leaves
-from notchbook.planning.offcuts import offcuts_of, with_offcuts
-from notchbook.planning.passes import passes
-from notchbook.planning.plan import Blank, CutBoard, Offcut, Piece, Strip
-from notchbook.planning.setups import saw_settings, setups_of
-from notchbook.planning.steps import Limits, steps_of
+from notchbook.planning.model.plan import Blank, CutBoard, Offcut, Piece, Strip
+from notchbook.planning.saw.cut_order import cut_tree
+from notchbook.planning.saw.cut_tree import Box, Freed, Node, SawBlade, leaves
+from notchbook.planning.saw.offcuts import offcuts_of, with_offcuts
+from notchbook.planning.saw.passes import passes
+from notchbook.planning.saw.setups import saw_settings, setups_of
+from notchbook.planning.saw.steps import Limits, steps_of
 
 from .examples import SHOPS, priced
 
@@ -32,7 +32,7 @@ RULER = Ruler("inch", F(1, 32))
 
 
 @st.composite
-def cut_apart(draw: st.DrawFn) -> tuple[Box, list[Box], Blade]:
+def cut_apart(draw: st.DrawFn) -> tuple[Box, list[Box], SawBlade]:
     """A rectangle sawn apart at random, some of the parts thrown away, none sawn too deep."""
     area = Box(draw(st.integers(0, 3)), 0, draw(st.integers(8, 60)), draw(st.integers(8, 60)))
     kerf = draw(st.integers(0, 3))
@@ -57,7 +57,7 @@ def cut_apart(draw: st.DrawFn) -> tuple[Box, list[Box], Blade]:
         heap += [Box(*low), Box(*high)]
     boxes += heap
     kept = [box for box in boxes if draw(st.integers(0, 5))] or boxes[:1]
-    return area, kept, Blade(kerf, deepest)
+    return area, kept, SawBlade(kerf, deepest)
 
 
 def follow(trees: Sequence[Node], kerf: int, deepest: int | None) -> Counter[tuple[int, ...]]:
@@ -85,7 +85,9 @@ def follow(trees: Sequence[Node], kerf: int, deepest: int | None) -> Counter[tup
 
 
 @given(st.lists(cut_apart(), min_size=1, max_size=3))
-def test_following_the_cuts_frees_the_strips(layouts: list[tuple[Box, list[Box], Blade]]) -> None:
+def test_following_the_cuts_frees_the_strips(
+    layouts: list[tuple[Box, list[Box], SawBlade]],
+) -> None:
     """Exactly the boxes lie on the bench at the end, and no cut was deeper than allowed."""
     blade = layouts[0][2]
     trees: list[Node] = []
@@ -106,7 +108,7 @@ def test_following_the_cuts_frees_the_strips(layouts: list[tuple[Box, list[Box],
 def test_many_boxes_are_cut_apart_too() -> None:
     """Beyond what is weighed cut by cut: 400 tiles of 3 x 2 with a kerf of 1."""
     boxes = tuple((Box(4 * i, 3 * j, 3, 2), "") for i in range(20) for j in range(20))
-    tree = cut_tree(Box(0, 0, 80, 60), boxes, Blade(1, None))
+    tree = cut_tree(Box(0, 0, 80, 60), boxes, SawBlade(1, None))
 
     assert follow([tree], 1, None) == {(0, 3, 2): 400}
 
@@ -116,22 +118,24 @@ def test_what_no_cut_right_across_frees() -> None:
     tiles = [Box(0, 0, 6, 3), Box(7, 0, 3, 6), Box(4, 7, 6, 3), Box(0, 4, 3, 6), Box(4, 4, 2, 2)]
 
     with pytest.raises(ValueError, match="no cuts right across"):
-        cut_tree(Box(0, 0, 10, 10), tuple((tile, "") for tile in tiles), Blade(1, None))
+        cut_tree(Box(0, 0, 10, 10), tuple((tile, "") for tile in tiles), SawBlade(1, None))
 
 
 def test_a_depth_that_leaves_one_order() -> None:
     """A 6 x 3 with two strips 6 x 1: sawn at 1, 6 deep; not at all where the blade reaches 5."""
     strips = ((Box(0, 0, 6, 1), ""), (Box(0, 2, 6, 1), ""))
-    tree = cut_tree(Box(0, 0, 6, 3), strips, Blade(1, 6))
+    tree = cut_tree(Box(0, 0, 6, 3), strips, SawBlade(1, 6))
 
     assert [each.fence for each in passes([tree])] == [1]
     with pytest.raises(ValueError, match="no cuts right across"):
-        cut_tree(Box(0, 0, 6, 3), strips, Blade(1, 5))
+        cut_tree(Box(0, 0, 6, 3), strips, SawBlade(1, 5))
 
 
 def test_a_box_that_is_all_there_is() -> None:
     """Nothing is sawn where nothing need be."""
-    assert cut_tree(Box(1, 0, 6, 3), ((Box(1, 0, 6, 3), "it"),), Blade(1, 1)) == Freed((6, 3), "it")
+    assert cut_tree(Box(1, 0, 6, 3), ((Box(1, 0, 6, 3), "it"),), SawBlade(1, 1)) == Freed(
+        (6, 3), "it"
+    )
 
 
 # -- settings ---------------------------------------------------------------------------------

@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 from pytest import approx
 
-from notchbook.sheets.calculate import Filled
-from notchbook.sheets.tool_depreciation import years_shown
-from notchbook.sheets.tool_rows import ToolRow
+from notchbook.sheets.kit.calculate import Filled
+from notchbook.sheets.tax.tool_depreciation import years_shown
+from notchbook.sheets.tax.tool_rows import ToolRow
 
 from .worked import project, value, worked
 

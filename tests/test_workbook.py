@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from openpyxl import load_workbook
 
-from notchbook.compiling import compile_shop
+from notchbook.commands.compile import compile_shop
 
 from .engines import (
     ERRORS,

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from ruamel.yaml import YAML
 from ruamel.yaml.nodes import CollectionNode, MappingNode
 
-from notchbook.definitions.edits import YamlFile, quoted_text
+from notchbook.definitions.editing.edits import YamlFile, quoted_text
 
 from .yaml_writer import KEYS, WORDS, Path, Writer, items
 

@@ -15,7 +15,7 @@ from openpyxl import load_workbook
 from openpyxl.utils import get_column_letter
 
 from notchbook.cli import main
-from notchbook.workbook.places import find_anchors
+from notchbook.workbook.read.anchors import find_anchors
 
 from .calc import Cell, type_and_save
 from .desk import Desk, few_blank_rows

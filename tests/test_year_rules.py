@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 from pytest import approx
 
-from notchbook.sheets.calculate import Filled
-from notchbook.sheets.moving_average import Move, run
+from notchbook.sheets.kit.calculate import Filled
+from notchbook.sheets.making.moving_average import Move, run
 from notchbook.tax.forms import categories, form_lines
 
 from .worked import CHANNEL, TIER, project, value, worked

@@ -6,13 +6,13 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
-from notchbook.mark_rows import reading_rows
 from notchbook.measure import CONVERSIONS, Units
 from notchbook.sheets import book_for
-from notchbook.sheets.calculate import Filled, calculate, frame, plain
-from notchbook.sheets.declare import Role
-from notchbook.sheets.months_and_channels import period_rows
-from notchbook.sheets.moving_average import moving_averages
+from notchbook.sheets.kit.calculate import Filled, calculate, frame, plain
+from notchbook.sheets.kit.declare import Role
+from notchbook.sheets.ledgers.months_and_channels import period_rows
+from notchbook.sheets.making.moving_average import moving_averages
+from notchbook.shop.mark_rows import reading_rows
 from notchbook.tax.forms import figures
 
 Rows = Mapping[str, Sequence[Mapping[str, Any]]]

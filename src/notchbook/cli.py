@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
-from notchbook.progress import watched
-from notchbook.say import counted, fitted
+from notchbook.base.progress import watched
+from notchbook.base.sentences import counted, fitted
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -51,7 +51,7 @@ as_of_option = click.option(
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 
 
-class Program(click.Group):
+class CommandGroup(click.Group):
     """The commands; letters that a terminal cannot show, and one that takes no more, are no fault.
 
     A reader that closes the pipe early is left to click.
@@ -70,7 +70,7 @@ class Program(click.Group):
             stop([f"{error.filename or 'the output'}: {error.strerror or error}"])
 
 
-@click.group(cls=Program, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=CommandGroup, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="notchbook")
 def main() -> None:
     """Turn a small wood shop's text files into a spreadsheet with live formulas.
@@ -86,7 +86,7 @@ def main() -> None:
 )
 def new(folder: Path, starter: str | None) -> None:
     """Make a starter shop in FOLDER, ready to compile."""
-    from notchbook.starters import copy_starter, default_starter
+    from notchbook.commands.new import copy_starter, default_starter
 
     with refusals():
         chosen = starter or default_starter()
@@ -100,7 +100,7 @@ def new(folder: Path, starter: str | None) -> None:
 @as_of_option
 def check(shop: Path, as_of: date | None) -> None:
     """Look for mistakes in SHOP's definition files and workbook."""
-    from notchbook.shop import check as check_shop
+    from notchbook.shop.pipeline import check as check_shop
 
     with refusals():
         found = check_shop(shop, as_of)
@@ -127,8 +127,8 @@ def compile(
 
     All that was typed into the last one is kept.
     """
-    from notchbook.compiling import compile_shop
-    from notchbook.telling import report_text
+    from notchbook.commands.compile import compile_shop
+    from notchbook.commands.compile_report import report_text
 
     with refusals():
         report = compile_shop(shop, output, as_of, accept_loss, watched)
@@ -153,8 +153,8 @@ def compile(
 @json_option
 def prices(shop: Path, project: str | None, as_of: date | None, as_json: bool) -> None:
     """Show what a unit costs and what it brings, tier by tier."""
-    from notchbook.prices import price_list, price_text
-    from notchbook.shop import not_enough, price
+    from notchbook.commands.prices import price_list, price_text
+    from notchbook.shop.pipeline import not_enough, price
 
     with refusals():
         priced = price(shop, as_of, watched)
@@ -178,7 +178,7 @@ def year_end(shop: Path, as_of: date | None, as_json: bool) -> None:
 
     With what to set aside, and the checks that do not tie.
     """
-    from notchbook.profit_summary import read_books, summary, summary_text
+    from notchbook.commands.year_end import read_books, summary, summary_text
 
     with refusals():
         books = read_books(shop, as_of)
@@ -214,9 +214,9 @@ def cuts(shop: Path, project: str | None, units: int | None, together: bool, as_
 
     Every project if none is named.
     """
-    from notchbook.cut_text import cuts_text
-    from notchbook.cuts import cuts as plan_cuts
-    from notchbook.cuts import cuts_together
+    from notchbook.commands.cuts import cuts as plan_cuts
+    from notchbook.commands.cuts import cuts_together
+    from notchbook.commands.cuts_text import cuts_text
 
     if together and (project is not None or units is not None):
         stop(["--all plans every project at its batch size; leave out the project and --units"])
@@ -242,7 +242,7 @@ def cuts(shop: Path, project: str | None, units: int | None, together: bool, as_
 @click.option("--yes", is_flag=True, help="Write without asking.")
 def adopt(shop: Path, yes: bool) -> None:
     """Write the workbook's edits into SHOP's definition files."""
-    from notchbook.adopting import adoption
+    from notchbook.commands.adopting import adoption
 
     with refusals():
         found = adoption(shop)
@@ -273,7 +273,7 @@ def next_year(shop: Path, output: Path | None) -> None:
 
     Prices, stock and tools are carried; ledgers are empty.
     """
-    from notchbook.next_year import next_year as roll_forward
+    from notchbook.commands.next_year import next_year as roll_forward
 
     with refusals():
         found = roll_forward(shop, output)
@@ -306,9 +306,9 @@ def hand_over(
 
     Nothing else of SHOP is in it.
     """
-    from notchbook.handed_text import statement
-    from notchbook.handing_over import Contents, write
-    from notchbook.handing_over import hand_over as copy_for_partner
+    from notchbook.commands.hand_over import Contents, write
+    from notchbook.commands.hand_over import hand_over as copy_for_partner
+    from notchbook.commands.hand_over_text import statement
 
     if prices_only and frozen:
         stop(["--prices-only holds no formulas that --frozen could leave out; choose one of them"])
@@ -330,7 +330,7 @@ def hand_over(
 @main.command()
 def reference() -> None:
     """Print every key, caution and column there is."""
-    from notchbook.reference import reference_text
+    from notchbook.commands.reference import reference_text
 
     click.echo(reference_text())
 
@@ -338,8 +338,8 @@ def reference() -> None:
 @contextmanager
 def refusals() -> Iterator[None]:
     """Mistakes of the maker are told on stderr, one line each, and end with exit code 2."""
-    from notchbook.definitions.problems import DefinitionError
-    from notchbook.refusals import RefusedError
+    from notchbook.base.problems import DefinitionError
+    from notchbook.base.refusals import RefusedError
 
     try:
         yield
@@ -358,7 +358,7 @@ def tell_if_open(found: Definitions) -> None:
     """What is typed into an open workbook and not saved is in no answer."""
     if found.workbook is None:
         return
-    from notchbook.workbook.safety import lock_file
+    from notchbook.workbook.read.safety import lock_file
 
     if lock_file(found.workbook) is not None:
         tell(

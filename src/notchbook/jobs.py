@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from notchbook.definitions import Definitions
-from notchbook.planning.problem import Board, Job, Part, Saw
-from notchbook.sheets.cut_list import CutRow
-from notchbook.sheets.laid_surfaces import LaidRow
-from notchbook.sheets.settings import ShopSettings
-from notchbook.sheets.stock import StockRow
+from notchbook.planning.model.problem import Board, Job, Part, Saw
+from notchbook.sheets.kit.settings import ShopSettings
+from notchbook.sheets.making.cut_list import CutRow
+from notchbook.sheets.making.laid_surfaces import LaidRow
+from notchbook.sheets.making.stock import StockRow
 
 SEPARATOR = ";"
 

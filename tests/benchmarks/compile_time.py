@@ -17,9 +17,9 @@ from typing import Any
 
 from openpyxl import Workbook, load_workbook
 
-from notchbook.sheets.calculate import calculate
-from notchbook.shop import Priced, price, subject
-from notchbook.workbook.write import compose
+from notchbook.sheets.kit.calculate import calculate
+from notchbook.shop.pipeline import Priced, price, subject
+from notchbook.workbook.write.compose import compose
 
 AS_OF = date(2026, 11, 1)
 SHOP = """\

@@ -15,10 +15,10 @@ from typing import NamedTuple, TypeVar
 
 from notchbook.definitions import load
 from notchbook.jobs import jobs
-from notchbook.laid_rows import strips_of
 from notchbook.planning import make_plan, yields
 from notchbook.sheets import book_for
-from notchbook.sheets.projects import ProjectRow
+from notchbook.sheets.making.projects import ProjectRow
+from notchbook.shop.laid_rows import strips_of
 
 from ..examples import AS_OF, SHOPS
 from ..plain_shops import as_printed, plain

@@ -16,8 +16,9 @@ from typing import Any
 
 from notchbook.measure import CONVERSIONS
 from notchbook.sheets import book_for
-from notchbook.workbook.layout import arrange
-from notchbook.workbook.write import Subject, compose
+from notchbook.workbook.layout.layout import arrange
+from notchbook.workbook.layout.subject import Subject
+from notchbook.workbook.write.compose import compose
 
 from ..engines import libreoffice, without_values
 from ..worked import CHANNEL, project, worked

@@ -13,7 +13,7 @@ from pathlib import Path
 
 from openpyxl import load_workbook
 
-from notchbook.compiling import compile_shop
+from notchbook.commands.compile import compile_shop
 from notchbook.gathering import gather, workbook_path
 
 from .compile_time import AS_OF, shop

@@ -12,8 +12,8 @@ def sheet_value(line: dict[str, Any], kind: str) -> int | None:
 
     `kind` is the optimum asked for: fixed, turned, unlimited (and fixed), at_most.
     """
-    from notchbook.planning.guillotine import Guillotine, Way
-    from notchbook.planning.unlimited import Table
+    from notchbook.planning.search.guillotine import Guillotine, Way
+    from notchbook.planning.search.unlimited import ValueTable
 
     across, up = line["sheet"]
     pieces = [(piece[0], piece[1]) for piece in line["pieces"]]
@@ -27,7 +27,7 @@ def sheet_value(line: dict[str, Any], kind: str) -> int | None:
         counts, _ = rectangle.patterns()
         return max(int(value) for value in counts @ values) if rectangle.complete else None
     most = [across * up // (one * other) for one, other in pieces]
-    table = Table(Guillotine((across, up), ways, most, kerf=0))
+    table = ValueTable(Guillotine((across, up), ways, most, kerf=0))
     if not table.fits:
         return None
     table.fill(values)

@@ -8,7 +8,16 @@ from datetime import date
 from pathlib import Path
 from typing import TypeVar
 
-from notchbook.definitions.files import (
+from notchbook.base.problems import (
+    DefinitionError,
+    Problem,
+    Problems,
+    SourceFile,
+    nearest,
+    quoted,
+)
+from notchbook.definitions.reading.entries import Entries, read_yaml
+from notchbook.definitions.reading.files import (
     PROJECT_SUFFIX,
     PROJECTS,
     entries,
@@ -16,26 +25,17 @@ from notchbook.definitions.files import (
     is_there,
     read_text,
 )
-from notchbook.definitions.known import Known
-from notchbook.definitions.ledger_file import read_ledger
-from notchbook.definitions.ledger_syntax import LEDGERS
-from notchbook.definitions.problems import (
-    DefinitionError,
-    Problem,
-    Problems,
-    Source,
-    nearest,
-    quoted,
-)
-from notchbook.definitions.project_file import read_project
-from notchbook.definitions.reading import Entries, read_yaml
-from notchbook.definitions.rows import Gathered
-from notchbook.definitions.shape import SYNTAX
-from notchbook.definitions.shop_file import read_shop, units_of
-from notchbook.definitions.stock_file import read_stock
-from notchbook.definitions.tools_file import read_tools
-from notchbook.sheets.declare import Row
-from notchbook.sheets.settings import ShopSettings
+from notchbook.definitions.reading.known import Known
+from notchbook.definitions.reading.ledger_file import read_ledger
+from notchbook.definitions.reading.project_file import read_project
+from notchbook.definitions.reading.rows import ReadRows
+from notchbook.definitions.reading.shop_file import read_shop, units_of
+from notchbook.definitions.reading.stock_file import read_stock
+from notchbook.definitions.reading.tools_file import read_tools
+from notchbook.definitions.syntax.ledgers import LEDGERS
+from notchbook.definitions.syntax.places import SYNTAX
+from notchbook.sheets.kit.declare import Row
+from notchbook.sheets.kit.settings import ShopSettings
 
 __all__ = ["LEDGER_TABLES", "SYNTAX", "TABLES", "DefinitionError", "Definitions", "Problem", "load"]
 
@@ -131,7 +131,7 @@ def load(
         what = "this is no folder" if is_there(folder) else "there is no such folder"
         problems.add(folder.name or ".", 1, f"{what}; name a shop's, or make one: notchbook new")
         raise DefinitionError(problems.sorted())
-    known = Known(Gathered(problems))
+    known = Known(ReadRows(problems))
     settings = _read_shop_files(folder, as_of, known)
     _read_projects(folder, known)
     if settings is None or owned is None or not owned(settings):
@@ -144,7 +144,7 @@ def load(
 
 def _read_shop_files(folder: Path, as_of: date, known: Known) -> ShopSettings | None:
     problems = known.gathered.problems
-    shop = Source("shop.yaml", problems)
+    shop = SourceFile("shop.yaml", problems)
     entries = _yaml(shop, folder)
     known.units = units_of(entries)
     settings = None
@@ -152,14 +152,14 @@ def _read_shop_files(folder: Path, as_of: date, known: Known) -> ShopSettings | 
         known.channels.open = known.tiers.open = True
     else:
         settings = read_shop(shop, entries, as_of, known)
-    stock = Source("stock.yaml", problems)
+    stock = SourceFile("stock.yaml", problems)
     entries = _yaml(stock, folder)
     if entries is None:
         known.stocks.open = True
     else:
         read_stock(stock, entries, known)
     if is_there(folder / "tools.yaml"):
-        tools = Source("tools.yaml", problems)
+        tools = SourceFile("tools.yaml", problems)
         entries = _yaml(tools, folder)
         if entries is None:
             known.tools.open = True
@@ -168,7 +168,7 @@ def _read_shop_files(folder: Path, as_of: date, known: Known) -> ShopSettings | 
     return settings
 
 
-def _yaml(source: Source, folder: Path) -> Entries | None:
+def _yaml(source: SourceFile, folder: Path) -> Entries | None:
     text = read_text(source, folder / source.file)
     return read_yaml(source, text) if text is not None else None
 
@@ -177,7 +177,7 @@ def _read_projects(folder: Path, known: Known) -> None:
     problems = known.gathered.problems
     found = False
     for path in entries(folder, PROJECTS, problems):
-        source = Source(f"{PROJECTS}/{path.name}", problems)
+        source = SourceFile(f"{PROJECTS}/{path.name}", problems)
         if path.suffix == PROJECT_SUFFIX:
             found = True
             read = _yaml(source, folder)
@@ -198,7 +198,7 @@ def _read_projects(folder: Path, known: Known) -> None:
 def _read_ledgers(folder: Path, known: Known) -> None:
     problems = known.gathered.problems
     for path in entries(folder, "ledgers", problems):
-        source = Source(f"ledgers/{path.name}", problems)
+        source = SourceFile(f"ledgers/{path.name}", problems)
         if path.name not in LEDGERS:
             near = nearest(path.name, LEDGERS)
             source.report(1, f"there is no such ledger{near}; write one of {', '.join(LEDGERS)}")

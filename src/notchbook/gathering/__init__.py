@@ -6,8 +6,9 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from notchbook.base.refusals import RefusedError
 from notchbook.definitions import Definitions, load
-from notchbook.gathering.merged import Merging
+from notchbook.gathering.merging_sides import Merging
 from notchbook.gathering.planned_rows import PlannedRows
 from notchbook.gathering.sides import (
     OF_THE_FILES,
@@ -18,14 +19,13 @@ from notchbook.gathering.sides import (
     grids,
 )
 from notchbook.merging.merge import Before
-from notchbook.merging.state import State
-from notchbook.refusals import RefusedError
+from notchbook.merging.state import MergeMemory
 from notchbook.sheets import book_for
-from notchbook.sheets.declare import Book
-from notchbook.sheets.settings import ShopSettings
+from notchbook.sheets.kit.declare import Book
+from notchbook.sheets.kit.settings import ShopSettings
 
 if TYPE_CHECKING:
-    from notchbook.workbook.open import OldBook
+    from notchbook.workbook.read.old_book import OldBook
 
 __all__ = ["OF_THE_FILES", "SETTINGS", "Gathered", "Sided", "gather", "grids", "workbook_path"]
 
@@ -46,9 +46,9 @@ def gather(folder: Path, as_of: date | None, workbook: Path | None = None) -> Ga
     book = book_for(definitions.settings.tax, definitions.settings.year)
     if not path.exists():
         tables = cells_of(definitions)
-        state = State({name: Before(tables[name], tables[name]) for name in grids(book)})
+        state = MergeMemory({name: Before(tables[name], tables[name]) for name in grids(book)})
         return Gathered(definitions, state, definitions)
-    from notchbook.workbook.open import open_old
+    from notchbook.workbook.read.old_book import open_old
 
     old = open_old(path, book, definitions.settings.units)
     return _merged(definitions, book, old, as_of is not None)
@@ -67,7 +67,7 @@ def _standing(folder: Path, settings: ShopSettings) -> Path:
     named = _path(folder, settings)
     if named.exists():
         return named
-    from notchbook.workbook.finding import workbooks_of
+    from notchbook.workbook.read.finding import workbooks_of
 
     found = workbooks_of(folder, settings.year)
     if len(found) > 1:
@@ -89,7 +89,7 @@ def _merged(definitions: Definitions, book: Book, old: OldBook, dated: bool) -> 
     merging.run()
     rows = PlannedRows(merging)
     made = rows.definitions(rows.settings())
-    state = State(renamed=merging.standing)
+    state = MergeMemory(renamed=merging.standing)
     result = Gathered(made, state, definitions, old, merging.changes)
     result.origins, result.formulas = rows.origins, rows.formulas
     result.renamed = merging.renamed

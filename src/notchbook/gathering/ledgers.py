@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from notchbook.definitions.problems import nearest
-from notchbook.gathering.merged import Merging
+from notchbook.base.problems import nearest
+from notchbook.gathering.merging_sides import Merging
 from notchbook.merging.renames import REFERS, follow_in_ledger
 
 if TYPE_CHECKING:
-    from notchbook.workbook.read import TypedTable
+    from notchbook.workbook.read.typed import TypedTable
 
 _MOST = 5  # unknown names told of a column; its rows say so too
 Stray = dict[tuple[int, str], object]
@@ -51,7 +51,7 @@ class Ledgers:
         key: str,
     ) -> None:
         """Names that no row of the table `of` bears; capitals do not matter."""
-        from notchbook.workbook.places import address
+        from notchbook.workbook.read.anchors import address
 
         names = [str(row[key]) for row in self.known[of]]
         there = {each.casefold() for each in names}

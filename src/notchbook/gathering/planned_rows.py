@@ -7,18 +7,18 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from notchbook.definitions import LEDGER_TABLES, DefinitionError, Definitions
-from notchbook.definitions.merged import Candidate, Where, make_rows, sized
-from notchbook.definitions.rows import checked
+from notchbook.definitions.reading.merged_rows import Candidate, Where, make_rows, sized
+from notchbook.definitions.reading.rows import checked
 from notchbook.gathering.ledgers import Ledgers
-from notchbook.gathering.merged import Merging
+from notchbook.gathering.merging_sides import Merging
 from notchbook.gathering.sides import PLANNED_TABLES, SETTINGS, named
 from notchbook.merging.cells import Cells, cell, name_of, same
 from notchbook.merging.merge import MergedRow
-from notchbook.sheets.declare import Row
-from notchbook.sheets.settings import ShopSettings
+from notchbook.sheets.kit.declare import Row
+from notchbook.sheets.kit.settings import ShopSettings
 
 if TYPE_CHECKING:
-    from notchbook.workbook.places import Place
+    from notchbook.workbook.read.anchors import Place
 
 
 class PlannedRows:
@@ -64,13 +64,13 @@ class PlannedRows:
 
     def gave_way(self, place: Place, text: str) -> None:
         """Tells of a formula of the maker's that does not stand any more."""
-        from notchbook.workbook.places import address
+        from notchbook.workbook.read.anchors import address
 
         self.look.append(f"{address(place)}: your formula {text} gave way to a value of the files")
 
     def line_place(self, name: str) -> tuple[str, int]:
         """Where a setting is mended."""
-        from notchbook.workbook.places import address
+        from notchbook.workbook.read.anchors import address
 
         place = self.merging.old.typed.line_places.get((SETTINGS, name))
         return (address(place), 0) if place is not None else ("shop.yaml", 1)
@@ -146,7 +146,7 @@ class PlannedRows:
         """Where a cell is mended: in the workbook where it came from there, else in the files."""
 
         def place(column: str) -> tuple[str, int]:
-            from notchbook.workbook.places import address
+            from notchbook.workbook.read.anchors import address
 
             table = self.merging.old.typed.tables.get(name)
             at, original = self.merging.origin(name, row), self.original(name, row)

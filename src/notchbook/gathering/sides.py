@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING
 from pydantic import BaseModel
 
 from notchbook.definitions import LEDGER_TABLES, TABLES, Definitions
-from notchbook.merging.cells import Cells, Grid, Value, cell, name_of
+from notchbook.merging.cells import Cells, MergedTable, Value, cell, name_of
 from notchbook.merging.changes import Changes, Renamed
-from notchbook.merging.state import State
-from notchbook.sheets.declare import Book, Role, Row
-from notchbook.sheets.settings import ShopSettings
+from notchbook.merging.state import MergeMemory
+from notchbook.sheets.kit.declare import Book, Role, Row
+from notchbook.sheets.kit.settings import ShopSettings
 
 if TYPE_CHECKING:
-    from notchbook.workbook.open import OldBook
+    from notchbook.workbook.read.old_book import OldBook
 
 SETTINGS = "Settings"
 PLANNED_TABLES = tuple(name for name in TABLES if name not in LEDGER_TABLES)
@@ -45,7 +45,7 @@ class Gathered:
     """
 
     definitions: Definitions
-    state: State
+    state: MergeMemory
     files: Definitions
     old: OldBook | None = None
     changes: Changes = field(default_factory=Changes)
@@ -62,17 +62,17 @@ class Gathered:
         return "" if self.old is None else self.old.plans
 
 
-def grids(book: Book) -> dict[str, Grid]:
+def grids(book: Book) -> dict[str, MergedTable]:
     """The tables that are merged row by row, and Settings as a table of one row."""
     found = {}
     for name in PLANNED_TABLES:
         table = book.tables[name]
         given = tuple(each.name for each in table.columns if each.role is Role.GIVEN)
         assert table.row is not None
-        found[name] = Grid(name, given, table.row.key, _defaults(table.row))
+        found[name] = MergedTable(name, given, table.row.key, _defaults(table.row))
     cells = book.lines[SETTINGS].cells.values()
     given = tuple(each.name for each in cells if each.role is Role.GIVEN)
-    return found | {SETTINGS: Grid(SETTINGS, given, (), _defaults(ShopSettings))}
+    return found | {SETTINGS: MergedTable(SETTINGS, given, (), _defaults(ShopSettings))}
 
 
 def _defaults(model: type[BaseModel]) -> dict[str, Value]:

@@ -17,11 +17,11 @@ import pandas as pd
 from notchbook.language.expressions import (
     Above,
     Arithmetic,
-    Blank,
     Call,
     Compare,
     Expression,
     If,
+    IsBlank,
     Join,
     Line,
     Literal,
@@ -125,7 +125,7 @@ def _evaluate(node: Expression, values: Values) -> Any:
             return -number(value)
         case Compare(operator, left, right):
             return _COMPARE[operator](_comparable(inner(left)), _comparable(inner(right)))
-        case Blank(value):
+        case IsBlank(value):
             return _is_blank(inner(value))
         case Join(parts):
             return _join([inner(part) for part in parts])

@@ -132,7 +132,7 @@ class Compare(Node):
 
 
 @dataclass(frozen=True)
-class Blank(Node):
+class IsBlank(Node):
     """Whether a column or line holds nothing (0 is not blank)."""
 
     value: Own | Line
@@ -242,7 +242,7 @@ Expression: TypeAlias = (
     | Arithmetic
     | Negate
     | Compare
-    | Blank
+    | IsBlank
     | Join
     | If
     | Round
@@ -294,9 +294,9 @@ def sum_of(*names: str) -> SumOwn:
     return SumOwn(names)
 
 
-def blank(value: Own | Line) -> Blank:
+def blank(value: Own | Line) -> IsBlank:
     """Whether nothing stands there."""
-    return Blank(value)
+    return IsBlank(value)
 
 
 def when(condition: Expression, then: Operand, otherwise: Operand) -> If:

@@ -13,11 +13,11 @@ from typing import Protocol, assert_never
 from notchbook.language.expressions import (
     Above,
     Arithmetic,
-    Blank,
     Call,
     Compare,
     Expression,
     If,
+    IsBlank,
     Join,
     Line,
     Literal,
@@ -57,7 +57,7 @@ _TOTAL = {
 }
 
 
-class Places(Protocol):
+class CellPlaces(Protocol):
     """Where things stand in the workbook."""
 
     def own(self, name: str) -> str:
@@ -93,13 +93,13 @@ class Places(Protocol):
         ...
 
 
-def formula(node: Expression, places: Places) -> str:
+def formula(node: Expression, places: CellPlaces) -> str:
     """The formula's text without its equals sign."""
     return _Printer(places).result(node)
 
 
 class _Printer:
-    def __init__(self, places: Places) -> None:
+    def __init__(self, places: CellPlaces) -> None:
         self.places = places
 
     def result(self, node: Expression) -> str:
@@ -130,7 +130,7 @@ class _Printer:
                 return "-" + self.inside(value, _NEGATION + 1)
             case Compare(operator, left, right):
                 return f"{self.inside(left, 2)}{operator}{self.inside(right, 2)}"
-            case Blank(value):
+            case IsBlank(value):
                 return f'{self.text(value)}=""'
             case Join(parts):
                 return "&".join(self.inside(part, _PRECEDENCE["&"] + 1) for part in parts)
@@ -211,7 +211,7 @@ def _precedence(node: Expression) -> int:
             return _ATOM if guarded else _PRECEDENCE[operator]
         case Compare(operator, _, _):
             return _PRECEDENCE[operator]
-        case Blank():
+        case IsBlank():
             return _PRECEDENCE["="]
         case Join():
             return _PRECEDENCE["&"]

@@ -7,11 +7,11 @@ from typing import Protocol, assert_never
 from notchbook.language.expressions import (
     Above,
     Arithmetic,
-    Blank,
     Call,
     Compare,
     Expression,
     If,
+    IsBlank,
     Join,
     Kind,
     Line,
@@ -105,7 +105,7 @@ def kind_of(node: Expression, table: str | None, schema: Schema) -> Kind:
             if found is Kind.TEXT and operator not in ("=", "<>"):
                 raise RuleError(f"text has no order: {node}")
             return Kind.TRUTH
-        case Blank(value):
+        case IsBlank(value):
             kind(value)
             return Kind.TRUTH
         case Join(parts):

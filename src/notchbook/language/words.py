@@ -7,11 +7,11 @@ from typing import Protocol, assert_never
 from notchbook.language.expressions import (
     Above,
     Arithmetic,
-    Blank,
     Call,
     Compare,
     Expression,
     If,
+    IsBlank,
     Join,
     Line,
     Literal,
@@ -90,7 +90,7 @@ def words(node: Expression, names: Names) -> str:
             return f"−{bracketed(value)}"
         case Compare(operator, left, right):
             return f"{inner(left)} {_COMPARE[operator]} {inner(right)}"
-        case Blank(value):
+        case IsBlank(value):
             return f"{inner(value)} is blank"
         case Join(parts):
             return " then ".join(inner(part) for part in parts)

@@ -42,7 +42,7 @@ def same_cells(one: Cells, other: Cells, columns: Iterable[str]) -> bool:
 
 
 @dataclass(frozen=True)
-class Grid:
+class MergedTable:
     """What the merge must know of a table: its name, its columns, which of them name a row.
 
     `blanks` tells what a blank cell stands for, in columns where it stands for something.
@@ -69,7 +69,7 @@ def name_of(row: Cells, key: Sequence[str]) -> tuple[str, ...]:
 
 
 def numbered(
-    grid: Grid, rows: Sequence[Cells], like: Mapping[Key, Cells] | None = None
+    grid: MergedTable, rows: Sequence[Cells], like: Mapping[Key, Cells] | None = None
 ) -> list[Key]:
     """The key of each row.
 

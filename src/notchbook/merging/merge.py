@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from notchbook.merging.cells import Cells, Grid, Key, Value, numbered, same
+from notchbook.merging.cells import Cells, Key, MergedTable, Value, numbered, same
 from notchbook.merging.changes import CellChange, Changes, RowChange
 
 
@@ -36,7 +36,7 @@ class Merged:
 
 
 def merge(
-    grid: Grid,
+    grid: MergedTable,
     before: Before | None,
     definitions: Sequence[Cells],
     workbook: Sequence[Cells],
@@ -56,7 +56,7 @@ def merge(
 class _Merge:
     def __init__(
         self,
-        grid: Grid,
+        grid: MergedTable,
         before: Before | None,
         definitions: Sequence[Cells],
         workbook: Sequence[Cells],
@@ -204,7 +204,7 @@ class _Merge:
 
 
 def _by_key(
-    grid: Grid, rows: Sequence[Cells], like: Mapping[Key, Cells] | None = None
+    grid: MergedTable, rows: Sequence[Cells], like: Mapping[Key, Cells] | None = None
 ) -> dict[Key, Cells]:
     return dict(zip(numbered(grid, rows, like), rows, strict=True))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from notchbook.merging.cells import Cells, Grid, Value, name_of, same_cells
+from notchbook.merging.cells import Cells, MergedTable, Value, name_of, same_cells
 from notchbook.merging.changes import Renamed
 
 Tables = dict[str, list[dict[str, Value]]]
@@ -67,7 +67,7 @@ class Sides:
     workbook: Tables
 
 
-def recognise(sides: Sides, grids: Mapping[str, Grid]) -> list[Renamed]:
+def recognise(sides: Sides, grids: Mapping[str, MergedTable]) -> list[Renamed]:
     """Finds the rows that were renamed on either side, and renames them on the other.
 
     The workbook's new name wins where both sides renamed the same row; where they say the same
@@ -206,11 +206,13 @@ def _name(refers: Refers, each: Renamed, text: str) -> tuple[str, ...]:
     return (each.project, text) if refers.within else (text,)
 
 
-def _names(grid: Grid, rows: Sequence[Cells]) -> list[tuple[tuple[str, ...], Cells]]:
+def _names(grid: MergedTable, rows: Sequence[Cells]) -> list[tuple[tuple[str, ...], Cells]]:
     return [(name_of(row, grid.key), row) for row in rows]
 
 
-def _renamed(grid: Grid, refers: Refers, then: Tables, now: Tables, side: str) -> list[Renamed]:
+def _renamed(
+    grid: MergedTable, refers: Refers, then: Tables, now: Tables, side: str
+) -> list[Renamed]:
     """Names gone and names come whose other cells are equal, where there is just one match."""
     before, after = _names(grid, then.get(grid.name, ())), _names(grid, now.get(grid.name, ()))
     old_names, new_names = {name for name, _ in before}, {name for name, _ in after}

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from notchbook.merging.cells import Cells, Grid, Value, same_cells
+from notchbook.merging.cells import Cells, MergedTable, Value, same_cells
 from notchbook.merging.changes import Renamed
 from notchbook.merging.merge import Before
 
@@ -15,13 +15,13 @@ _RENAMED = ("table", "column", "old", "new", "side", "project")
 
 
 @dataclass
-class State:
+class MergeMemory:
     """Tables of given cells by name; Settings is a table of one row."""
 
     tables: dict[str, Before] = field(default_factory=dict)
     renamed: list[Renamed] = field(default_factory=list)
 
-    def as_plain(self, grids: Mapping[str, Grid]) -> dict[str, Any]:
+    def as_plain(self, grids: Mapping[str, MergedTable]) -> dict[str, Any]:
         """The state as JSON takes it; equal rows of both sides stand once."""
         tables = {}
         for name, before in self.tables.items():
@@ -39,12 +39,12 @@ class State:
         return {"tables": tables, "renamed": renamed}
 
 
-def from_plain(stored: Mapping[str, Any], days: Mapping[str, frozenset[str]]) -> State:
+def from_plain(stored: Mapping[str, Any], days: Mapping[str, frozenset[str]]) -> MergeMemory:
     """The state that was stored; `days` names the columns of each table that hold dates.
 
     Raises KeyError, TypeError or ValueError for what no compile stored.
     """
-    state = State(renamed=[Renamed(*each) for each in stored["renamed"]])
+    state = MergeMemory(renamed=[Renamed(*each) for each in stored["renamed"]])
     for name, table in stored["tables"].items():
         columns, its_days = table["columns"], days.get(name, frozenset())
         here = _rows(table["workbook"], columns, its_days)
@@ -54,7 +54,7 @@ def from_plain(stored: Mapping[str, Any], days: Mapping[str, frozenset[str]]) ->
     return state
 
 
-def _plain_rows(grid: Grid, rows: Sequence[Cells]) -> list[list[float | str | None]]:
+def _plain_rows(grid: MergedTable, rows: Sequence[Cells]) -> list[list[float | str | None]]:
     return [[_plain(row.get(name)) for name in grid.columns] for row in rows]
 
 

@@ -3,8 +3,8 @@
 A plan is called optimal only where its cost equals the bound.
 """
 
-from notchbook.planning.laid import Pattern, strips_needed
-from notchbook.planning.plan import (
+from notchbook.planning.geometry.laid import Pattern, strips_needed
+from notchbook.planning.model.plan import (
     Blank,
     CutBoard,
     CutPanel,
@@ -15,8 +15,7 @@ from notchbook.planning.plan import (
     Short,
     Strip,
 )
-from notchbook.planning.planner import Planner
-from notchbook.planning.problem import (
+from notchbook.planning.model.problem import (
     Board,
     Job,
     Misfit,
@@ -25,6 +24,7 @@ from notchbook.planning.problem import (
     Saw,
     misfits,
 )
+from notchbook.planning.planner import Planner
 from notchbook.planning.yields import YieldRow
 
 __all__ = [

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from notchbook.planning.assemble import assemble
-from notchbook.planning.budget import Budget
-from notchbook.planning.grid import on_grid
-from notchbook.planning.offcuts import offcuts_of, with_offcuts
-from notchbook.planning.outcome import Outcome
-from notchbook.planning.plan import Plan
-from notchbook.planning.problem import Job, refuse_misfits
-from notchbook.planning.search import Searcher, searchers
-from notchbook.planning.setups import saw_settings
+from notchbook.planning.model.budget import Budget
+from notchbook.planning.model.grid import on_grid
+from notchbook.planning.model.outcome import Outcome
+from notchbook.planning.model.plan import Plan
+from notchbook.planning.model.problem import Job, refuse_misfits
+from notchbook.planning.saw.offcuts import offcuts_of, with_offcuts
+from notchbook.planning.saw.setups import saw_settings
+from notchbook.planning.search.assemble import assemble
+from notchbook.planning.search.groups import Searcher, searchers
 from notchbook.planning.yields import Rows, YieldRow, named
 
 _NEAT = 60  # boards up to which settings are counted

@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from notchbook.planning import make_plan
-from notchbook.planning.offcuts import with_offcuts
-from notchbook.planning.plan import Plan
-from notchbook.planning.problem import Board, Job
+from notchbook.planning.model.plan import Plan
+from notchbook.planning.model.problem import Board, Job
+from notchbook.planning.saw.offcuts import with_offcuts
 
 
 @dataclass(frozen=True, slots=True)

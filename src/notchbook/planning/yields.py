@@ -7,12 +7,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from notchbook.planning.assemble import assemble
-from notchbook.planning.grid import Grid
-from notchbook.planning.offcuts import offcuts_of
-from notchbook.planning.outcome import Outcome
-from notchbook.planning.problem import Job
-from notchbook.planning.search import Searcher
+from notchbook.planning.model.grid import LengthGrid
+from notchbook.planning.model.outcome import Outcome
+from notchbook.planning.model.problem import Job
+from notchbook.planning.saw.offcuts import offcuts_of
+from notchbook.planning.search.assemble import assemble
+from notchbook.planning.search.groups import Searcher
 
 _SEARCHED = 24  # rows searched one by one; later ones are put together from them
 
@@ -32,7 +32,7 @@ class YieldRow:
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class YieldPlan:
     """A row in whole numbers: boards and offcut volume by the board's number, money steps.
 
     `scarce` counts the boards that cannot be bought: they cost no money, but time to get ready.
@@ -48,9 +48,9 @@ class Row:
         """The lower, the better."""
         return self.cost, self.scarce
 
-    def plus(self, other: Row) -> Row:
+    def plus(self, other: YieldPlan) -> YieldPlan:
         """What both take together."""
-        return Row(
+        return YieldPlan(
             self.boards + other.boards,
             self.offcuts + other.offcuts,
             self.cost + other.cost,
@@ -69,17 +69,17 @@ class Rows:
     boards, no row costs more than the next, nor more than two rows of as many units together.
     """
 
-    def __init__(self, job: Job, grid: Grid, searcher: Searcher) -> None:
+    def __init__(self, job: Job, grid: LengthGrid, searcher: Searcher) -> None:
         self.job, self.grid = job, grid
         self.make = [part.make for part in job.parts]
         self._numbers = {board.stock: i for i, board in enumerate(job.boards)}
         self.alone, self.searcher = searcher, searcher.keeping()
         self.hand = [0 if board.buyable else board.on_hand for board in grid.boards]
 
-    def upto(self, highest: int, asked: Iterable[int]) -> list[Row]:
+    def upto(self, highest: int, asked: Iterable[int]) -> list[YieldPlan]:
         """The rows for 1 to `highest` units; those in `asked` are searched whatever their size."""
         searched = set(asked)
-        rows: list[Row] = []
+        rows: list[YieldPlan] = []
         for units in range(1, highest + 1):
             joined = self._joined(rows)
             if units <= _SEARCHED or units in searched or joined is None:
@@ -91,7 +91,7 @@ class Rows:
         smooth(rows, self.grid)
         return rows
 
-    def _searched(self, searcher: Searcher, units: int, joined: Row | None) -> Row:
+    def _searched(self, searcher: Searcher, units: int, joined: YieldPlan | None) -> YieldPlan:
         """The row as it is planned by itself, unless two smaller ones are as good as can be."""
         demand = [units * make for make in self.make]
         if joined is not None and self._is_best(searcher, joined, demand):
@@ -104,12 +104,12 @@ class Rows:
             row = row.plus(self._row(searcher.best(missing, enough)))
         return row
 
-    def _is_best(self, searcher: Searcher, row: Row, demand: Sequence[int]) -> bool:
+    def _is_best(self, searcher: Searcher, row: YieldPlan, demand: Sequence[int]) -> bool:
         """Whether nothing can be cheaper, nor do with fewer boards that cannot be bought."""
         few = not row.scarce or row.boards.total() <= searcher.bound.boards(demand)
         return few and row.cost <= searcher.least(demand, self.hand)
 
-    def _joined(self, rows: Sequence[Row]) -> Row | None:
+    def _joined(self, rows: Sequence[YieldPlan]) -> YieldPlan | None:
         """The cheapest two smaller rows that make up the next one, within what is on hand."""
         pairs = (
             rows[a].plus(rows[len(rows) - 1 - a])
@@ -120,12 +120,12 @@ class Rows:
         )
         return next((pair for pair in pairs if self._enough(pair)), None)
 
-    def _enough(self, row: Row) -> bool:
+    def _enough(self, row: YieldPlan) -> bool:
         """Whether there is enough of every board that cannot be bought."""
         boards = enumerate(self.grid.boards)
         return all(board.buyable or row.boards[i] <= board.on_hand for i, board in boards)
 
-    def _row(self, found: Outcome) -> Row:
+    def _row(self, found: Outcome) -> YieldPlan:
         boards: Counter[int] = Counter()
         for cut in found.cuts:
             boards[cut.board] += cut.count
@@ -135,20 +135,20 @@ class Rows:
             volume = left.thickness * left.width * left.length * left.count
             offcuts[self._numbers[left.stock]] += int(volume * self.grid.scale**3)
         scarce = sum(n for b, n in boards.items() if not self.grid.boards[b].buyable)
-        return Row(boards, offcuts, found.cost, scarce)
+        return YieldPlan(boards, offcuts, found.cost, scarce)
 
 
-def _rank(row: Row) -> tuple[int, int]:
+def _rank(row: YieldPlan) -> tuple[int, int]:
     return row.rank
 
 
-def named(job: Job, grid: Grid, rows: Iterable[Sequence[Row]]) -> list[YieldRow]:
+def named(job: Job, grid: LengthGrid, rows: Iterable[Sequence[YieldPlan]]) -> list[YieldRow]:
     """The rows of all groups of parts together, boards by name and money in the currency."""
     stocks = {stock for part in job.parts for stock in part.stocks}
     shown = [(i, board.stock) for i, board in enumerate(job.boards) if board.stock in stocks]
     found = []
     for units, parts in enumerate(zip(*rows, strict=True), start=1):
-        row = Row(Counter(), Counter(), 0)
+        row = YieldPlan(Counter(), Counter(), 0)
         for part in parts:
             row = row.plus(part)
         boards = {stock: row.boards[i] for i, stock in shown}
@@ -157,7 +157,7 @@ def named(job: Job, grid: Grid, rows: Iterable[Sequence[Row]]) -> list[YieldRow]
     return found
 
 
-def smooth(rows: list[Row], grid: Grid) -> None:
+def smooth(rows: list[YieldPlan], grid: LengthGrid) -> None:
     """Where other rows serve a batch better, take theirs, until none does."""
     changed = True
     while changed:
@@ -169,7 +169,7 @@ def smooth(rows: list[Row], grid: Grid) -> None:
                 changed |= _take(rows, u, rows[a].plus(rows[u - 1 - a]), grid)
 
 
-def _take(rows: list[Row], u: int, other: Row, grid: Grid) -> bool:
+def _take(rows: list[YieldPlan], u: int, other: YieldPlan, grid: LengthGrid) -> bool:
     """Put the other row in the place of row `u`, if it is better.
 
     Refused where it takes more of a board that cannot be bought than there is, or than the row

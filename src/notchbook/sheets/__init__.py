@@ -6,35 +6,34 @@ from functools import cache
 
 from notchbook.language.kinds import RuleError, kind_of
 from notchbook.language.order import in_order
-from notchbook.sheets import (
-    batch_sizes,
-    checks,
-    consumables,
+from notchbook.sheets import settings_sheet, start
+from notchbook.sheets.checks import sheet as checks
+from notchbook.sheets.kit.declare import Book
+from notchbook.sheets.ledgers import (
     counts,
+    mileage,
+    months_and_channels,
+    production_log,
+    purchases,
+    sales_ledger,
+    statements,
+)
+from notchbook.sheets.making import (
+    batch_sizes,
+    consumables,
     cut_list,
     laid_surfaces,
     marks,
-    mileage,
-    months_and_channels,
     plan_sheets,
     pricing_tiers,
-    production_log,
     projects,
-    purchases,
-    sales_ledger,
     seen_prices,
-    settings_sheet,
     shop_sheets,
-    start,
-    statements,
     stock,
     takeoff,
-    tax_tables,
-    tool_depreciation,
     work_steps,
-    year_end,
 )
-from notchbook.sheets.declare import Book
+from notchbook.sheets.tax import tax_tables, tool_depreciation, year_end
 
 _BEFORE_TOOLS = (
     settings_sheet.SHEET,

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from notchbook.language.expressions import Arithmetic, Expression, call
-from notchbook.sheets.channels import CHANNELS, TIERS
-from notchbook.sheets.declare import (
+from notchbook.sheets.kit.declare import (
     AMOUNT,
     DATE,
     Cell,
@@ -16,7 +15,8 @@ from notchbook.sheets.declare import (
     line,
     typed,
 )
-from notchbook.sheets.settings import GIVEN, setting
+from notchbook.sheets.kit.settings import GIVEN, setting
+from notchbook.sheets.ledgers.channels import CHANNELS, TIERS
 
 
 def _saw_sum() -> Expression:

@@ -6,9 +6,9 @@ from collections.abc import Iterable, Iterator
 from itertools import groupby
 
 from notchbook.language.expressions import Expression, join, look_up, rounded, this
-from notchbook.sheets.charts import Chart, Shape
-from notchbook.sheets.check_lines import check_line
-from notchbook.sheets.declare import (
+from notchbook.sheets.checks.lines import check_line
+from notchbook.sheets.kit.charts import Chart, ChartShape
+from notchbook.sheets.kit.declare import (
     CASH,
     COUNT,
     LABEL,
@@ -24,8 +24,8 @@ from notchbook.sheets.declare import (
     planned,
     table,
 )
-from notchbook.sheets.settings import setting
-from notchbook.sheets.year_lines import year_line
+from notchbook.sheets.kit.settings import setting
+from notchbook.sheets.tax.year_lines import year_line
 
 
 def _project(column: str, otherwise: int | str = 0) -> Expression:
@@ -62,7 +62,7 @@ _ORDER = "the projects that earn most an hour at the last compile come first"
 _CHARTS = (
     Chart(
         "What an hour of work earns",
-        Shape.BARS,
+        ChartShape.BARS,
         "At a glance",
         along="project",
         drawn=("per_hour",),
@@ -74,7 +74,7 @@ _CHARTS = (
     ),
     Chart(
         "What a piece costs in a larger batch",
-        Shape.CURVES,
+        ChartShape.CURVES,
         "Batch sizes",
         along="units",
         drawn=("unit_cost",),
@@ -88,7 +88,7 @@ _CHARTS = (
     ),
     Chart(
         "Sales and their profit by month",
-        Shape.COLUMNS_AND_LINE,
+        ChartShape.COLUMNS_AND_LINE,
         "Months and channels",
         along="label",
         drawn=("sales", "profit"),

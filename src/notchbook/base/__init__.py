@@ -1,0 +1,1 @@
+"""What every room may use: refusals, sentences, the bar at a terminal."""

@@ -1,0 +1,187 @@
+"""A compile: gather, plan, write beside, read back, put in place; and what there is to tell."""
+
+from __future__ import annotations
+
+import gc
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from notchbook.base.refusals import RefusedError
+from notchbook.base.replace_file import (
+    refuse_other,
+    refuse_place,
+    rename,
+    replace_old,
+    write_new,
+)
+from notchbook.gathering import Gathered, gather, grids, workbook_path
+from notchbook.merging.changes import LISTS, Changes
+from notchbook.shop.pipeline import (
+    Priced,
+    checks_of,
+    not_enough,
+    notices_of,
+    price_of,
+    subject,
+)
+
+if TYPE_CHECKING:
+    from notchbook.shop.plans import Watch
+    from notchbook.workbook.read.old_book import OldBook
+
+DIFFERENT_SHOWN = 5
+
+
+@dataclass
+class Report:
+    """What a compile did, to be told in words or as JSON."""
+
+    workbook: str
+    backup: str | None = None
+    changes: Changes = field(default_factory=Changes)
+    frozen: list[dict[str, object]] = field(default_factory=list)
+    checks: list[dict[str, object]] = field(default_factory=list)
+    notices: list[str] = field(default_factory=list)
+    look: list[str] = field(default_factory=list)
+
+    @property
+    def needs_a_look(self) -> bool:
+        """Whether the exit code is 1."""
+        return bool(
+            self.look or self.changes.conflicts or any(not check["ok"] for check in self.checks)
+        )
+
+    def as_json(self) -> dict[str, object]:
+        """The report as `compile --json` prints it."""
+        told = {name: [each.as_json() for each in getattr(self.changes, name)] for name in LISTS}
+        renamed = told.pop("renamed")
+        return {
+            "workbook": self.workbook,
+            "backup": self.backup,
+            **told,
+            "frozen": self.frozen,
+            "checks": self.checks,
+            "notices": self.notices,
+            "renamed": renamed,
+            "look": self.look,
+        }
+
+
+def compile_shop(
+    folder: Path,
+    output: Path | None,
+    as_of: date | None,
+    accept_loss: bool = False,
+    watch: Watch = iter,
+) -> Report:
+    """Write the workbook of a shop, merged with the one that stands.
+
+    `watch` passes on each project before it is planned. Raises DefinitionError for bad definitions
+    or cells, and RefusedError where nothing may be written; then nothing was.
+    """
+    with _many_cells():
+        return _compile(folder, output, as_of, accept_loss, watch)
+
+
+@contextmanager
+def _many_cells() -> Iterator[None]:
+    """Without looking for garbage: a workbook is a million live objects and hardly any."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
+def _compile(
+    folder: Path, output: Path | None, as_of: date | None, accept_loss: bool, watch: Watch
+) -> Report:
+    from notchbook.workbook.read.safety import refuse_if_open
+
+    if output is not None:
+        refuse_place(output)
+    gathered = gather(folder, as_of, output)
+    target = output or workbook_path(gathered.definitions)
+    old = gathered.old
+    replaced = old if old is not None and output in (None, old.path) else None
+    before = replaced.path if replaced is not None else target
+    for path in {before, target}:
+        refuse_if_open(path)
+    refuse_other(before, target)
+    lost = _losses(old, accept_loss)
+    priced = price_of(gathered, watch)
+    data = _composed(gathered, priced)
+    backup = _put(target, data, replaced)
+    if before != target:
+        gathered.notices.append(f"the workbook is called {target.name} now, as the shop is")
+    report = Report(str(target), str(backup) if backup else None, gathered.changes, priced.frozen)
+    report.notices += [*gathered.notices, *(f"left out: {what}" for what in lost)]
+    report.notices += notices_of(priced)
+    report.look += [*gathered.look, *not_enough(priced)]
+    report.checks = checks_of(priced)
+    return report
+
+
+def _put(target: Path, data: bytes, replaced: OldBook | None) -> Path | None:
+    """Puts a workbook in place; gives the copy of the one that it replaces.
+
+    Raises RefusedError.
+    """
+    from notchbook.workbook.read.safety import refuse_if_open
+
+    if replaced is None:
+        write_new(target, data)
+        return None
+    for path in {replaced.path, target}:
+        refuse_if_open(path)
+    rename(replaced.path, target)
+    return replace_old(target, replaced.data, data, datetime.now())
+
+
+def _losses(old: OldBook | None, accept: bool) -> list[str]:
+    """What cannot be carried into the new file.
+
+    Raises RefusedError with all of it, unless the maker accepts the loss.
+    """
+    lost = [] if old is None else old.losses()
+    if lost and old is not None and not accept:
+        raise RefusedError(
+            f"{old.path.name} holds what cannot be carried into a new one: {', '.join(lost)};"
+            " nothing was written. Remove it there, or compile with --accept-loss (a copy goes to"
+            " backups)"
+        )
+    return lost
+
+
+def _composed(gathered: Gathered, priced: Priced) -> bytes:
+    """The new workbook, read back and compared with what it must hold.
+
+    Raises RefusedError where a given value does not come back.
+    """
+    from notchbook.shop.shop_pictures import shop_pictures
+    from notchbook.workbook.carry.as_compiled import Keep
+    from notchbook.workbook.write.compose import compose
+    from notchbook.workbook.write.verify import differences
+
+    stored = {"merge": gathered.state.as_plain(grids(priced.book))}
+    renamed = {each.old: each.new for each in gathered.renamed if each.table == "Projects"}
+    keep = Keep(stored, gathered.old, gathered.origins, gathered.formulas, renamed)
+    keep.plans = priced.kept.text()
+    about = subject(priced.definitions)
+    pictures = shop_pictures(priced, priced.plans.cuts)
+    data = compose(priced.book, priced.filled, priced.units, about, keep, pictures)
+    wrong = differences(data, priced.book, priced.filled, about.units, keep.formulas)
+    if wrong:
+        raise RefusedError(
+            "the new workbook does not read back as it was meant, so nothing was written: "
+            + "; ".join(wrong[:DIFFERENT_SHOWN])
+        )
+    gathered.notices += keep.notices
+    gathered.look += keep.look
+    return data

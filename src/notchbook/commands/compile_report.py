@@ -1,0 +1,40 @@
+"""The report of a compile in plain words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from notchbook.commands.compile import Report
+
+_MOST = 40
+_HEADS = {
+    "kept": "typed in the workbook, kept",
+    "taken": "changed in the files, taken",
+    "conflicts": "changed on both sides, the workbook's kept",
+    "added": "new rows",
+    "deleted": "deleted rows",
+    "renamed": "new names",
+}
+
+
+def report_text(report: Report) -> str:
+    """What was written, and what the merge did, a line each."""
+    lines = [f"Wrote {report.workbook}"]
+    if report.backup:
+        lines.append(f"The one before is {report.backup}")
+    for name, head in _HEADS.items():
+        lines += _listed(head, (str(each) for each in getattr(report.changes, name)))
+    lines += _listed(
+        "costs kept from now on", (f"{each['sheet']}, {each['row']}" for each in report.frozen)
+    )
+    ties = sum(1 for each in report.checks if each["ok"])
+    lines.append(f"{ties} of {len(report.checks)} checks OK")
+    return "\n".join(lines)
+
+
+def _listed(head: str, found: Iterable[str]) -> list[str]:
+    lines = list(found)
+    if not lines:
+        return []
+    more = [f"  ... and {len(lines) - _MOST} more (--json lists all)"] if len(lines) > _MOST else []
+    return [f"{head} ({len(lines)}):", *(f"  {line}" for line in lines[:_MOST]), *more]

@@ -1,0 +1,87 @@
+"""The cutting plans of a shop: one for each project, or one for all of them together."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+
+from notchbook.base.problems import nearest
+from notchbook.base.refusals import RefusedError
+from notchbook.definitions import Definitions
+from notchbook.plan_views.plan_words import PlanWords, words_of
+from notchbook.planning.model.plan import Json, Plan
+from notchbook.planning.model.problem import Job
+from notchbook.planning.whole_shop import WholeShop
+from notchbook.shop.kept_plans import KeptPlans
+from notchbook.shop.pipeline import batches, ready
+from notchbook.shop.plans import Watch, all_together, batch_plans
+
+
+@dataclass(frozen=True)
+class Cuts:
+    """Plans with the jobs they were made for, in the order of the projects."""
+
+    definitions: Definitions
+    jobs: dict[str, Job]
+    plans: list[Plan]
+    kept: KeptPlans
+    together: WholeShop | None = None
+
+    @property
+    def words(self) -> PlanWords:
+        """The shop's words for its plans."""
+        return words_of(self.definitions)
+
+    @property
+    def prices(self) -> dict[str, Fraction]:
+        """The price of one board or sheet of each stock."""
+        return {board.stock: board.price for job in self.jobs.values() for board in job.boards}
+
+    def as_json(self) -> list[Json]:
+        """Each plan as `cuts --json` prints it."""
+        words = self.words
+        return [plan.as_json(words.decimals, words.sentences(plan)) for plan in self.plans]
+
+    def not_enough(self) -> list[str]:
+        """The projects whose reclaimed stock does not suffice, each with the stock."""
+        stocks = {
+            (part.project, part.part): part.stocks
+            for job in self.jobs.values()
+            for part in job.parts
+        }
+        return list(
+            dict.fromkeys(
+                f"{short.project}: not enough {stock}"
+                for plan in self.plans
+                for short in plan.short
+                for stock in stocks[short.project, short.part]
+            )
+        )
+
+
+def cuts(folder: Path, project: str | None, units: int | None, watch: Watch = iter) -> Cuts:
+    """Plan one project, or every one for itself, at its batch size or for so many units.
+
+    `watch` passes the names of the projects on, each before it is planned. Raises
+    DefinitionError for bad definitions and RefusedError for an unknown project.
+    """
+    gathered, jobs = ready(folder, None)
+    known = list(jobs)
+    if project is not None and project not in known:
+        raise RefusedError(
+            f"there is no project {project!r}{nearest(project, known)}; there are "
+            + ", ".join(known)
+        )
+    wanted = jobs if project is None else {project: jobs[project]}
+    kept = KeptPlans(gathered.plans)
+    plans = batch_plans(wanted, batches(gathered.definitions), units, kept, watch)
+    return Cuts(gathered.definitions, wanted, plans, kept)
+
+
+def cuts_together(folder: Path, watch: Watch = iter) -> Cuts:
+    """Plan all projects at their batch sizes in one. Raises what `cuts` raises."""
+    alone = cuts(folder, None, None, watch)
+    plans = {plan.project: plan for plan in alone.plans if plan.project}
+    found = all_together(alone.jobs, batches(alone.definitions), plans, alone.kept)
+    return Cuts(alone.definitions, alone.jobs, [found.plan], alone.kept, found)

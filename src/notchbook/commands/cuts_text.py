@@ -1,0 +1,147 @@
+"""A cutting plan as text for an 80-column terminal, with drawings."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator
+
+from notchbook.base.sentences import COLUMNS, counted, listed, wrapped
+from notchbook.commands.cuts import Cuts
+from notchbook.plan_views.board_views import CutViews, keys_of
+from notchbook.plan_views.letters.boards import boards_text, sections_text, sheets_text
+from notchbook.planning.model.plan import Plan
+from notchbook.planning.saw.bench import bench_of
+from notchbook.planning.whole_shop import WholeShop
+from notchbook.sheets.making.cut_list import CutRow
+from notchbook.shop.pipeline import batches
+
+_NAME = 30
+
+
+def cuts_text(found: Cuts) -> str:
+    """All plans one after another."""
+    texts = ["\n".join(_PlanText(found, plan).lines()) for plan in found.plans]
+    return "\n\n\n".join(texts)
+
+
+class _PlanText:
+    def __init__(self, found: Cuts, plan: Plan) -> None:
+        self.found, self.plan = found, plan
+        self.words = found.words
+        self.parts = [
+            part
+            for project, job in found.jobs.items()
+            if plan.project in (None, project)
+            for part in job.parts
+        ]
+        self.keys = keys_of(self.parts)
+        self.steps = self.words.steps(plan)
+
+    def lines(self) -> Iterator[str]:
+        bench = bench_of(self.plan, self.words.saw)
+        views = CutViews(bench, self.words, self.keys)
+        yield from self.head()
+        if self.found.together:
+            yield from self.savings(self.found.together)
+            yield from self.shopping()
+        if self.parts:
+            yield from _under("Pieces", self.pieces())
+        if bench.boards:
+            yield from _under("Boards", boards_text(views))
+            yield from _under("Blanks", sections_text(views))
+        if bench.sheets:
+            yield from _under("Sheets", sheets_text(views))
+        if self.steps:
+            yield from _under("Steps", self.numbered())
+            yield from _under("Care", _bullets(self.words.care(self.plan, self.steps)))
+        if self.plan.offcuts:
+            yield from _under("Offcuts worth keeping", _bullets(self.words.keep(self.plan)))
+
+    def head(self) -> Iterator[str]:
+        words = self.words
+        if self.plan.project is None:
+            sizes = batches(self.found.definitions)
+            yield from _title("All projects together")
+            yield from wrapped("Batches: " + listed(f"{n} {name}" for name, n in sizes.items()))
+        else:
+            yield from _title(f"{self.plan.project}: {counted(self.plan.units, 'unit')}")
+        told = (*words.missing(self.plan), *words.to_get(self.plan), words.verdict(self.plan))
+        for text in told:
+            yield from wrapped(text)
+
+    def pieces(self) -> Iterator[str]:
+        made = self.plan.made()
+        ends = {
+            (row.project, row.part): row.ends or ""
+            for row in self.found.definitions.table("Cut list", CutRow)
+        }
+        for part in self.parts:
+            key = (part.project, part.part)
+            name = f"{self.keys[key]:<3} {self.plan.called(part.part, part.project)}"
+            size = self.words.ruler.size(part.thickness, part.width, part.length)
+            row = f"{made[key]:>5,}  {size:<24} {ends.get(key, '')}".rstrip()
+            if len(name) <= _NAME and _NAME + len(row) <= COLUMNS:
+                yield f"{name:<{_NAME}}{row}"
+            else:
+                yield from wrapped(name, rest="    ")
+                yield from wrapped(row.lstrip(), " " * (_NAME + 5 - len(f"{made[key]:,}")))
+        if any(ends.get((part.project, part.part)) for part in self.parts):
+            yield from wrapped(
+                "Lengths are long point to long point: cut square first, then mitre or bevel."
+            )
+
+    def numbered(self) -> Iterator[str]:
+        """The steps, under what they are about."""
+        phase = ""
+        for number, step in enumerate(self.steps, 1):
+            if step.phase != phase:
+                phase = step.phase
+                yield f"     {phase}"
+            yield from wrapped(step.text, f"{number:>3}. ")
+
+    def savings(self, together: WholeShop) -> Iterator[str]:
+        """What planning together saves against one project after another."""
+        alone = f"{self.words.money(together.alone_cost)} and"
+        alone += f" {counted(together.alone_boards, 'board')}"
+        text = "saves nothing here"
+        if together.saved or together.boards_saved:
+            fewer = together.boards_saved
+            boards = counted(abs(fewer), "board") + (" more" if fewer < 0 else "")
+            joint = ", with " if fewer < 0 else " and "
+            text = f"saves {self.words.money(together.saved)}{joint}{boards}"
+        yield from wrapped(
+            f"One after another, each project for itself, they take {alone} (from stock and"
+            f" bought): planning them together {text}."
+        )
+
+    def shopping(self) -> Iterator[str]:
+        """What is bought together: a row for each stock."""
+        used, there, bought = self.plan.cuts(), self.plan.from_stock(), self.plan.bought()
+        yield from ("", "Bought together", "-" * 15)
+        yield f"{'stock':<34}{'needed':>8}{'there':>8}{'buy':>6}{'each':>11}{'cost':>13}"
+        for stock in dict.fromkeys(cut.stock for cut in used):
+            each, buy = self.found.prices[stock], bought[stock]
+            numbers = f"{self.plan.boards_used(stock):>8,}{there[stock]:>8,}{buy:>6,}"
+            amounts = f"{self.words.amount(each):>11}{self.words.amount(each * buy):>13}"
+            *before, last = textwrap.wrap(stock, 33)
+            yield from before
+            yield f"{last:<34}{numbers}{amounts}"
+        yield f"{'total (' + self.words.settings.currency + ')':<56}{'':>11}" + (
+            f"{self.words.amount(self.plan.cost):>13}"
+        )
+
+
+def _title(text: str) -> Iterator[str]:
+    lines = wrapped(text)
+    yield from (*lines, "=" * max(map(len, lines)))
+
+
+def _under(heading: str, lines: Iterator[str]) -> Iterator[str]:
+    yield from ("", heading, "-" * len(heading))
+    first = next(lines)
+    yield from (first, *lines) if first else lines
+
+
+def _bullets(texts: list[str]) -> Iterator[str]:
+    for text in texts:
+        yield from wrapped(text, "- ")

@@ -1,0 +1,251 @@
+"""A priced copy of chosen projects for a partner: what is in it, what is not, and its file."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from enum import Enum
+from pathlib import Path
+
+import pandas as pd
+
+from notchbook.base.problems import nearest
+from notchbook.base.refusals import RefusedError
+from notchbook.base.replace_file import refuse_place, replace_bytes, write_new
+from notchbook.definitions import Definitions
+from notchbook.gathering import gather, workbook_path
+from notchbook.sheets import check
+from notchbook.sheets.kit.calculate import Filled, calculate, frame
+from notchbook.sheets.kit.declare import Book
+from notchbook.sheets.partner import price_list
+from notchbook.sheets.partner.copy import PROJECT, SHARED, as_values, handed_book
+from notchbook.sheets.partner.words import CopyWords, worded
+from notchbook.shop.pipeline import Priced, not_enough, price_of, subject
+from notchbook.shop.plans import Watch
+
+Frames = Mapping[str, pd.DataFrame]
+
+
+class Contents(Enum):
+    """What a copy holds: costs and prices with their formulas, only their values, or prices."""
+
+    LIVE = "Costs and prices, with live formulas"
+    FROZEN = "Costs and prices, as values"
+    PRICES = "Prices only, as values"
+
+
+@dataclass(frozen=True)
+class HandOver:
+    """A copy that is ready to be written."""
+
+    priced: Priced
+    projects: Sequence[str]
+    contents: Contents
+    book: Book
+    filled: Filled
+
+    @property
+    def look(self) -> list[str]:
+        """What needs a look before the copy goes out."""
+        ours = tuple(f"{project}: " for project in self.projects)
+        return [each for each in not_enough(self.priced) if each.startswith(ours)]
+
+    @property
+    def notices(self) -> list[str]:
+        """What is worth knowing of the prices and words that go out."""
+        going = _rows(self.priced.filled.tables, self.projects)["Stock"]
+        old = going.loc[going["price_flag"] != "", "stock"].tolist()
+        told = [f"an old price, or one without a date: {', '.join(old)}"] if old else []
+        return told + [
+            f"a text of {table} names {word}, which is left out; look at it before you send it"
+            for table, word in self.mentions
+        ]
+
+    @property
+    def mentions(self) -> list[tuple[str, str]]:
+        """Where a text that goes out names another project or a vendor, as (table, name)."""
+        tables = self.priced.filled.tables
+        names = {*tables["Projects"]["project"], *tables["Stock"]["vendor"]}
+        names |= set(tables["Purchases"]["vendor"])
+        kept = {*self.projects, *(word for rows, key in self._keys() for word in rows[key])}
+        left = sorted(name for name in names if name and not _names(kept, name))
+        return [
+            (table, name)
+            for table, rows in self.filled.tables.items()
+            for name in left
+            if any(_names(column, name) for _, column in rows.items() if column.dtype == object)
+        ]
+
+    def _keys(self) -> Iterator[tuple[pd.DataFrame, str]]:
+        """The tables of names that are handed over, each with its key."""
+        for name, (key, _) in SHARED.items():
+            if name in self.filled.tables:
+                yield self.filled.tables[name], key
+
+    def file(self) -> bytes:
+        """The copy as the bytes of a workbook, read back and compared.
+
+        Raises RefusedError where a given value does not come back.
+        """
+        from notchbook.shop.shop_pictures import shop_pictures
+        from notchbook.workbook.file.stored_values import HANDED_OVER
+        from notchbook.workbook.write.compose import compose
+        from notchbook.workbook.write.verify import differences
+
+        about = replace(subject(self.priced.definitions), category=HANDED_OVER)
+        drawn = () if self.contents is Contents.PRICES else self.projects
+        pictures = shop_pictures(self.priced, drawn)
+        data = compose(self.book, self.filled, self.priced.units, about, pictures=pictures)
+        wrong = differences(data, self.book, self.filled, about.units, {})
+        if wrong:
+            raise RefusedError(
+                "the copy does not read back as it was meant, so nothing was written: "
+                + "; ".join(wrong[:5])
+            )
+        return data
+
+
+def hand_over(
+    folder: Path,
+    projects: Sequence[str],
+    target: Path,
+    as_of: date | None,
+    contents: Contents = Contents.LIVE,
+    watch: Watch = iter,
+) -> HandOver:
+    """A copy of some projects of a shop, merged with its workbook where there is one.
+
+    Raises DefinitionError for bad definitions or cells, RefusedError for unknown projects and a
+    `target` that it cannot be written to.
+    """
+    gathered = gather(folder, as_of)
+    chosen = _known(projects, gathered.definitions)
+    refuse_output(target, workbook_path(gathered.definitions))
+    return copy_of(price_of(gathered, watch), chosen, contents)
+
+
+def copy_of(priced: Priced, chosen: Sequence[str], contents: Contents) -> HandOver:
+    """A copy of some projects of a shop that is worked out."""
+    if contents is Contents.PRICES:
+        return HandOver(priced, chosen, contents, *_price_list(priced, chosen))
+    frozen = contents is Contents.FROZEN
+    return HandOver(priced, chosen, contents, *_copy(priced, chosen, frozen))
+
+
+def _known(projects: Sequence[str], definitions: Definitions) -> list[str]:
+    """The projects, each once.
+
+    Raises RefusedError with all unknown ones.
+    """
+    known = list(definitions.projects)
+    unknown = [name for name in dict.fromkeys(projects) if name not in known]
+    if unknown:
+        told = "; ".join(f"no project {name!r}{nearest(name, known)}" for name in unknown)
+        raise RefusedError(f"there is {told}; there are {', '.join(known)}; nothing was written")
+    return list(dict.fromkeys(projects))
+
+
+def _copy(priced: Priced, projects: Sequence[str], frozen: bool) -> tuple[Book, Filled]:
+    """The sheets of the copy, with the rows of its projects worked out anew."""
+    rows = _rows(priced.filled.tables, projects)
+    empty = [name for name, found in rows.items() if found.empty]
+    told = CopyWords(priced.definitions.settings.shop, _day(priced), projects, frozen)
+    book = worded(handed_book(priced.book, empty, frozen), told)
+    check(book)
+    tables = {
+        name: rows[name][[each.name for each in table.columns if each.rule is None]]
+        for name, table in book.tables.items()
+    }
+    tables = {name: found.reset_index(drop=True) for name, found in tables.items()}
+    lines = {
+        (name, cell.name): priced.filled.lines[name, cell.name]
+        for name, block in book.lines.items()
+        for cell in block.cells.values()
+        if cell.rule is None
+    }
+    filled = Filled(tables, lines, {})
+    calculate(book, filled, priced.units)
+    return book, filled
+
+
+def _price_list(priced: Priced, projects: Sequence[str]) -> tuple[Book, Filled]:
+    """One sheet of prices, worked out in the shop's books and taken out of them as values."""
+    asked = _rows(priced.filled.tables, projects)["Pricing tiers"].to_dict("records")
+    rows = [{"project": row["project"], "tier": row["tier"]} for row in asked]
+    whole = Book((*priced.book.sheets, price_list.SHEET))
+    name = price_list.TABLE.name
+    tables = {**priced.filled.tables, name: frame(price_list.TABLE, rows)}
+    calculate(whole, Filled(tables, priced.filled.lines, {}), priced.units, only=[name])
+    says = f"Prices of {priced.definitions.settings.shop} on {_day(priced)}."
+    sheet = replace(price_list.SHEET, instruction=says, blocks=(as_values(price_list.TABLE),))
+    return Book((sheet,)), Filled({name: tables[name]}, {}, {})
+
+
+def _names(texts: Iterable[str], name: str) -> bool:
+    """Whether any of the texts holds a name as words of its own."""
+    word = re.compile(rf"(?<!\w){re.escape(name)}(?!\w)", re.IGNORECASE)
+    return any(word.search(text) for text in texts)
+
+
+def _day(priced: Priced) -> str:
+    return priced.definitions.settings.as_of.isoformat()
+
+
+def _rows(tables: Frames, projects: Sequence[str]) -> dict[str, pd.DataFrame]:
+    """Of each table that can go along, the rows of some projects and what those rows refer to."""
+    found = {
+        name: _having(rows, PROJECT, projects) for name, rows in tables.items() if PROJECT in rows
+    }
+    for name, (key, sources) in SHARED.items():
+        named = [word for source, column in sources for word in found[source][column]]
+        found[name] = _having(tables[name], key, named)
+    return found
+
+
+def _having(rows: pd.DataFrame, column: str, words: Sequence[str]) -> pd.DataFrame:
+    """The rows with one of the words in a column, whatever the case, as look-ups find them."""
+    wanted = {word.lower() for word in words}
+    return rows.loc[[at for at, word in rows[column].items() if word.lower() in wanted]]
+
+
+def write(data: bytes, target: Path) -> None:
+    """Puts the copy in place, that of an earlier one if it stands as it was written.
+
+    Raises RefusedError where anything else stands there.
+    """
+    if _stands(target):
+        replace_bytes(target, data)
+    else:
+        write_new(target, data)
+
+
+def refuse_output(target: Path, own_workbook: Path) -> None:
+    """Looks whether a copy can be written there, before any work is done.
+
+    Raises RefusedError.
+    """
+    refuse_place(target)
+    if target.resolve() == own_workbook.resolve():
+        raise RefusedError(f"{target} is the shop's own workbook; name another file")
+    _stands(target)
+
+
+def _stands(target: Path) -> bool:
+    """Whether an earlier copy stands there, as it was written.
+
+    Raises RefusedError for anything else.
+    """
+    from notchbook.workbook.file.stored_values import HANDED_OVER, as_stamped
+    from notchbook.workbook.read.safety import refuse_if_open
+
+    refuse_if_open(target)
+    if not target.exists():
+        return False
+    if not target.is_file() or not as_stamped(target.read_bytes(), HANDED_OVER):
+        raise RefusedError(
+            f"{target} is there already, and is no hand-over as notchbook wrote it; nothing was"
+            " written. Name another file"
+        )
+    return True

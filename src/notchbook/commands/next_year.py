@@ -1,0 +1,264 @@
+"""A shop rolled forward: definitions, opening stock and tool book values; empty ledgers."""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Hashable, Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from math import floor, isnan
+from pathlib import Path
+from typing import Any
+
+from notchbook.base.refusals import RefusedError
+from notchbook.base.replace_file import BESIDE
+from notchbook.commands.adopting import adoption
+from notchbook.commands.opening_stock import OpeningStock, opening_stock
+from notchbook.definitions import DefinitionError, Definitions, load
+from notchbook.definitions.editing.edits import YamlFile
+from notchbook.definitions.editing.entries_of import spots
+from notchbook.definitions.editing.writing import number
+from notchbook.definitions.reading.files import definition_files, exact_text
+from notchbook.definitions.reading.parts import WOOD
+from notchbook.gathering import Gathered, gather
+from notchbook.language.functions import from_serial
+from notchbook.merging.cells import same
+from notchbook.shop.pipeline import Priced, price_of
+
+
+@dataclass
+class NextYear:
+    """The files of the new folder, and what to look at in it."""
+
+    folder: Path
+    year: int
+    files: dict[str, str] = field(default_factory=dict)
+    look: list[str] = field(default_factory=list)
+    stays: list[str] = field(default_factory=list)  # the maker's own, only in this year's workbook
+
+    @property
+    def first_day(self) -> date:
+        """The day of its opening counts."""
+        return date(self.year, 1, 1)
+
+    def write(self) -> list[str]:
+        """Makes the folder, whole and tried out; gives the files made.
+
+        Raises RefusedError where something stands there, or where the files would not load.
+        """
+        if self.folder.exists() and (not self.folder.is_dir() or any(self.folder.iterdir())):
+            raise RefusedError(f"{self.folder} is there already and not empty; name a new folder")
+        place = self.folder.resolve()
+        place.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryDirectory(prefix=BESIDE, dir=place.parent) as beside:
+            made = Path(beside) / place.name
+            self._load_from(made)
+            if place.exists():
+                place.rmdir()  # an empty one, which some systems put nothing in place of
+            made.rename(place)
+        return [str(self.folder / name) for name in self.files]
+
+    def loaded(self) -> Definitions:
+        """What the files say.
+
+        Raises RefusedError where they would not load.
+        """
+        with tempfile.TemporaryDirectory() as name:
+            return self._load_from(Path(name) / "shop")
+
+    def _load_from(self, folder: Path) -> Definitions:
+        """Puts the files into a new folder, and reads them there."""
+        for name, text in self.files.items():
+            path = folder / name
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(text.encode("utf-8"))
+        try:
+            return load(folder, self.first_day)
+        except DefinitionError as error:
+            told = "; ".join(str(problem) for problem in error.problems[:3])
+            raise RefusedError(
+                f"the files of {self.year} would be wrong, so nothing was written: {told}. Mend it"
+                f" in the files or the workbook of {self.year - 1}, and try again"
+            ) from None
+
+
+def next_year(shop: Path, output: Path | None) -> NextYear:
+    """What a shop begins its next year with; its own folder stays as it is.
+
+    Raises DefinitionError and RefusedError for a shop that cannot be read, or whose workbook is
+    open, as what is not saved yet would be missing.
+    """
+    gathered = gather(shop, None)
+    if gathered.old is not None:
+        from notchbook.workbook.read.safety import refuse_if_open
+
+        refuse_if_open(gathered.old.path)
+    priced = price_of(gathered)
+    year = priced.definitions.settings.year
+    result = NextYear(output or _beside(shop, year), year + 1)
+    result.files = _files(shop, result, merged=gathered.old is not None)
+    if gathered.old is not None:
+        from notchbook.workbook.read.own_things import own_things
+
+        result.stays = list(own_things(gathered.old, priced.book))
+    _set_year(result)
+    _carry_tools(result, priced)
+    _tell_of_year_end(result, priced)
+    _carry_counts(result, gathered, priced)
+    return result
+
+
+def _beside(shop: Path, year: int) -> Path:
+    """`my-shop` becomes `my-shop-2027`, and `my-shop-2026` too."""
+    name = shop.resolve().name
+    stem = name.removesuffix(str(year)).rstrip("- ")
+    return shop.resolve().parent / f"{stem or name}-{year + 1}"
+
+
+def _files(shop: Path, result: NextYear, merged: bool) -> dict[str, str]:
+    """The definition files, with what the workbook says otherwise."""
+    files = {path.relative_to(shop).as_posix(): exact_text(path) for path in definition_files(shop)}
+    if not merged:
+        return files
+    adopted = adoption(shop)
+    result.look += [
+        line.replace("it stays in the workbook", "it is only in this year's workbook")
+        for line in adopted.left
+    ]
+    for name, text in adopted.after.items():
+        files.pop(name, None)
+        if text is not None:
+            files[name] = text
+    return files
+
+
+def _set_year(result: NextYear) -> None:
+    file = YamlFile(result.files["shop.yaml"])
+    file.set(file.root, "year", str(result.year))
+    result.files["shop.yaml"] = file.changed()
+
+
+def _carry_tools(result: NextYear, priced: Priced) -> None:
+    """What the form has taken of each tool up to now.
+
+    Tools that were sold or lost are left out, but for those that a project uses: without them its
+    file would not be read, and its price would change unnoticed.
+    """
+    if "tools.yaml" not in result.files:
+        return
+    file = YamlFile(result.files["tools.yaml"])
+    tools = priced.filled.tables["Tool depreciation"].to_dict("records")
+    rows = {row["tool"]: row for row in tools}
+    any_gone = any(_is_gone(row, result.year) for row in tools)
+    uses = _uses_of_tools(result.files) if any_gone else {}
+    carried = 0
+    for spot in spots(file, "Tool depreciation"):
+        name = file.written(spot.node, "tool") or ""
+        row = rows.get(name)
+        if row is not None and _is_gone(row, result.year):
+            if name not in uses:
+                file.remove(spot.list_key, spot.node)
+                continue
+            result.look.append(
+                f"tools.yaml: {name} is gone since {from_serial(row['disposed'])}, but"
+                f" {', '.join(uses[name])} still uses it, so it stays; write the tool used now"
+                " there, then take this one out"
+            )
+        carried += 1
+        if row is not None:
+            _set_taken(file, spot.node, row)
+    if carried:
+        result.files["tools.yaml"] = file.changed()
+    else:
+        del result.files["tools.yaml"]  # which may be missing, but not be empty
+
+
+def _is_gone(row: Mapping[Hashable, Any], year: int) -> bool:
+    """Whether a tool was sold or lost before a year; what is sold in it belongs to it."""
+    return not isnan(row["disposed"]) and from_serial(row["disposed"]).year < year
+
+
+def _uses_of_tools(files: Mapping[str, str]) -> dict[str, list[str]]:
+    """By tool: the lines of project files that use it."""
+    found: dict[str, list[str]] = {}
+    for name, text in files.items():
+        if name.startswith("projects/"):
+            file = YamlFile(text)
+            for entry in file.entries("tools"):
+                tool = file.value(entry, "tool")
+                found.setdefault(str(tool.value), []).append(f"{name}:{tool.start_mark.line + 1}")
+    return found
+
+
+def _set_taken(file: YamlFile, entry: Any, row: Mapping[Hashable, Any]) -> None:
+    if not same(float(row["taken"]), _given(row["taken_before"])):
+        file.set(entry, "taken_before", f"{row['taken']:.2f}")
+    for key, text in _closed(row):
+        file.set(entry, key, text)
+
+
+def _closed(row: Mapping[Hashable, Any]) -> Iterator[tuple[str, str]]:
+    """What its first year decided of a tool in a tax class, and what must not be decided anew."""
+    if not row.get("tax_class") or row["qualifying"] == 0:
+        return
+    if not row["convention"]:
+        yield "convention", row["used_convention"]
+    if row["tax_method"] == "section 179" and row["section_179"] < row["wanted_179"]:
+        yield "elected_179", f"{row['section_179']:.2f}"
+
+
+def _tell_of_year_end(result: NextYear, priced: Priced) -> None:
+    """Amounts of the year in shop.yaml belong to the old year; one of them goes on."""
+    said = priced.definitions.settings
+    carried = priced.filled.lines.get(("Year-end", "carried_out_179"), 0.0)
+    of_the_year = {name: getattr(said, name) for name in _OF_THE_YEAR}
+    if carried or any(of_the_year.values()):
+        named = ", ".join(name for name, amount in of_the_year.items() if amount)
+        result.look.append(
+            "shop.yaml, year_end: "
+            + (f"write carried_179: {carried:.2f}; " if carried else "")
+            + (f"look at {named}, which {said.year} had" if named else "nothing else to change")
+        )
+
+
+_OF_THE_YEAR = (
+    *("other_income", "home_use", "written_off", "carried_179"),
+    *("other_earned", "other_wages"),
+)
+
+
+def _given(value: float) -> float:
+    return 0.0 if isnan(value) else float(value)
+
+
+def _carry_counts(result: NextYear, gathered: Gathered, priced: Priced) -> None:
+    """The closing counts, as opening ones and as what is on hand."""
+    opening = opening_stock(gathered, priced, result.loaded(), result.first_day)
+    result.look += opening.look
+    _set_on_hand(result, opening, priced)
+    if opening.rows:
+        result.files["ledgers/counts.csv"] = opening.as_csv()
+    if not opening.found:
+        result.look.append(
+            f"no closing count of {result.year - 1} was found, so there is no opening stock; count"
+            " the shelf and type it into Counts"
+        )
+
+
+def _set_on_hand(result: NextYear, opening: OpeningStock, priced: Priced) -> None:
+    file = YamlFile(result.files["stock.yaml"])
+    kinds = {row["stock"]: row["kind"] for row in priced.filled.tables["Stock"].to_dict("records")}
+    for spot in spots(file, "Stock"):
+        name = file.written(spot.node, "stock") or ""
+        counted = opening.on_shelf.get(name)
+        if counted is None:
+            continue
+        on_hand = round(counted, 9)  # a sum of fractions
+        if kinds.get(name) in WOOD and on_hand != floor(on_hand):
+            on_hand = floor(on_hand)
+            result.look.append(
+                f"stock.yaml: {number(counted)} of {name} were counted, and plans take whole"
+                f" boards, so on_hand is {on_hand}; what is left of a board is a stock of its own"
+            )
+        file.set(spot.node, "on_hand", number(on_hand))
+    result.files["stock.yaml"] = file.changed()

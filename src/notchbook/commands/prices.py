@@ -1,0 +1,83 @@
+"""The price list of a shop: what a unit costs, and what each tier brings."""
+
+from __future__ import annotations
+
+from math import isnan
+from typing import Any
+
+from notchbook.base.problems import nearest
+from notchbook.base.refusals import RefusedError
+from notchbook.shop.pipeline import Priced
+from notchbook.trade.money import currency_decimals, round_money
+
+COSTS = ("material", "hardware", "consumables", "tools", "labor", "overhead")
+_MONEY = ("break_even", "for_margin", "suggested", "asked", "price", "proceeds", "profit")
+
+
+def price_list(priced: Priced, project: str | None) -> list[dict[str, Any]]:
+    """Each project with its cost and tiers, amounts a unit in the currency's decimals.
+
+    Raises RefusedError for an unknown project.
+    """
+    known = list(priced.definitions.projects)
+    if project is not None and project not in known:
+        raise RefusedError(
+            f"there is no project {project!r}{nearest(project, known)}; there are "
+            + ", ".join(known)
+        )
+    decimals = currency_decimals(priced.definitions.settings.currency)
+
+    def money(value: float) -> float | None:
+        return None if isnan(value) else float(round_money(value, decimals))
+
+    tiers = priced.filled.tables["Pricing tiers"].to_dict("records")
+    result = []
+    for row in priced.filled.tables["Projects"].to_dict("records"):
+        if project not in (None, row["project"]):
+            continue
+        result.append(
+            {
+                "project": row["project"],
+                "units": int(row["batch"]),
+                "cost": {name: money(row[name]) for name in COSTS}
+                | {"unit": money(row["unit_cost"])},
+                "seen": money(row["seen_average"]) if row["seen"] else None,
+                "market": money(row["market"]) if row["seen"] else None,
+                "tiers": [
+                    {"tier": tier["tier"]}
+                    | {name: money(tier[name]) for name in _MONEY}
+                    | {"margin": round(tier["margin"], 4), "per_hour": money(tier["per_hour"])}
+                    for tier in tiers
+                    if tier["project"] == row["project"]
+                ],
+            }
+        )
+    return result
+
+
+def price_text(found: list[dict[str, Any]], currency: str) -> str:
+    """The price list in words and columns of at most 80 letters."""
+    return "\n\n".join(_project_text(each, currency, currency_decimals(currency)) for each in found)
+
+
+def _project_text(each: dict[str, Any], currency: str, decimals: int) -> str:
+    def shown(value: float | None) -> str:
+        return "-" if value is None else f"{value:,.{decimals}f}"
+
+    unit = "unit" if each["units"] == 1 else "units"
+    lines = [f"{each['project']}: a batch of {each['units']} {unit}, {currency} a unit"]
+    lines += [f"  {name:<22}{shown(each['cost'][name]):>12}" for name in COSTS]
+    spoiled = each["cost"]["unit"] - sum(each["cost"][name] for name in COSTS)
+    if spoiled >= 0.05:
+        lines.append(f"  {'spoiled pieces':<22}{shown(spoiled):>12}")
+    lines.append(f"  {'unit cost':<22}{shown(each['cost']['unit']):>12}")
+    if each["seen"] is not None:
+        lines.append(f"  {'seen in shops':<22}{shown(each['seen']):>12}")
+        lines.append(f"  {'market price here':<22}{shown(each['market']):>12}")
+    lines.append(f"  {'tier':<22}{'break-even':>12}{'price':>11}{'profit':>11}{'an hour':>11}")
+    lines += [
+        f"  {tier['tier'][:21]:<22}{shown(tier['break_even']):>12}{shown(tier['price']):>11}"
+        f"{shown(tier['profit']):>11}{shown(tier['per_hour']):>11}"
+        for tier in each["tiers"]
+    ]
+    return "\n".join(lines)

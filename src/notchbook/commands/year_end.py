@@ -1,0 +1,174 @@
+"""The year's profit summary, as printed and as JSON."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from itertools import groupby
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypedDict
+
+from notchbook.gathering import gather
+from notchbook.language.functions import from_serial
+from notchbook.sheets.kit.declare import DATE, MONEY
+from notchbook.sheets.tax.year_end import BASIS, CAUTION
+from notchbook.shop.pipeline import Priced, checks_of, notices_of, price_of
+from notchbook.tax.forms import lines_not_here
+from notchbook.trade.money import currency_decimals, round_money
+
+if TYPE_CHECKING:
+    from notchbook.workbook.read.typed import TypedBook
+
+WIDTH = 80
+_AMOUNT = 14
+
+
+@dataclass(frozen=True, slots=True)
+class SummaryLine:
+    """An amount of Year-end: under which heading, its printed number, label, and where it goes."""
+
+    heading: str
+    mark: str
+    label: str
+    amount: float | int
+    of_form: bool
+
+
+class Summary(TypedDict):
+    """What `year-end --json` prints."""
+
+    year: int
+    lines: list[dict[str, Any]]
+    estimates: list[dict[str, Any]]
+    checks: list[dict[str, Any]]
+
+
+@dataclass(frozen=True, slots=True)
+class Books:
+    """The year's books with everything worked out, and what wants a look in their file."""
+
+    priced: Priced
+    look: list[str]
+    notices: list[str]
+
+
+def read_books(folder: Path, as_of: date | None) -> Books:
+    """The year's books, from the workbook as last saved where there is one, else from the files.
+
+    Everything is worked out anew; where the workbook's own numbers differ, that wants a look.
+    Raises DefinitionError with all problems of files and cells.
+    """
+    gathered = gather(folder, as_of)
+    priced = price_of(gathered)
+    look, notices = list(gathered.look), notices_of(priced)
+    if gathered.old is not None:
+        held = _held(gathered.old.typed, priced)
+        if held and all(value is None for _, value in held.values()):
+            notices.append(_NO_VALUES)
+        else:
+            look += _differing(held, priced)
+    return Books(priced, look, notices)
+
+
+_NO_VALUES = (
+    "the workbook was saved by a program that does not calculate, so Year-end shows nothing there;"
+    " the amounts here are worked out anew"
+)
+
+
+def _held(typed: TypedBook, priced: Priced) -> dict[str, tuple[str, object]]:
+    """What the file itself says on Year-end, and where."""
+    from notchbook.workbook.read.own_numbers import own_numbers
+
+    return own_numbers(typed, priced.book.lines["Year-end"])
+
+
+def _differing(held: dict[str, tuple[str, object]], priced: Priced) -> Iterator[str]:
+    """The numbers of Year-end that the file holds otherwise than they are worked out here."""
+    decimals = currency_decimals(priced.definitions.settings.currency)
+    rows = priced.book.lines["Year-end"].rows
+    labels = {cell.name: row.label for row in rows for cell in row.cells}
+    for name, (place, value) in held.items():
+        ours = float(priced.filled.lines["Year-end", name])
+        known = isinstance(value, int | float)
+        if not isinstance(value, int | float) or abs(value - ours) >= _almost_half(decimals):
+            said = f"{value:,.{decimals}f}" if known else (value or "nothing")
+            yield (
+                f"{place}: the file says {said} for {labels[name]}, worked out anew it is"
+                f" {ours:,.{decimals}f}; compile again"
+            )
+
+
+def _almost_half(decimals: int) -> float:
+    """From here on two amounts are not the same to the currency's smallest one."""
+    return 0.49 * 10.0**-decimals
+
+
+def summary(books: Priced) -> Summary:
+    """The lines of the form, the estimates and the checks."""
+    found = list(entries(books))
+    return {
+        "year": books.definitions.settings.year,
+        "lines": [
+            {"line": each.mark or each.label, "label": each.label, "amount": each.amount}
+            for each in found
+            if each.of_form
+        ],
+        "estimates": [
+            {"label": each.label, "amount": each.amount} for each in found if not each.of_form
+        ],
+        "checks": checks_of(books),
+    }
+
+
+def entries(books: Priced) -> Iterator[SummaryLine]:
+    """The amounts of Year-end in their order; the due dates of payments carry the payment."""
+    decimals = currency_decimals(books.definitions.settings.currency)
+    values = books.filled.lines
+
+    def money(name: str) -> float | int:
+        exact = round_money(float(values["Year-end", name]), decimals)
+        return float(exact) if decimals else int(exact)
+
+    heading, rows = "", books.book.lines["Year-end"].rows
+    numbered = any(row.mark for row in rows)
+    in_result = not numbered
+    for row in rows:
+        if row.heading:
+            heading = row.label
+        for cell in row.cells:
+            of_form = bool(row.mark) if numbered else in_result
+            if cell.look is MONEY:
+                yield SummaryLine(heading, row.mark, row.label, money(cell.name), of_form)
+            elif cell.look is DATE and values["Year-end", cell.name]:
+                due = from_serial(float(values["Year-end", cell.name]))
+                yield SummaryLine(heading, "", f"payment due {due}", money("payment"), False)
+            in_result = in_result and cell.name != "net_profit"
+
+
+def _not_here(year: int) -> str:
+    """The form's lines that no number here goes to."""
+    named = ", ".join(f"{number} {label}" for label, number in lines_not_here("us", year))
+    return f"Lines that nothing here feeds, to fill in yourself: {named}."
+
+
+def summary_text(books: Priced) -> str:
+    """The summary in 80 columns; amounts of nothing beside the form are left out."""
+    settings = books.definitions.settings
+    decimals = currency_decimals(settings.currency)
+    told = [f"{settings.shop}, {settings.year}, amounts in {settings.currency}"[:WIDTH]]
+    shown = [each for each in entries(books) if each.of_form or each.amount]
+    for heading, group in groupby(shown, key=lambda each: each.heading):
+        told += ["", heading]
+        for each in group:
+            label = f"{each.mark:<5}{each.label}" if each.mark else each.label
+            amount = f"{each.amount:>{_AMOUNT},.{decimals}f}"
+            told.append(f"{label[: WIDTH - _AMOUNT - 1]:<{WIDTH - _AMOUNT}}{amount}")
+    checks = checks_of(books)
+    ties = sum(1 for each in checks if each["ok"])
+    if settings.tax == "us":
+        told += ["", *textwrap.wrap(_not_here(settings.year), WIDTH)]
+    told += ["", f"{ties} of {len(checks)} checks OK", *textwrap.wrap(f"{CAUTION} {BASIS}", WIDTH)]
+    return "\n".join(told)

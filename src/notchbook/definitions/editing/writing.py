@@ -1,0 +1,74 @@
+"""Cells written as the definition files write them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from fractions import Fraction
+
+from notchbook.definitions.editing.edits import quoted_text
+from notchbook.merging.cells import Cells, Value
+from notchbook.sheets.kit.declare import Look
+
+YES_KEYS = ("grain", "reclaimed", "turn")
+_FINEST = 128
+
+
+def written(value: Value, look: Look, key: str, before: str | None = None) -> str | None:
+    """A cell as the value of a key; `before` is what the file says now, whose spelling is kept."""
+    match value:
+        case None:
+            return None
+        case date():
+            return value.isoformat()
+        case str():
+            return "true" if key in YES_KEYS else quoted_text(value)
+    if look.format == "length":
+        return length(value)
+    if look.format == "percent" or (before or "").endswith("%"):
+        return f"{number(round(value * 100, 10))}%"
+    return f"{value:.2f}" if look.format == "money" and round(value, 2) == value else number(value)
+
+
+def number(value: float) -> str:
+    """A number in plain digits."""
+    text = f"{value:.12g}"
+    return text if "e" not in text else f"{value:.12f}".rstrip("0").rstrip(".")
+
+
+def length(value: float) -> str:
+    """A length with its fraction, as on the tape, where it has a fine one."""
+    near = Fraction(value).limit_denominator(_FINEST)
+    if abs(near - Fraction(value)) > Fraction(1, 10**9) or near.denominator & (
+        near.denominator - 1
+    ):
+        return number(value)
+    whole, rest = divmod(near, 1)
+    if not rest:
+        return str(whole)
+    return f"{whole} {rest}" if whole else str(rest)
+
+
+def size(cells: Cells, fields: tuple[str, ...], said: Cells, before: str | None) -> str | None:
+    """Lengths as one size; those that did not change stay as they were written."""
+    values = [cells.get(name) for name in fields]
+    if any(value is None for value in values):
+        return None
+    parts = (before or "").split(" x ")
+    kept = parts if len(parts) == len(fields) else [""] * len(fields)
+    texts = []
+    for name, value, text in zip(fields, values, kept, strict=True):
+        unchanged = text.strip() and said.get(name) == value
+        texts.append(text.strip() if unchanged else length(float(str(value))))
+    return " x ".join(texts)
+
+
+def names(value: Value, separator: str = ";") -> str | None:
+    """A list of names from a cell that holds them with semicolons."""
+    found = [name.strip() for name in str(value or "").split(separator) if name.strip()]
+    return f"[{', '.join(quoted_text(name) for name in found)}]" if found else None
+
+
+def entry(keys: Mapping[str, str | None]) -> str:
+    """Keys and values as an entry on one line."""
+    return "{" + ", ".join(f"{key}: {text}" for key, text in keys.items() if text is not None) + "}"

@@ -1,0 +1,1 @@
+"""Definition files to rows: every fault of every file, at its line."""

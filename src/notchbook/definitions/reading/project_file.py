@@ -1,0 +1,165 @@
+"""A project's file: one project, or one for each of its variants."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from notchbook.base.problems import SourceFile, nearest, quoted
+from notchbook.definitions.reading.entries import Entries, Entry, Scalar
+from notchbook.definitions.reading.known import Known
+from notchbook.definitions.reading.names import sheet_name_fault
+from notchbook.definitions.reading.parts import read_laid, read_marks, read_parts
+from notchbook.definitions.reading.places import Found, attempt, read_place, single
+from notchbook.definitions.reading.scalars import Scope
+from notchbook.definitions.reading.uses import read_tool_uses, read_uses
+from notchbook.definitions.syntax.keys import Key, Reads
+from notchbook.measure import resolve_sizes
+from notchbook.sheets.making.pricing_tiers import PriceRow
+from notchbook.sheets.making.projects import ProjectRow
+from notchbook.sheets.making.seen_prices import SeenRow
+from notchbook.sheets.making.work_steps import StepRow
+
+_ASKED = Key("asked", Reads.MONEY, "the price asked at a tier", "32.00")
+MOST_SIZES = 500
+_PLAIN = ("title", "batch", "local_factor", "spoilage")
+
+
+@dataclass(frozen=True)
+class _Instance:
+    """The project itself or a variant: its name, where that stands, its sizes as written."""
+
+    name: str
+    line: int
+    sizes: Mapping[str, Entry]
+
+
+def read_project(source: SourceFile, entries: Entries, known: Known) -> None:
+    """Makes rows of a project or its variants; every fault is reported."""
+    for instance in _instances(source, entries, known):
+        scope = _scope(source, instance.sizes, known)
+        found = read_place(source, entries, "project", scope)
+        if found is None:
+            continue
+        if _named_well(found, instance, known):
+            _read_instance(found, instance.name, known)
+
+
+def _named_well(found: Found, instance: _Instance, known: Known) -> bool:
+    if not instance.name:
+        known.projects.open = True
+        return False
+    fault = sheet_name_fault(instance.name)
+    if fault is not None:
+        found.whole = False
+        found.source.report(instance.line, f"project: {fault}")
+    return known.projects.give(instance.name, found.source, instance.line)
+
+
+def _instances(source: SourceFile, entries: Entries, known: Known) -> Iterator[_Instance]:
+    named = entries.values.get("project")
+    name = named.value.text.strip() if named and isinstance(named.value, Scalar) else ""
+    line = named.line if named else entries.line
+    sizes = _inside(entries, "sizes")
+    variants = entries.values.get("variants")
+    if variants is None:
+        yield _Instance(name, line, sizes)
+        return
+    if not isinstance(variants.value, Entries) or not variants.value.values:
+        source.report(variants.line, "variants: names are wanted; write as in {small: {long: 16}}")
+        known.projects.open = True
+        return
+    for variant, entry in variants.value.values.items():
+        own = _own_sizes(source, variant, entry, sizes)
+        full = f"{name} {variant.strip()}" if name else ""
+        yield _Instance(full, entry.line, {**sizes, **own})
+
+
+def _inside(entries: Entries, key: str) -> Mapping[str, Entry]:
+    entry = entries.values.get(key)
+    return entry.value.values if entry is not None and isinstance(entry.value, Entries) else {}
+
+
+def _own_sizes(
+    source: SourceFile, variant: str, entry: Entry, sizes: Mapping[str, Entry]
+) -> Mapping[str, Entry]:
+    """A variant's sizes; only those that the project names can be replaced."""
+    if not variant.strip():
+        source.report(entry.line, "variants: a name is empty; write a word such as small")
+    if not isinstance(entry.value, Entries):
+        source.report(
+            entry.line,
+            f"variants: {quoted(variant)} holds no sizes; write them as in {{small: {{long: 16}}}}",
+        )
+        return {}
+    for name, own in entry.value.values.items():
+        if name not in sizes:
+            source.report(
+                own.line,
+                f"variants: {quoted(name)} is not in sizes{nearest(name, sizes)}; "
+                "write one that is, or add it there",
+            )
+    return entry.value.values
+
+
+def _scope(source: SourceFile, sizes: Mapping[str, Entry], known: Known) -> Scope:
+    """The sizes worked out; those that cannot be are reported and remembered as broken."""
+    if len(sizes) > MOST_SIZES:
+        line = next(iter(sizes.values())).line
+        source.report(line, f"sizes: there are {len(sizes)} names; write at most {MOST_SIZES}")
+        return Scope(known.units, {}, frozenset(sizes))
+    written = {name: _written(entry) for name, entry in sizes.items()}
+    found, errors = resolve_sizes(written, known.units)
+    for name, message in errors.items():
+        source.report(sizes[name].line, f"sizes: {name}: {message}")
+    return Scope(known.units, found, frozenset(errors))
+
+
+def _written(entry: Entry) -> str:
+    """The text of a size; a list or nothing at all is as good as an empty text."""
+    value = entry.value
+    return value.text if isinstance(value, Scalar) and not value.empty else ""
+
+
+def _read_instance(found: Found, name: str, known: Known) -> None:
+    if not found.has("parts") and not found.has("laid"):
+        found.report("parts", "it is missing; list the parts, or surfaces under laid")
+    cautions = "; ".join(each.text for each in found.names("cautions"))
+    values = {**found.pick(*_PLAIN), "project": name, "cautions": cautions or None}
+    line = found.at("project")
+    known.row("Projects", ProjectRow, found, values, line=line)
+    for seen in found.each("seen"):
+        known.row("Seen prices", SeenRow, seen, {**seen.values, "project": name})
+    parts = read_parts(found, name, known)
+    surfaces = read_laid(found, name, parts, known)
+    read_marks(found, name, parts, known)
+    read_uses(found, name, parts, surfaces, known)
+    read_tool_uses(found, name, known)
+    _read_steps(found, name, known)
+    _read_prices(found, name, known)
+
+
+def _read_steps(found: Found, name: str, known: Known) -> None:
+    met: dict[str, int] = {}
+    for step in found.each("steps"):
+        text = (step.text("step") or "").casefold()
+        if text in met:
+            step.report("step", f"{quoted(text)} stands on line {met[text]} already; name it apart")
+        elif text:
+            met[text] = step.at("step")
+        known.row("Work steps", StepRow, step, {**step.values, "project": name})
+
+
+def _read_prices(found: Found, name: str, known: Known) -> None:
+    """A row for each tier, with the price asked where there is one."""
+    asked: dict[str, object] = {}
+    lines: dict[str, int] = {}
+    entries = found.free("asked")
+    for tier, entry in (entries.values if entries is not None else {}).items():
+        lines[tier] = entry.line
+        if known.tiers.knows(tier, "asked", found.source, entry.line):
+            asked[tier] = attempt(found, _ASKED, entry.value, single)
+    for tier in known.tiers:
+        values = {"project": name, "tier": tier, "asked": asked.get(tier)}
+        line = lines.get(tier, found.at("asked"))
+        known.row("Pricing tiers", PriceRow, found, values, line=line)

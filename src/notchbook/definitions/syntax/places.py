@@ -1,0 +1,13 @@
+"""The whole definition syntax: every place, and the keys that may stand in it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from notchbook.definitions.syntax.keys import Key
+from notchbook.definitions.syntax.ledgers import LEDGER_SYNTAX
+from notchbook.definitions.syntax.projects import PROJECT_SYNTAX
+from notchbook.definitions.syntax.shop import SHOP_SYNTAX
+
+SYNTAX: Mapping[str, tuple[Key, ...]] = {**SHOP_SYNTAX, **PROJECT_SYNTAX, **LEDGER_SYNTAX}
+"""By place, in the order of the reference: a file, an entry of one, or a ledger's columns."""

@@ -1,0 +1,217 @@
+"""The merge of a shop's planning tables and settings, as files and workbook have them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from notchbook.base.problems import Problems
+from notchbook.base.refusals import RefusedError
+from notchbook.definitions import Definitions
+from notchbook.gathering.sides import (
+    OF_THE_FILES,
+    PLANNED_TABLES,
+    SETTINGS,
+    Sided,
+    cells_of,
+    grids,
+)
+from notchbook.merging.cells import Key, Value, name_of, numbered, same
+from notchbook.merging.changes import CellChange, Changes, Renamed
+from notchbook.merging.merge import Before, Merged, MergedRow, merge
+from notchbook.merging.renames import Sides, composed, follow, recognise
+from notchbook.sheets.kit.declare import Book
+
+if TYPE_CHECKING:
+    from notchbook.workbook.read.old_book import OldBook
+    from notchbook.workbook.read.typed import TypedTable
+
+
+class Merging:
+    """Both surfaces of a shop, then and now, and all tables merged.
+
+    `merged` holds the tables, `changes` what was done, `problems` cells that nobody understands.
+    """
+
+    def __init__(self, definitions: Definitions, book: Book, old: OldBook, dated: bool) -> None:
+        self.files, self.book, self.old = definitions, book, old
+        self.grids = grids(book)
+        self.problems = Problems()
+        self.changes, self.notices = Changes(), list[str]()
+        self.renamed: list[Renamed] = []  # now, and what the next compile must know of
+        self.standing: list[Renamed] = []
+        self.merged: dict[str, Merged] = {}
+        said = cells_of(definitions)
+        state = old.state
+        self.known = state is not None
+        then = state.tables if state is not None else {}
+        here = {name: self.typed_rows(name) for name in PLANNED_TABLES}
+        here[SETTINGS] = [self.typed_settings(then)]
+        self.rows_here = {name: [at for at, _ in rows] for name, rows in here.items()}
+        self.sides = Sides(
+            {name: [dict(row) for row in before.definitions] for name, before in then.items()},
+            {name: [dict(row) for row in before.workbook] for name, before in then.items()},
+            {name: [dict(row) for row in said[name]] for name in self.grids},
+            {name: [dict(row) for _, row in rows] for name, rows in here.items()},
+        )
+        if not dated:  # the day was typed, or set when the workbook was new
+            self.sides.definitions[SETTINGS][0]["as_of"] = (
+                self.sides.then_definitions[SETTINGS][0]["as_of"]
+                if self.known
+                else self.sides.workbook[SETTINGS][0]["as_of"]
+            )
+        self.refuse_other_units()
+        self.restore_lost()
+
+    def run(self) -> None:
+        """Merges all tables, and lists what that did."""
+        state = self.old.state
+        if state is not None:
+            standing = follow(state.renamed, self.sides.definitions)
+            self.renamed = recognise(self.sides, self.grids)
+            self.changes.renamed += [each for each in self.renamed if each.side != "both"]
+            self.standing = follow(composed(standing, self.renamed), cells_of(self.files))
+        for name in self.grids:
+            if name != "Pricing tiers":
+                self.merge(name, frozenset())
+        self.merge("Pricing tiers", self.every_price())
+        self.settings_of_the_files()
+
+    def origin(self, name: str, row: MergedRow) -> int | None:
+        """The row of the old sheet, counted from below its header."""
+        return None if row.workbook is None else self.rows_here[name][row.workbook]
+
+    def both_sides(self, name: str) -> Sided:
+        """The rows of the files beside those of the merge, each row once."""
+        grid, said = self.grids[name], cells_of(self.files)[name]
+        sided = Sided(grid.key, grid.columns)
+        by_name = {name_of(row, grid.key): n for n, row in enumerate(said)}
+        for row in self.merged[name].rows:
+            at = row.definitions
+            if name == "Pricing tiers":  # whose rows were completed before the merge
+                at = by_name.get(name_of(row.cells, grid.key))
+            sided.pairs.append((None if at is None else said[at], row.cells))
+            sided.at.append(at)
+        for at, cells in enumerate(said):
+            if at not in sided.at:
+                sided.pairs.append((cells, None))
+                sided.at.append(at)
+        return sided
+
+    # --- what the workbook holds -----------------------------------------------------------------
+
+    def typed_rows(self, name: str) -> list[tuple[int | None, dict[str, Value]]]:
+        """The rows of a planning table, gaps closed; of a deleted sheet, those of last time."""
+        table = self.old.typed.tables.get(name)
+        if table is None:
+            state = self.old.state
+            rows = state.tables[name].workbook if state is not None else ()
+            self.notices.append(f"{name}: the sheet was deleted; it is put back")
+            return [(None, dict(row)) for row in rows]
+        self.note_strays(table)
+        return [(at, row) for at, row in enumerate(table.rows) if not table.is_blank(at)]
+
+    def note_strays(self, table: TypedTable) -> None:
+        """Cells of a planning table that nobody understands are problems."""
+        for (_, name), stray in table.stray.items():
+            what = f"'{str(stray.raw)[:40]}' is not understood; {stray.why}"
+            self.problems.add(stray.address, 0, f"{name}: {what}")
+
+    def typed_settings(self, then: Mapping[str, Before]) -> tuple[int | None, dict[str, Value]]:
+        """The single values as they were typed; deleted cells as they were."""
+        found = dict(self.old.typed.lines.get(SETTINGS, {}))
+        before = (
+            then[SETTINGS].workbook[0] if SETTINGS in then else cells_of(self.files)[SETTINGS][0]
+        )
+        for name in self.grids[SETTINGS].columns:
+            if (SETTINGS, name) not in self.old.typed.line_places:
+                found[name] = before.get(name)  # its cell was deleted
+        for (sheet, name), stray in self.old.typed.line_strays.items():
+            if sheet == SETTINGS:
+                what = f"'{str(stray.raw)[:40]}' is not understood; {stray.why}"
+                self.problems.add(stray.address, 0, f"{name}: {what}")
+        return None, found
+
+    def refuse_other_units(self) -> None:
+        """A workbook of inches cannot be read as millimetres."""
+        if not self.known:
+            return
+        then = self.sides.then_definitions[SETTINGS][0]["units"]
+        now = self.sides.definitions[SETTINGS][0]["units"]
+        if then != now:
+            raise RefusedError(
+                f"shop.yaml says units: {now}, but all lengths of {self.old.path.name} are in"
+                f" {then}; set it back, or move the workbook away to begin a new one"
+            )
+
+    def restore_lost(self) -> None:
+        """Columns that were deleted from a sheet come back as they were."""
+        for name, table in self.old.typed.tables.items():
+            lost = [column.name for column in table.lost]
+            self.notices += [
+                f"{name}: the column {each} was deleted; it is put back" for each in lost
+            ]
+            grid = self.grids.get(name)
+            if grid is None or not lost:
+                continue
+            left = replace(grid, columns=tuple(each for each in grid.columns if each not in lost))
+            then, here = self.sides.then_workbook.get(name, ()), self.sides.workbook[name]
+            before = dict(zip(numbered(left, then), then, strict=True))
+            for key, row in zip(numbered(left, here, before), here, strict=True):
+                row |= {column: before.get(key, {}).get(column) for column in lost}
+
+    # --- merging ----------------------------------------------------------------------------------
+
+    def merge(self, name: str, made_up: frozenset[Key]) -> None:
+        """Merges one table."""
+        sides = self.sides
+        before = None
+        if self.known:
+            before = Before(sides.then_definitions.get(name, ()), sides.then_workbook.get(name, ()))
+        said, here = sides.definitions[name], sides.workbook[name]
+        self.merged[name] = merge(self.grids[name], before, said, here, made_up)
+        self.changes.extend(self.merged[name].changes)
+
+    def every_price(self) -> frozenset[Key]:
+        """Each project at each tier has a row of Pricing tiers, whichever side names them.
+
+        Gives the keys of those that no file states.
+        """
+        grid = self.grids["Pricing tiers"]
+        said = self.sides.definitions[grid.name]
+        projects = [str(row.cells.get("project")) for row in self.merged["Projects"].rows]
+        tiers = [str(row.cells.get("tier")) for row in self.merged["Tiers"].rows]
+        stated = {name_of(row, grid.key): row for row in said}
+        wanted = [(project, tier) for project in projects for tier in tiers]
+        rows = [stated.get(name) or _price(*name) for name in wanted]
+        rows += [row for name, row in stated.items() if name not in wanted and row["asked"]]
+        self.sides.definitions[grid.name] = rows
+        before = self.sides.then_definitions.get(grid.name, ())
+        return frozenset(
+            (name_of(row, grid.key), 0) for row in (*rows, *before) if row.get("asked") is None
+        )
+
+    def settings_of_the_files(self) -> None:
+        """What decides the meaning of all cells stays as shop.yaml says."""
+        merged, said = self.merged[SETTINGS], self.sides.definitions[SETTINGS][0]
+        changes = self.changes
+        for name in OF_THE_FILES:
+            here = self.sides.workbook[SETTINGS][0].get(name)
+            if same(here, said[name]):
+                continue
+            row = merged.rows[0]
+            merged.rows[0] = replace(row, cells={**row.cells, name: said[name]})
+            changes.kept = [each for each in changes.kept if not _is_setting(each, name)]
+            told = (*changes.conflicts, *changes.taken)
+            if not any(_is_setting(each, name) for each in told):
+                changes.conflicts.append(CellChange(SETTINGS, "", name, here, said[name]))
+
+
+def _price(project: str, tier: str) -> dict[str, Value]:
+    """A row of Pricing tiers for which no price is asked."""
+    return {"project": project, "tier": tier, "asked": None}
+
+
+def _is_setting(change: CellChange, name: str) -> bool:
+    return (change.table, change.column) == (SETTINGS, name)

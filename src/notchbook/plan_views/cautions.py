@@ -1,0 +1,77 @@
+"""Cautions in the words of the data file, and the sizes under which a step is marked with them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from fractions import Fraction
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from ruamel.yaml import YAML
+
+from notchbook.measure import Ruler, Units
+from notchbook.planning.saw.steps import Hazard, Limits, Step
+
+_NAMED: Mapping[Hazard, str] = {
+    "narrow": "narrow rips",
+    "short": "short blanks",
+    "small": "small pieces",
+}
+"""The caution that each hazard of a step stands for."""
+_RECLAIMED = ("nails in reclaimed wood", "reclaimed paint")
+
+
+def cautions() -> Mapping[str, str]:
+    """The sentences of all cautions, by the name that a project gives."""
+    return {word: entry["say"] for word, entry in _entries().items()}
+
+
+def limits(units: Units) -> Limits:
+    """The sizes below which steps are marked, in the shop's unit."""
+    below = {hazard: Fraction(_below(hazard, units)) for hazard in _NAMED}
+    return Limits(**below)
+
+
+def care(steps: tuple[Step, ...], ruler: Ruler, reclaimed: bool) -> list[str]:
+    """What to mind at the saw with these steps, some of them perhaps in reclaimed wood."""
+    old = [cautions()[name] for name in _RECLAIMED] if reclaimed else []
+    if not steps:
+        return old
+    found = {hazard for step in steps for hazard in step.hazards}
+    said = [
+        f"{hazard} (under {_below(hazard, ruler.units)} {ruler.unit}): {cautions()[name]}"
+        for hazard, name in _NAMED.items()
+        if hazard in found
+    ]
+    return [*old, *said, cautions()["at the saw"]]
+
+
+def told(named: Iterable[str], about: str, care: Iterable[str]) -> list[str]:
+    """The cautions of a project: those it names, those its work asks for, those at its saw.
+
+    `about` are the words of its materials, tools and steps.
+    """
+    words = about.lower()
+    asked = [
+        name
+        for name, entry in _entries().items()
+        if any(re.search(rf"\b{word}", words) for word in entry.get("about", ()))
+    ]
+    said = cautions()
+    names = dict.fromkeys((*named, *asked, "always"))
+    sentences = [said.get(name, f"{name[:1].upper()}{name[1:]}.") for name in names]
+    return list(dict.fromkeys((*sentences[:-1], *care, sentences[-1])))
+
+
+def _below(hazard: Hazard, units: Units) -> int:
+    found: int = _entries()[_NAMED[hazard]]["below"][units]
+    return found
+
+
+@cache
+def _entries() -> Mapping[str, Mapping[str, Any]]:
+    text = files("notchbook").joinpath("data", "cautions.yaml").read_text(encoding="utf-8")
+    found: Mapping[str, Mapping[str, Any]] = YAML(typ="safe").load(text)
+    return found

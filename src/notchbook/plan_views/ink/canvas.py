@@ -1,0 +1,246 @@
+"""Paper to draw on: lengths of the wood go in exactly, pixels come out; grey only, for any printer.
+
+The letters are those that Pillow brings along, so that every machine draws the same picture.
+"""
+
+from __future__ import annotations
+
+import io
+import unicodedata
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+from functools import cache
+
+from PIL import Image, ImageDraw, ImageFont
+
+from notchbook.base.picture import DPI, Drawn, Picture
+from notchbook.base.sentences import kept_together
+
+Point = tuple[Fraction, Fraction]
+Corners = tuple[int, int, int, int]  # left, top, right, bottom in pixels
+INK, KERF, SHADE, PAPER = 0, 60, 225, 255
+"""Greys: lines and letters, what the blade takes, pieces set apart, bare paper."""
+LARGEST, SMALLEST = 9.0, 5.5
+"""Letters within a piece, in points; smaller ones are left out."""
+_HATCH_STEP, _HATCH_INK = 14, 150
+_STEP = 17  # sixteen greys from black to white
+_AIR = 6  # pixels kept free beside letters
+
+
+def pixels(points: float) -> int:
+    """Printer's points (1/72 in.) as pixels."""
+    return round(points * DPI / 72)
+
+
+_BY_HAND = str.maketrans({"ø": "o", "Ø": "O", "æ": "ae", "Æ": "AE", "ß": "ss", "ł": "l", "Ł": "L"})
+_BY_HAND |= str.maketrans({"×": "x", "–": "-", "−": "-", "đ": "d", "Đ": "D"})
+
+
+def plain(text: str) -> str:
+    """Text in the letters there are: without accents, and `?` for other alphabets.
+
+    The letters that Pillow brings along are those of ASCII.
+    """
+    apart = unicodedata.normalize("NFKD", text.translate(_BY_HAND))
+    bare = "".join(sign for sign in apart if not unicodedata.combining(sign))
+    return bare.encode("ascii", "replace").decode("ascii")
+
+
+@cache
+def letters(points: float) -> ImageFont.FreeTypeFont:
+    """The letters of a size, in points."""
+    found = ImageFont.load_default(pixels(points))
+    assert isinstance(found, ImageFont.FreeTypeFont)
+    return found
+
+
+def breadth(text: str, points: float) -> int:
+    """How many pixels a line of text takes."""
+    return round(letters(points).getlength(plain(text)))
+
+
+def in_lines(text: str, points: float, across: int) -> list[str]:
+    """Text broken into lines that are no wider, sizes kept whole."""
+    lines: list[str] = []
+    for word in kept_together(text).split(" "):
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and breadth(longer, points) <= across:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
+
+
+class Canvas:
+    """Blank paper of so many printed inches; what is drawn to scale on it is remembered."""
+
+    def __init__(self, width: float, height: float) -> None:
+        self.width, self.height = width, height
+        self.size = (round(width * DPI), round(height * DPI))
+        self.image = Image.new("L", self.size, PAPER)
+        self.draw = ImageDraw.Draw(self.image)
+        self.drawn: list[Drawn] = []
+
+    def view(self, left: int, bottom: int, scale: Fraction) -> View:
+        """A plane with its origin at these pixels and `scale` pixels to a unit of length."""
+        return View(self, left, bottom, scale)
+
+    def text(
+        self,
+        at: tuple[int, int],
+        text: str,
+        points: float = 8.0,
+        anchor: str = "mm",
+        upright: bool = False,
+    ) -> None:
+        """A line of text on bare paper, so that it can be read on hatching.
+
+        `anchor` as Pillow names it; `upright` text reads from below and is centred.
+        """
+        font, text = letters(points), plain(text)
+        if not upright:
+            left, top, right, bottom = self.draw.textbbox(at, text, font, anchor)
+            air = _AIR // 2
+            self.draw.rectangle((left - air, top - air, right + air, bottom + air), fill=PAPER)
+            self.draw.text(at, text, INK, font, anchor)
+            return
+        across, up = breadth(text, points) + _AIR, pixels(points) + _AIR
+        slip = Image.new("L", (across, up), PAPER)
+        ImageDraw.Draw(slip).text((across // 2, up // 2), text, INK, font, "mm")
+        turned = slip.transpose(Image.Transpose.ROTATE_90)
+        self.image.paste(turned, (at[0] - up // 2, at[1] - across // 2))
+
+    def caption(self, text: str) -> None:
+        """A line on top, as large as it fits."""
+        points = LARGEST
+        while points > SMALLEST and breadth(text, points) > self.size[0]:
+            points -= 0.5
+        self.text((0, pixels(LARGEST)), text, points, "ls")
+
+    def label(self, corners: Corners, label: str, size: str = "", in_a_line: bool = False) -> None:
+        """A label in the middle of a rectangle and a size with it, as large as they fit.
+
+        The size stands below, there perhaps in two lines, or `in_a_line` with the label; all of it
+        may stand upright. Where the size does not fit, it is left out, and so is the label at last.
+        """
+        left, top, right, bottom = corners
+        across, up = right - left - 2 * _AIR, bottom - top - 2 * _AIR
+        middle = ((left + right) // 2, (top + bottom) // 2)
+        first, _, second = size.partition(" x ")
+        below = ([label, size], [label, f"{first} x", second], [label])
+        for lines in ([f"{label} {size}"], [label]) if in_a_line else below:
+            for room, upright in (((across, up), False), ((up, across), True)):
+                points = _fitting(lines, *room) if all(lines) else 0.0
+                if points:
+                    self._lines(middle, lines, points, upright)
+                    return
+
+    def _lines(
+        self, middle: tuple[int, int], lines: Sequence[str], points: float, upright: bool
+    ) -> None:
+        step = pixels(points * 1.2)
+        for n, line in enumerate(lines):
+            away = round((n - (len(lines) - 1) / 2) * step)
+            at = (middle[0] + away, middle[1]) if upright else (middle[0], middle[1] + away)
+            self.text(at, line, points, upright=upright)
+
+    def hatch(self, corners: Corners, outline: Sequence[tuple[int, int]] | None = None) -> None:
+        """Slanted lines over a rectangle, or over the outline within it."""
+        left, top, right, bottom = corners
+        if right <= left or bottom <= top:
+            return
+        across, up = right - left, bottom - top
+        slip = Image.new("L", (across, up), PAPER)
+        pen = ImageDraw.Draw(slip)
+        first = (left + bottom) % _HATCH_STEP  # neighbours share their lines
+        for start in range(-up - first, across, _HATCH_STEP):
+            pen.line((start, up, start + up, 0), _HATCH_INK, 2)
+        mask = None
+        if outline is not None:
+            mask = Image.new("L", (across, up), 0)
+            inside = [(x - left, y - top) for x, y in outline]
+            ImageDraw.Draw(mask).polygon(inside, fill=255)
+        self.image.paste(slip, (left, top), mask)
+
+    def picture(self, alt: str) -> Picture:
+        """The finished drawing."""
+        target = io.BytesIO()
+        greys = self.image.point(lambda grey: grey // _STEP)  # half the file, no fewer to the eye
+        indexed = Image.frombytes("P", greys.size, greys.tobytes())
+        indexed.putpalette([grey * _STEP for grey in range(16) for _ in "rgb"])
+        indexed.save(target, "PNG", bits=4, dpi=(DPI, DPI), compress_level=6)
+        return Picture(target.getvalue(), self.width, self.height, alt, tuple(self.drawn))
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """Wood on a canvas: x to the right and y upwards, in the shop's unit."""
+
+    canvas: Canvas = field(repr=False)
+    left: int
+    bottom: int
+    scale: Fraction
+
+    def at(self, x: Fraction, y: Fraction) -> tuple[int, int]:
+        """The pixel of a point."""
+        return self.left + round(x * self.scale), self.bottom - round(y * self.scale)
+
+    def corners(self, x: Fraction, y: Fraction, across: Fraction, up: Fraction) -> Corners:
+        """The edges of a rectangle in pixels."""
+        (left, bottom), (right, top) = self.at(x, y), self.at(x + across, y + up)
+        return left, top, right, bottom
+
+    def box(
+        self,
+        place: tuple[Fraction, Fraction, Fraction, Fraction],
+        what: str,
+        fill: int | None = PAPER,
+        edge: int = 3,
+        hatched: bool = False,
+    ) -> Corners:
+        """A rectangle at x, y, across, up, its line drawn inside it; remembered as `what`."""
+        corners = left, top, right, bottom = self.corners(*place)
+        if right > left and bottom > top:
+            inside = (left, top, right - 1, bottom - 1)
+            if hatched:
+                self.canvas.hatch(corners)
+            elif fill is not None:
+                self.canvas.draw.rectangle(inside, fill=fill)
+            if edge:
+                self.canvas.draw.rectangle(inside, outline=INK, width=edge)
+        self.canvas.drawn.append(Drawn(what, place[2], place[3], corners))
+        return corners
+
+    def polygon(
+        self,
+        points: Iterable[Point],
+        fill: int | None = PAPER,
+        edge: int = 3,
+        hatched: bool = False,
+    ) -> list[tuple[int, int]]:
+        """A closed outline; gives its corners in pixels."""
+        outline = [self.at(x, y) for x, y in points]
+        if hatched:
+            xs, ys = [x for x, _ in outline], [y for _, y in outline]
+            self.canvas.hatch((min(xs), min(ys), max(xs) + 1, max(ys) + 1), outline)
+        elif fill is not None:
+            self.canvas.draw.polygon(outline, fill=fill)
+        if edge:
+            self.canvas.draw.line([*outline, outline[0]], INK, edge, joint="curve")
+        return outline
+
+    def line(self, start: Point, end: Point, width: int = 3, grey: int = INK) -> None:
+        """A straight line."""
+        self.canvas.draw.line((self.at(*start), self.at(*end)), grey, width)
+
+
+def _fitting(lines: Sequence[str], across: int, up: int) -> float:
+    """The size of letters, in points, at which all lines fit; 0 where none does."""
+    points = LARGEST
+    while points >= SMALLEST:
+        tall = pixels(points * (1.2 * len(lines) - 0.2))
+        if tall <= up and max(breadth(line, points) for line in lines) <= across:
+            return points
+        points -= 0.5
+    return 0.0

@@ -1,0 +1,109 @@
+"""A laid surface drawn to scale: every strip as it lies, trimmed at the edges."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+from string import ascii_uppercase
+
+from notchbook.base.picture import DPI, Picture
+from notchbook.measure import Ruler
+from notchbook.plan_views.ink.canvas import (
+    INK,
+    PAPER,
+    SHADE,
+    Canvas,
+    Point,
+    breadth,
+    letters,
+    pixels,
+)
+from notchbook.plan_views.lay_words import MOST_LENGTHS, lay_told, length_left, lengths_left
+from notchbook.planning.geometry.outlines import LaidStrip, Lay, Outline
+
+_LINE, _WORDS, _LETTER = 11.0, 8.0, 7.0  # points: from line to line, words, a strip's letter
+_SIDE = 0.35  # inches free on both sides of the surface, one of them for its height
+
+
+def lay_picture(
+    name: str, lay: Lay, ruler: Ruler, width: float, tallest: float, planned: int | None = None
+) -> Picture:
+    """The strips of a lay on paper `width` inches wide and at most `tallest` inches high.
+
+    `planned` strips are cut for it; where they are fewer than lie there, the words below say so.
+
+    Trimmed strips are shaded; those left at one length bear one letter, told below. The surface
+    is remembered as drawn by its name.
+    """
+    legend = dict(zip(lengths_left(lay, ruler), ascii_uppercase[:MOST_LENGTHS], strict=False))
+    lines = list(_lines(name, lay, ruler, legend, width))
+    if planned is not None and planned < len(lay.strips):
+        few = f"Only {planned} are cut: use what falls off at one edge for another."
+        lines += _fitted(few.split(" "), " ", width)
+    below = (len(lines) + 2) * _LINE / 72
+    scale = min(
+        Fraction(round((width - 2 * _SIDE) * DPI)) / lay.width,
+        Fraction(round((tallest - below) * DPI)) / lay.height,
+    )
+    across, up = round(lay.width * scale), round(lay.height * scale)
+    canvas = Canvas(width, up / DPI + below)
+    left, bottom = (canvas.size[0] - across) // 2, up + 6
+    view = canvas.view(left, bottom, scale)
+    for strip in lay.strips:
+        view.polygon(_points(strip.trimmed), PAPER if strip.is_whole else SHADE, edge=2)
+    for strip in lay.strips:
+        letter = None if strip.is_whole else legend.get(length_left(strip, ruler))
+        if letter and _room(strip, scale) > pixels(_LETTER) + breadth(letter, _LETTER) // 2:
+            canvas.draw.text(view.at(*_middle(strip)), letter, INK, letters(_LETTER), "mm")
+    edge = (left - 6, bottom - up - 6, left + across + 5, bottom + 5)
+    canvas.draw.rectangle(edge, outline=PAPER, width=6)  # lines end at the surface
+    view.box((Fraction(0), Fraction(0), lay.width, lay.height), name, fill=None, edge=5)
+    canvas.text((left + across // 2, bottom + pixels(7)), ruler.setting(lay.width), _WORDS)
+    beside = (left - pixels(8), bottom - up // 2)
+    canvas.text(beside, ruler.setting(lay.height), _WORDS, upright=True)
+    for n, line in enumerate(lines):
+        canvas.text((pixels(2), bottom + pixels(7 + (n + 1) * _LINE)), line, _WORDS, "lm")
+    return canvas.picture(" ".join(lines))
+
+
+def _points(outline: Outline) -> Iterator[Point]:
+    for x, y in outline:
+        yield Fraction(float(x)), Fraction(float(y))
+
+
+def _middle(strip: LaidStrip) -> Point:
+    points = list(_points(strip.trimmed))
+    xs, ys = zip(*points, strict=True)
+    return sum(xs) / Fraction(len(xs)), sum(ys) / Fraction(len(ys))
+
+
+def _room(strip: LaidStrip, scale: Fraction) -> float:
+    """How wide a strip is on average, in pixels."""
+    return float(strip.area) / strip.length * float(scale)
+
+
+def _lines(
+    name: str, lay: Lay, ruler: Ruler, legend: Mapping[str, str], width: float
+) -> Iterator[str]:
+    """What stands below the drawing, in lines that fit the paper."""
+    counts = lengths_left(lay, ruler)
+    told = [f"{letter} {shown}: {counts[shown]}" for shown, letter in legend.items()]
+    rest = sum(count for shown, count in counts.items() if shown not in legend)
+    trimmed = [f"Shaded, trimmed to ({ruler.unit}):", *told]
+    trimmed += [f"shorter: {rest}"] if rest else []
+    yield from _fitted(lay_told(name, lay, ruler).split(" "), " ", width)
+    if counts:
+        yield from _fitted(trimmed, "   ", width)
+
+
+def _fitted(words: list[str], between: str, width: float) -> Iterator[str]:
+    """Words in lines that are not wider than the paper."""
+    room = round((width - 0.1) * DPI)
+    line = words[0]
+    for word in words[1:]:
+        longer = line + between + word
+        if breadth(longer, _WORDS) > room:
+            yield line
+            longer = word
+        line = longer
+    yield line

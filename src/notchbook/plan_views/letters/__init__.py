@@ -1,0 +1,1 @@
+"""Boards and sheets drawn with letters, for a terminal."""

@@ -1,0 +1,29 @@
+"""Slanted ends at the saw: one setting for each angle, once the pieces have their lengths."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from notchbook.base.sentences import listed
+from notchbook.definitions.reading.ends import parse_ends
+from notchbook.sheets.making.cut_list import CutRow
+
+_SET = {"mitre": "Mitre gauge {:g} degrees off square", "bevel": "Blade {:g} degrees off upright"}
+_FORM = {
+    "both": "both ends of {}, long points on the same edge",
+    "parallel": "both ends of {}, in parallel",
+    "one end": "one end of {}",
+}
+
+
+def slant_settings(parts: Iterable[CutRow], units: int) -> Iterator[str]:
+    """A sentence for each cut and angle, for so many units; lengths stay at the long points."""
+    settings: dict[tuple[str, float], dict[str, list[str]]] = {}
+    for row in parts:
+        if row.ends and row.make * units:
+            ends = parse_ends(row.ends)
+            forms = settings.setdefault((ends.cut, float(ends.degrees)), {})
+            forms.setdefault(ends.form, []).append(f"{row.make * units:g} {row.part}")
+    for (cut, degrees), forms in settings.items():
+        cuts = "; ".join(_FORM[form].format(listed(names)) for form, names in forms.items())
+        yield f"{_SET[cut].format(degrees)}: cut {cuts}; the full length stays at the long points."

@@ -1,0 +1,1 @@
+"""Rectangles, lays and slants in exact numbers."""

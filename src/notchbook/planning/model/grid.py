@@ -1,0 +1,135 @@
+"""The job in whole numbers: every length a multiple of the least common grid, money likewise."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from math import lcm
+
+from notchbook.planning.model.problem import Board, Job, Part, Saw, unfit
+
+
+@dataclass(frozen=True, slots=True)
+class GridPart:
+    """A part in grid steps, and the boards it fits, in the maker's order."""
+
+    thickness: int
+    width: int
+    length: int
+    turn: bool
+    boards: tuple[int, ...]
+
+    @property
+    def volume(self) -> int:
+        """Cubic grid steps of one piece."""
+        return self.thickness * self.width * self.length
+
+
+@dataclass(frozen=True, slots=True)
+class GridSaw:
+    """The saw in grid steps; a saw without a limit cuts deeper than any board."""
+
+    kerf: int
+    squaring: int
+    end_trim: int
+    shortest_rip: int
+    deepest_cut: int
+
+
+@dataclass(frozen=True, slots=True)
+class GridBoard:
+    """A board in grid steps, its price in money steps."""
+
+    panel: bool
+    grain: bool
+    thickness: int
+    width: int
+    length: int
+    price: int
+    on_hand: int
+    buyable: bool
+
+    @property
+    def volume(self) -> int:
+        """Cubic grid steps of the whole board."""
+        return self.thickness * self.width * self.length
+
+    def full_section(self, part: GridPart) -> bool:
+        """Whether the part is of the whole, unripped section."""
+        return {part.thickness, part.width} == {self.thickness, self.width}
+
+
+@dataclass(frozen=True, slots=True)
+class LengthGrid:
+    """A job on its grid: `scale` grid steps to the unit, `money` steps to the currency's unit."""
+
+    scale: int
+    money: int
+    parts: tuple[GridPart, ...]
+    boards: tuple[GridBoard, ...]
+    saw: GridSaw
+    usable_offcut: int
+
+
+def on_grid(job: Job) -> LengthGrid:
+    """Put the job on the coarsest grid that holds all its lengths exactly."""
+    scale = _common(_lengths(job))
+    money = _common(board.price for board in job.boards)
+    places = {board.stock: i for i, board in enumerate(job.boards)}
+    return LengthGrid(
+        scale,
+        money,
+        tuple(_part(part, job, places, scale) for part in job.parts),
+        tuple(_board(board, scale, money) for board in job.boards),
+        _saw(job.saw, job.boards, scale),
+        int(job.usable_offcut * scale),
+    )
+
+
+def _common(values: Iterable[Fraction]) -> int:
+    return lcm(1, *(value.denominator for value in values))
+
+
+def _lengths(job: Job) -> Iterable[Fraction]:
+    sizes: list[Part | Board] = [*job.parts, *job.boards]
+    for sized in sizes:
+        yield from (sized.thickness, sized.width, sized.length)
+    saw = job.saw
+    yield from (saw.kerf, saw.squaring, saw.end_trim, saw.shortest_rip, job.usable_offcut)
+    if saw.deepest_cut is not None:
+        yield saw.deepest_cut
+
+
+def _part(part: Part, job: Job, places: dict[str, int], scale: int) -> GridPart:
+    listed = [places[stock] for stock in dict.fromkeys(part.stocks)]
+    return GridPart(
+        int(part.thickness * scale),
+        int(part.width * scale),
+        int(part.length * scale),
+        part.turn,
+        tuple(i for i in listed if unfit(part, job.boards[i], job.saw) is None),
+    )
+
+
+def _board(board: Board, scale: int, money: int) -> GridBoard:
+    return GridBoard(
+        board.kind == "panel",
+        board.grain,
+        int(board.thickness * scale),
+        int(board.width * scale),
+        int(board.length * scale),
+        int(board.price * money),
+        board.on_hand,
+        board.buyable,
+    )
+
+
+def _saw(saw: Saw, boards: tuple[Board, ...], scale: int) -> GridSaw:
+    sides = [max(board.thickness, board.width) for board in boards]
+    deepest = max(sides, default=Fraction(1)) if saw.deepest_cut is None else saw.deepest_cut
+    return GridSaw(
+        int(saw.kerf * scale),
+        int(saw.squaring * scale),
+        int(saw.end_trim * scale),
+        int(saw.shortest_rip * scale),
+        int(deepest * scale),
+    )

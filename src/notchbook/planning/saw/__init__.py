@@ -1,0 +1,1 @@
+"""From a plan to the saw: cuts in order, settings, offcuts, steps."""

@@ -1,0 +1,82 @@
+"""What is left of a plan once its cuts are made, and worth keeping."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
+
+from notchbook.planning.model.plan import CutBoard, Offcut, Plan
+from notchbook.planning.model.problem import Job, Saw
+from notchbook.planning.saw.bench import Bench, SawPattern, bench_of
+from notchbook.planning.saw.cut_order import SCRAP_KERFS
+from notchbook.planning.saw.passes import passes
+
+
+def with_offcuts(plan: Plan, job: Job) -> Plan:
+    """The plan with the usable offcuts that its own cuts leave."""
+    return replace(plan, offcuts=offcuts_of(plan, job.saw, job.usable_offcut))
+
+
+def offcuts_of(plan: Plan, saw: Saw, usable: Fraction) -> tuple[Offcut, ...]:
+    """Offcuts of one size together, the longest of each stock first.
+
+    A board's must be `usable` long, a sheet's both ways. Raises ValueError for a layout that no
+    cuts right across free.
+    """
+    bench = bench_of(plan, saw)
+    sheets = {cut.stock for cut in plan.panels}
+    found: Counter[Offcut] = Counter()
+    for left in (*_of_boards(bench, saw), *_of_blanks(bench, saw), *_of_sheets(bench)):
+        least = min(left.width, left.length) if left.stock in sheets else left.length
+        thin = left.stock not in sheets and left.thickness < SCRAP_KERFS * saw.kerf
+        if least >= usable and not thin:
+            found[replace(left, count=0)] += left.count
+    stocks = list(dict.fromkeys(cut.stock for cut in plan.cuts()))
+    ordered = sorted(
+        found, key=lambda o: (stocks.index(o.stock), -o.length, -o.width, -o.thickness)
+    )
+    return tuple(replace(left, count=found[left]) for left in ordered)
+
+
+def end_left(cut: CutBoard, saw: Saw) -> Fraction:
+    """What is left of a board between its last blank and the trim of its far end."""
+    used = sum((blank.length + saw.kerf for blank in cut.blanks), Fraction(0))
+    return max(cut.length - 2 * saw.end_trim - used, Fraction(0))
+
+
+def _of_boards(bench: Bench, saw: Saw) -> Iterator[Offcut]:
+    for board in bench.boards:
+        cut = board.cut
+        assert isinstance(cut, CutBoard)
+        yield Offcut(cut.stock, cut.thickness, cut.width, end_left(cut, saw), cut.count)
+
+
+def _of_blanks(bench: Bench, saw: Saw) -> Iterator[Offcut]:
+    """The rests of rips, as long as the blank, and the ends of strips."""
+    for pattern, (a, b), count in _rests(bench.rips):
+        thin, wide = sorted((bench.length(a), bench.length(b)))
+        for length, blanks in pattern.lengths:
+            yield Offcut(pattern.stock, thin, wide, length, count * blanks)
+    for blank in bench.blanks:
+        for strip in blank.blank.strips:
+            used = sum((piece.length + saw.kerf for piece in strip.pieces), Fraction(0))
+            end = max(blank.blank.length - used, Fraction(0))
+            yield Offcut(blank.stock, strip.thickness, strip.width, end, blank.count)
+
+
+def _of_sheets(bench: Bench) -> Iterator[Offcut]:
+    thickness = {sheet.letter: sheet.cut.thickness for sheet in bench.sheets}
+    for pattern, (along, across), count in _rests(bench.cut_sheets):
+        width, length = bench.length(across), bench.length(along)
+        sheets = count * pattern.count
+        yield Offcut(pattern.stock, thickness[pattern.names[0]], width, length, sheets)
+
+
+def _rests(patterns: tuple[SawPattern, ...]) -> Iterator[tuple[SawPattern, tuple[int, int], int]]:
+    """What is left of each thing of a pattern: its size, and how often."""
+    for each in passes([pattern.tree for pattern in patterns]):
+        for sawing in each.sawings:
+            if sawing.last and sawing.remains is None:
+                yield patterns[sawing.owner], sawing.rest, sawing.times

@@ -1,0 +1,1 @@
+"""The search: first fit, relaxation, bounds, boards put together anew."""

@@ -1,0 +1,165 @@
+"""First fit on one lumber board: crosscut into blanks, rip into strips, crosscut into pieces.
+
+Room for things in a row is counted with one kerf added to the room and to each thing, so that a
+last remainder thinner than a kerf needs no cut of its own.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Literal
+
+from notchbook.planning.geometry.rectangles import Blade, Rectangle, place
+from notchbook.planning.model.filled import FilledBoard, LaidBlank, PlacedStrip
+from notchbook.planning.model.grid import GridBoard, GridPart, GridSaw
+
+BlankLength = Literal["snug", "run", "whole"]
+
+
+def fill_board(
+    board: GridBoard,
+    saw: GridSaw,
+    parts: Sequence[GridPart],
+    demand: Sequence[int],
+    order: Sequence[int],
+    blanks: BlankLength,
+) -> FilledBoard:
+    """Lay as much of the demand as goes on one board, the parts in the order given.
+
+    `blanks` says how long a blank to be ripped is: snug (its piece, or the shortest rip), run
+    (the fewest pieces end to end that reach the shortest rip), whole (all that is left).
+    """
+    bench = _Bench(board, saw, blanks)
+    counts = [0] * len(parts)
+    for i in order:
+        if demand[i]:
+            counts[i] = bench.lay(i, parts[i], demand[i])
+    volume = sum(count * part.volume for count, part in zip(counts, parts, strict=True))
+    laid = tuple(blank.laid() for blank in bench.blanks)
+    return FilledBoard(tuple(counts), volume, laid, ())
+
+
+@dataclass(slots=True)
+class _OpenStrip:
+    thickness: int
+    width: int
+    at: tuple[int, int]
+    turned: bool
+    room: int
+    pieces: list[tuple[int, int]] = field(default_factory=list)
+
+    def take(self, number: int, part: GridPart, wanted: int, kerf: int) -> int:
+        """Crosscut as many pieces as go, at most `wanted`."""
+        often = min(wanted, self.room // (part.length + kerf))
+        if often:
+            self.room -= often * (part.length + kerf)
+            self.pieces.append((number, often))
+        return often
+
+
+@dataclass(slots=True)
+class _OpenBlank:
+    length: int
+    free: list[Rectangle]
+    strips: list[_OpenStrip]
+
+    def rip(self, part: GridPart, wanted: int, saw: GridSaw) -> _OpenStrip | None:
+        """A new strip of the part's section, where the blank still has one."""
+        ways = ((part.width, part.thickness), (part.thickness, part.width))
+        if not self.free:
+            return None
+        found = place(self.free, ways, Blade(saw.kerf, saw.deepest_cut), wanted)
+        if found is None:
+            return None
+        taken = self.free.pop(found.free)
+        self.free.extend(found.left)
+        strip = _OpenStrip(
+            part.thickness,
+            part.width,
+            (taken.x, taken.y),
+            found.way == 1,
+            self.length + saw.kerf,
+        )
+        self.strips.append(strip)
+        return strip
+
+    def copy(self) -> "_OpenBlank":
+        """Another blank ripped in the same way."""
+        strips = [
+            _OpenStrip(s.thickness, s.width, s.at, s.turned, s.room, list(s.pieces))
+            for s in self.strips
+        ]
+        return _OpenBlank(self.length, list(self.free), strips)
+
+    def laid(self) -> LaidBlank:
+        """The blank as it stays."""
+        strips = (
+            PlacedStrip(s.thickness, s.width, s.at, s.turned, tuple(s.pieces)) for s in self.strips
+        )
+        return LaidBlank(self.length, tuple(strips))
+
+
+class _Bench:
+    """One board being cut up."""
+
+    def __init__(self, board: GridBoard, saw: GridSaw, blanks: BlankLength) -> None:
+        self.board, self.saw, self.policy = board, saw, blanks
+        self.room = board.length - 2 * saw.end_trim + saw.kerf
+        self.blanks: list[_OpenBlank] = []
+
+    def lay(self, number: int, part: GridPart, wanted: int) -> int:
+        """Lay up to `wanted` pieces of a part; how many went on."""
+        if self.board.full_section(part):
+            return self._crosscut(number, part, wanted)
+        laid = 0
+        for blank in self.blanks:
+            laid += self._use(blank, number, part, wanted - laid)
+        while laid < wanted and (length := self._blank_length(part, wanted - laid)) is not None:
+            fresh = self._new_blank(length)
+            filled = self._use(fresh, number, part, wanted - laid)
+            laid += filled
+            while laid + filled <= wanted and self._blank_length(part, wanted - laid) == length:
+                self._new_blank(length, like=fresh)
+                laid += filled
+        return laid
+
+    def _use(self, blank: _OpenBlank, number: int, part: GridPart, wanted: int) -> int:
+        """Fill what the blank has left of strips of the section, then of room for new ones."""
+        if blank.length < part.length:
+            return 0
+        laid = 0
+        for open_strip in blank.strips:
+            if (open_strip.thickness, open_strip.width) == (part.thickness, part.width):
+                laid += open_strip.take(number, part, wanted - laid, self.saw.kerf)
+        while laid < wanted and (strip := blank.rip(part, wanted - laid, self.saw)) is not None:
+            laid += strip.take(number, part, wanted - laid, self.saw.kerf)
+        return laid
+
+    def _crosscut(self, number: int, part: GridPart, wanted: int) -> int:
+        often = min(wanted, self.room // (part.length + self.saw.kerf))
+        self.room -= often * (part.length + self.saw.kerf)
+        turned = part.width != self.board.width
+        for _ in range(often):
+            strip = _OpenStrip(part.thickness, part.width, (0, 0), turned, 0, [(number, 1)])
+            self.blanks.append(_OpenBlank(part.length, [], [strip]))
+        return often
+
+    def _new_blank(self, length: int, like: _OpenBlank | None = None) -> _OpenBlank:
+        self.room -= length + self.saw.kerf
+        across = self.board.width - 2 * self.saw.squaring
+        section = Rectangle(self.saw.squaring, 0, across, self.board.thickness)
+        self.blanks.append(like.copy() if like else _OpenBlank(length, [section], []))
+        return self.blanks[-1]
+
+    def _blank_length(self, part: GridPart, wanted: int) -> int | None:
+        kerf, shortest = self.saw.kerf, self.saw.shortest_rip
+        left = self.room - kerf
+        least = max(part.length, shortest)
+        if least > left:
+            return None
+        if self.policy == "whole":
+            return left
+        if self.policy == "run" and part.length < shortest:
+            pieces = -(-(shortest + kerf) // (part.length + kerf))
+            run = pieces * (part.length + kerf) - kerf
+            return run if pieces <= wanted and run <= left else least
+        return least

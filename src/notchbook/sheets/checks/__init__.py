@@ -1,0 +1,1 @@
+"""The sheet Checks: totals that must tie, rows to fix, plans that are stale."""

@@ -1,0 +1,87 @@
+"""What a check is made of: a line that shows a difference, its state, and where to look."""
+
+from __future__ import annotations
+
+from notchbook.language.expressions import (
+    Expression,
+    Line,
+    Where,
+    call,
+    count,
+    when,
+    where,
+)
+from notchbook.sheets.kit.declare import (
+    AMOUNT,
+    COUNT,
+    WORD,
+    Cell,
+    LineRow,
+    Look,
+)
+from notchbook.sheets.kit.settings import (
+    setting,
+)
+
+
+def check_line(name: str) -> Line:
+    """A line of the Checks sheet."""
+    return Line("Checks", name)
+
+
+def _row(
+    found: Cell, label: str, off: Expression, where_to_look: str, word: str = "look"
+) -> LineRow:
+    return LineRow(
+        label,
+        (
+            found,
+            Cell(f"{found.name}_state", WORD, when(off, word, "OK")),
+            Cell(f"{found.name}_open", COUNT, when(off, 1, 0)),
+        ),
+        where_to_look,
+    )
+
+
+def tie(name: str, label: str, difference: Expression, where_to_look: str) -> LineRow:
+    """Two amounts that are equal within the tolerance."""
+    off = call("ABS", check_line(name)) >= setting("tolerance")
+    return _row(Cell(name, AMOUNT, difference), label, off, where_to_look)
+
+
+def none_of(name: str, label: str, number: Expression, where_to_look: str) -> LineRow:
+    """A number of things of which there must be none."""
+    return _row(Cell(name, COUNT, number), label, check_line(name).differs(0), where_to_look)
+
+
+def notice(
+    name: str, label: str, number: Expression, where_to_look: str, look: Look = COUNT
+) -> LineRow:
+    """A number of things worth knowing, or an amount, which is no fault."""
+    off = check_line(name).differs(0)
+    return _row(Cell(name, look, number), label, off, where_to_look, "notice")
+
+
+def added(terms: list[Expression]) -> Expression:
+    """All of them together."""
+    result, *rest = terms
+    for term in rest:
+        result = result + term
+    return result
+
+
+def states(table: str, *words: str) -> Expression:
+    """How many rows of a table are in one of these states."""
+    return added([count(table, "state", where("state", "=", word)) for word in words])
+
+
+def numbers(table: str, column: str, *conditions: Where) -> Expression:
+    """How many rows hold a number in a column, whatever its sign."""
+    return count(table, column, where(column, ">", 0), *conditions) + count(
+        table, column, where(column, "<=", 0), *conditions
+    )
+
+
+def key_of(table: str) -> str:
+    """A table's name as checks begin theirs."""
+    return table.lower().replace(" ", "_")

@@ -1,0 +1,276 @@
+"""Checks: every total that must tie, every row that needs a hand, every plan that is stale."""
+
+from __future__ import annotations
+
+from notchbook.language.expressions import (
+    SumLines,
+    call,
+    count,
+    total,
+    when,
+    where,
+)
+from notchbook.sheets.checks.lines import (
+    check_line,
+    key_of,
+    none_of,
+    notice,
+    states,
+)
+from notchbook.sheets.checks.rows import ROWS
+from notchbook.sheets.checks.totals import TIES
+from notchbook.sheets.kit.declare import (
+    AMOUNT,
+    COUNT,
+    WORD,
+    Cell,
+    LineRow,
+    Lines,
+    Role,
+    Sheet,
+    heading,
+    line,
+)
+from notchbook.sheets.kit.settings import (
+    setting,
+    to_money,
+)
+from notchbook.sheets.ledgers.counts import COUNTED
+from notchbook.sheets.tax.tax_tables import figure
+from notchbook.sheets.tax.year_lines import year_line
+
+ALL_OK = "all checks OK"
+STATE_SAYS = "Checks: "  # before the verdict, on top of every sheet
+
+# --- plans ---
+
+
+def known_rows_line(table: str) -> str:
+    """The line that holds how many rows a table had at compile."""
+    return f"{key_of(table)}_known_planned"
+
+
+def _typed_below(table: str, column: str) -> LineRow:
+    """A table whose rows must be those that the compile knew; `column` is a number of each row."""
+    name = f"{key_of(table)}_known"
+    then = known_rows_line(table)
+    row = none_of(
+        name,
+        f"{table}: rows more or fewer than at the last compile",
+        count(table, column, where(column, ">=", 0)) - check_line(then),
+        f"{table}: compile again, so that new or deleted rows enter",
+    )
+    planned = Cell(then, COUNT, role=Role.PLANNED)
+    return LineRow(row.label, (*row.cells, planned), row.note)
+
+
+KNOWN_ROWS = {
+    "Channels": "fee",
+    "Tiers": "least_quantity",
+    "Stock": "price",
+    "Projects": "batch",
+    "Seen prices": "price",
+    "Cut list": "make",
+    "Laid surfaces": "width",
+    "Consumables": "amount",
+    "Work steps": "minutes",
+    "Statements": "gross",
+    "Tool depreciation": "cost",
+    "Marks": "count",
+}
+"""Tables whose rows are counted at compile, each by a number that every row holds."""
+
+TYPED_OVER = "typed_over_planned"
+"""The line that holds how many formulas a value was typed over, as the last compile found."""
+
+
+def _typed_over() -> LineRow:
+    row = none_of(
+        "typed_over",
+        "formulas that a value was typed over",
+        check_line(TYPED_OVER) + 0,
+        "their cells hold a note; the formulas were put back. Delete the notes and compile again",
+    )
+    return LineRow(row.label, (*row.cells, Cell(TYPED_OVER, COUNT, role=Role.PLANNED)), row.note)
+
+
+_PLANS = (
+    _typed_over(),
+    none_of(
+        "stale_projects",
+        "projects whose plan is stale",
+        count("Projects", "stale", where("stale", "=", "stale")),
+        "Projects: plan state; compile again",
+    ),
+    none_of(
+        "stale_stock",
+        "stocks that changed since the plan",
+        count("Stock", "stale", where("stale", "=", "stale")),
+        "Stock: plan state; compile again",
+    ),
+    *(_typed_below(table, column) for table, column in KNOWN_ROWS.items()),
+    none_of(
+        "not_enough",
+        "projects without enough reclaimed stock",
+        count("Material takeoff", "state", where("state", "=", "not enough")),
+        "Material takeoff: state",
+    ),
+    none_of(
+        "reclaimed",
+        "reclaimed stocks that all batches together want too much of",
+        count("Stock", "missing", where("missing", ">", 0)),
+        "Stock: missing",
+    ),
+)
+
+# --- notices ---
+
+_ADDITIONAL_MEDICARE = figure("additional medicare", "from")
+
+_NOTICES = (
+    notice(
+        "estimated_fees",
+        "sales on an estimated fee or postage (type what was charged)",
+        states("Sales ledger", "estimated"),
+        "Sales ledger: filter state",
+    ),
+    notice(
+        "old_prices",
+        "stocks with an old price or without a date",
+        count("Stock", "price_flag", where("price_flag", "=", "check price"))
+        + count("Stock", "price_flag", where("price_flag", "=", "no date")),
+        "Stock: price check",
+    ),
+    notice(
+        "together",
+        "stocks whose joint shopping list is that of the last compile",
+        states("Bought together", "other batch", "other count", "stale"),
+        "Material takeoff: state of Bought together; compile again before you shop",
+    ),
+    notice(
+        "marks_meet",
+        "rows of marks that take some of the same place on a part as another",
+        count("Marks", "meets", where("meets", ">", 0)),
+        "Marks: meets; no fault where they lie on different faces or edges",
+    ),
+    notice(
+        "ends_meet",
+        "parts whose slanted ends meet before the other edge",
+        states("Cut list", "ends meet"),
+        "Cut list: short point; make the part longer or narrower, or the angle smaller",
+    ),
+    notice(
+        "returns_unsaid",
+        "returns that name no receipt",
+        states("Sales ledger", "no receipt"),
+        "Sales ledger: return of",
+    ),
+    notice(
+        "stock_gap",
+        "count less books of the stock, under the stock method materials",
+        when(setting("stock_method").equals("materials"), to_money(year_line("stock_gap")), 0),
+        "Year-end: count less books; what was wasted may be written off on Settings",
+        AMOUNT,
+    ),
+    notice(
+        "tools_unsaid",
+        "tools of past years without their convention, or with nothing taken before",
+        states("Tool depreciation", "no convention", "nothing before"),
+        "Tool depreciation: convention (half-year is taken), taken before; from last year's books",
+    ),
+    notice(
+        "business_half",
+        "tools of a tax class used half or less for the business",
+        total("Tool depreciation", "half_or_less", where("tax_method", "<>", "section 179"))
+        - total("Tool depreciation", "half_or_less", where("tax_method", "=", "bonus")),
+        "Tool depreciation: business share. Listed property, such as a car, then goes by straight"
+        " line over a longer life, which is not worked out here: ask a preparer",
+    ),
+    notice(
+        "high_income",
+        "profit and wages from which additional medicare tax may be due",
+        when(
+            call(
+                "AND",
+                setting("tax").equals("us"),
+                year_line("net_profit") + setting("other_wages") > _ADDITIONAL_MEDICARE,
+            ),
+            1,
+            0,
+        ),
+        "Year-end: self-employment tax is without it, and it depends on how you file: ask a"
+        " preparer",
+    ),
+    notice(
+        "tools_later",
+        "tools that are written off beyond the years shown",
+        count(
+            "Tool depreciation",
+            "later",
+            where("later", ">", 0),
+            where("tax_method", "<>", "units of use"),
+        ),
+        "Tool depreciation: later years",
+    ),
+    notice(
+        "no_closing",
+        "closing count not taken yet",
+        when(count("Counts", "value", *COUNTED["closing"]).equals(0), 1, 0),
+        "Counts: without it no stock is left at the end of the year",
+    ),
+    notice(
+        "on_hand_counted",
+        "stocks whose on hand is not their closing count",
+        count("Stock", "on_hand_gap", where("on_hand_gap", ">", 0))
+        + count("Stock", "on_hand_gap", where("on_hand_gap", "<", 0)),
+        "Stock: on hand less counted; nothing moves on hand but you",
+    ),
+    notice(
+        "counts_between",
+        "counts that are neither opening nor closing",
+        count("Counts", "count", where("count", "=", "between")),
+        "Counts: count; they enter no total",
+    ),
+)
+
+
+def _open(rows: tuple[LineRow, ...]) -> tuple[str, ...]:
+    return tuple(row.cells[2].name for row in rows)
+
+
+LINES = Lines(
+    "Checks",
+    ("check", "difference", "state", "open", "at compile", "where to look"),
+    (
+        heading("Totals that must tie"),
+        *TIES,
+        heading("Rows that need a hand"),
+        *ROWS,
+        heading("Plans"),
+        *_PLANS,
+        heading("Notices: worth knowing, no fault"),
+        *_NOTICES,
+        heading("Verdict"),
+        line(
+            "open_checks",
+            "checks that need a look",
+            COUNT,
+            SumLines("Checks", _open(TIES) + _open(ROWS) + _open(_PLANS)),
+        ),
+        line("open_notices", "notices", COUNT, SumLines("Checks", _open(_NOTICES))),
+        line(
+            "verdict",
+            "all in all",
+            WORD,
+            when(check_line("open_checks").equals(0), ALL_OK, "needs a look"),
+        ),
+    ),
+)
+CHECKS = {row.cells[0].name: row for row in (*TIES, *ROWS, *_PLANS)}
+NOTICES = {row.cells[0].name: row for row in _NOTICES}
+SHEET = Sheet(
+    "Checks",
+    "OK means within the tolerance on Settings. Anything else says where to look.",
+    (LINES,),
+    group="books",
+)

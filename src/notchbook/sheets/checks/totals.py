@@ -1,0 +1,167 @@
+"""Totals that must tie, and balances that cannot be below nothing."""
+
+from __future__ import annotations
+
+from notchbook.language.expressions import (
+    Expression,
+    call,
+    count,
+    total,
+    when,
+    where,
+)
+from notchbook.sheets.checks.lines import (
+    added,
+    none_of,
+    states,
+    tie,
+)
+from notchbook.sheets.kit.settings import in_year, setting
+from notchbook.sheets.ledgers.sales_totals import goods_value, returned_value, sold_value
+from notchbook.sheets.tax.goods import GOODS, GOODS_USED, OPENING, OWN_USE
+from notchbook.sheets.tax.tool_depreciation import BOUGHT_THIS_YEAR
+from notchbook.sheets.tax.year_lines import year_line
+
+
+def _of_kind(kind: str) -> Expression:
+    return total("Months and channels", "sales", kind=kind) - total(
+        "Months and channels", "returns", kind=kind
+    )
+
+
+def _bought(category: str) -> Expression:
+    return total("Purchases", "amount", where("category", "=", category), *in_year())
+
+
+def _half_or_less(method: str) -> Expression:
+    return total("Tool depreciation", "half_or_less", where("tax_method", "=", method))
+
+
+_NET_SALES = sold_value(*in_year()) - returned_value(*in_year())
+
+TIES = (
+    tie(
+        "sales_by_month",
+        "sales by month less sales of the ledger",
+        _of_kind("month") - _NET_SALES,
+        "Months and channels, Sales ledger",
+    ),
+    tie(
+        "sales_by_channel",
+        "sales by channel less sales of the ledger",
+        _of_kind("channel") - _NET_SALES,
+        "Sales ledger: tiers that are not on Settings; a new channel needs a compile",
+    ),
+    tie(
+        "sales_by_project",
+        "sales by project less sales of the ledger",
+        _of_kind("project") - _NET_SALES,
+        "Sales ledger: rows whose project is not on Projects; a new project needs a compile",
+    ),
+    tie(
+        "sales_by_tier",
+        "sales by tier less sales of the ledger",
+        _of_kind("tier") - _NET_SALES,
+        "Sales ledger: tiers that are not on Settings; a new tier needs a compile",
+    ),
+    tie(
+        "sales_by_quarter",
+        "sales by quarter less sales by month",
+        _of_kind("quarter") - _of_kind("month"),
+        "Months and channels",
+    ),
+    tie(
+        "goods_of_projects",
+        "goods sold by project less goods of the ledger",
+        total("Projects", "income", where("batch", ">=", 1)) - goods_value(*in_year()),
+        "Projects: sales this year",
+    ),
+    tie(
+        "purchases_by_category",
+        "purchases by category less purchases of the ledger",
+        total("Months and channels", "spent", kind="category")
+        - total("Purchases", "amount", *in_year()),
+        "Purchases: rows whose category is not on Months and channels",
+    ),
+    tie(
+        "tools_bought",
+        "tools bought less tools put in service this year",
+        total("Purchases", "amount", *in_year(), where("category", "=", "tools"))
+        - BOUGHT_THIS_YEAR,
+        "Purchases of the category tools, Tool depreciation: cost and in service",
+    ),
+    tie(
+        "goods",
+        "opening stock + purchases less own use, used and closing stock",
+        OPENING
+        + added([_bought(category) for category in GOODS])
+        - OWN_USE
+        - year_line("goods_sold")
+        - year_line("closing_stock"),
+        "Year-end: cost of goods; Counts, Purchases",
+    ),
+    tie(
+        "goods_beyond",
+        "materials sold beyond what there was",
+        when(
+            setting("stock_method").equals("materials"),
+            call("MAX", GOODS_USED - year_line("goods_available"), 0),
+            0,
+        ),
+        "Counts: opening count; Purchases: slips that are missing; Projects: materials a unit",
+    ),
+    none_of(
+        "sold_before_made",
+        "runs at the bench before which more was sold than made",
+        count("Production log", "before", where("before", "<", 0)),
+        "Production log: on hand before; Sales ledger: dates, Counts: opening count",
+    ),
+    none_of(
+        "finished_counted",
+        "projects whose closing count is not what is expected",
+        count("Projects", "uncounted", where("uncounted", ">", 0))
+        + count("Projects", "uncounted", where("uncounted", "<", 0)),
+        "Projects: counted less expected; Counts",
+    ),
+    none_of(
+        "finished_below_zero",
+        "projects with more sold than made",
+        count("Projects", "finished", where("finished", "<", 0)),
+        "Projects: finished on hand",
+    ),
+    none_of(
+        "statements",
+        "statements that differ from the ledger",
+        count("Statements", "difference", where("difference", ">=", setting("tolerance")))
+        + count("Statements", "difference", where("difference", "<=", -setting("tolerance"))),
+        "Statements: difference",
+    ),
+    none_of(
+        "car_twice",
+        "mileage and real costs of the car in one year",
+        when(
+            call(
+                "AND",
+                total("Mileage", "miles", *in_year()) > 0,
+                total("Purchases", "amount", *in_year(), where("category", "=", "car")) > 0,
+            ),
+            1,
+            0,
+        ),
+        "Mileage, Purchases of the category car: only one of them counts",
+    ),
+    none_of(
+        "business_use",
+        "tools under section 179 or bonus used half or less for the business",
+        _half_or_less("section 179") + _half_or_less("bonus"),
+        "Tool depreciation: business share. Section 179 and most bonus want more than half; what"
+        " fell to half or less may have to be given back (recapture): ask a preparer",
+    ),
+    none_of(
+        "safe_harbour",
+        "tools expensed above the safe harbour (yearly election)",
+        states("Tool depreciation", "above harbour"),
+        "Tool depreciation: expensing small tools is a yearly election (de minimis safe harbour);"
+        " what costs more goes through section 179 or a class",
+    ),
+)

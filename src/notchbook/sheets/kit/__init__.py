@@ -1,0 +1,1 @@
+"""What sheets are made of: declarations, values, calculation, columns in words."""

@@ -1,0 +1,18 @@
+"""Lengths rounded to what a tape shows: multiples of the shop's finest fraction."""
+
+from __future__ import annotations
+
+from notchbook.language.expressions import Expression, rounded, whole_down
+from notchbook.sheets.kit.settings import setting
+
+_FINEST = setting("show_fractions_to")
+
+
+def to_fraction(length: Expression) -> Expression:
+    """The nearest reading, half a fraction up; noise in the sixth decimal makes no difference."""
+    return rounded(rounded(length / _FINEST, 6), 0) * _FINEST
+
+
+def down_to_fraction(length: Expression) -> Expression:
+    """The reading at or below a length."""
+    return whole_down(length / _FINEST) * _FINEST

@@ -1,0 +1,1 @@
+"""Sheets of the books that follow the tax form: tools, estimates, Year-end."""

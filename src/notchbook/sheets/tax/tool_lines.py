@@ -1,0 +1,145 @@
+"""The lines of Year-end that sum up the tools: section 179, the convention, what was sold."""
+
+from __future__ import annotations
+
+from notchbook.language.expressions import (
+    Expression,
+    SumLines,
+    Unit,
+    call,
+    total,
+    when,
+    where,
+)
+from notchbook.sheets.kit.declare import MONEY, PERCENT, WORD, LineRow, heading, line
+from notchbook.sheets.kit.settings import setting
+from notchbook.sheets.tax.tax_tables import constant, figure
+from notchbook.sheets.tax.tool_depreciation import GAINS, WRITTEN_DOWN
+from notchbook.sheets.tax.year_lines import year_line
+
+_TOOLS = "Tool depreciation"
+_NEW = where("first_year", "=", setting("year"))
+_LAST_QUARTER = where("quarter", "=", Unit("year") / Unit("quarter"))
+DEPRECIATION = WRITTEN_DOWN - year_line("elected_179") + year_line("taken_179")
+
+
+def _over(value: Expression) -> Expression:
+    """The value, or 0 where it is below."""
+    return call("MAX", value, 0)
+
+
+def form_rows(other_expenses: tuple[str, ...]) -> tuple[LineRow, ...]:
+    """How line 13 comes about; `other_expenses` names the lines of Part II without it."""
+    before_179 = (
+        year_line("gross_income")
+        - SumLines("Year-end", other_expenses)
+        - (WRITTEN_DOWN - year_line("elected_179"))
+    )
+    return (
+        heading("Tools: how line 13 comes about (Form 4562)"),
+        line(
+            "qualifying_tools",
+            "tools of a class put to work this year",
+            MONEY,
+            total(_TOOLS, "qualifying"),
+            "by business share; tools sold in the same year left out",
+        ),
+        line(
+            "limit_179",
+            "section 179: limit of the year",
+            MONEY,
+            _over(
+                figure("section 179", "limit")
+                - _over(year_line("qualifying_tools") - figure("section 179", "phase-out from"))
+            ),
+            "the law's limit, less what the year's tools exceed the threshold by",
+        ),
+        line(
+            "wanted_179",
+            "section 179: asked for",
+            MONEY,
+            total(_TOOLS, "wanted_179", _NEW),
+            "the parts elected of this year's tools",
+        ),
+        line(
+            "elected_179",
+            "section 179: chosen",
+            MONEY,
+            total(_TOOLS, "section_179", _NEW),
+            "at most the limit; the rest of the cost goes through its class",
+        ),
+        line(
+            "last_quarter",
+            "new basis of the last quarter",
+            PERCENT,
+            total(_TOOLS, "tested", _LAST_QUARTER) / total(_TOOLS, "tested"),
+            "after section 179, before bonus",
+        ),
+        line(
+            "convention_of_year",
+            "convention of this year's tools",
+            WORD,
+            when(
+                year_line("last_quarter")
+                > constant("mid-quarter test", "share of the last quarter"),
+                "mid-quarter",
+                "half-year",
+            ),
+            "type it beside the tools once the year is closed; it stays theirs",
+        ),
+        line("bonus_taken", "bonus depreciation", MONEY, total(_TOOLS, "bonus", _NEW)),
+        line(
+            "class_depreciation",
+            "other depreciation",
+            MONEY,
+            WRITTEN_DOWN - year_line("elected_179") - year_line("bonus_taken"),
+            "tax classes, straight line, declining balance, units of use",
+        ),
+        line(
+            "before_179",
+            "profit before section 179",
+            MONEY,
+            before_179 - call("MIN", year_line("home_claimed"), _over(before_179)),
+            "with the use of the home, as far as the profit carries it",
+        ),
+        line(
+            "profit_limit_179",
+            "section 179: limit by profit",
+            MONEY,
+            _over(year_line("before_179") + setting("other_earned")),
+            "profit before section 179 and other earned income (Settings)",
+        ),
+        line(
+            "taken_179",
+            "section 179: taken",
+            MONEY,
+            call(
+                "MIN",
+                year_line("elected_179") + setting("carried_179"),
+                year_line("profit_limit_179"),
+            ),
+            "with what was carried in (Settings)",
+        ),
+        line(
+            "carried_out_179",
+            "section 179: carried to next year",
+            MONEY,
+            year_line("elected_179") + setting("carried_179") - year_line("taken_179"),
+            "type it on next year's Settings",
+        ),
+        line(
+            "tool_gains",
+            "gain or loss on tools sold",
+            MONEY,
+            GAINS,
+            "belongs on Form 4797, not on this form",
+        ),
+    )
+
+
+def plain_rows() -> tuple[LineRow, ...]:
+    """What a country without a form shows of the tools."""
+    return (
+        heading("Tools"),
+        line("book_values", "book value at the end", MONEY, total(_TOOLS, "book_value")),
+    )

@@ -1,0 +1,111 @@
+"""Rows of Cut plan and of Bought together: what the planner found, and what to do at the saw."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
+
+from notchbook.base.sentences import counted, listed
+from notchbook.plan_views.plan_words import PlanWords
+from notchbook.planning.model.plan import CutPanel, Plan, Strip
+from notchbook.planning.saw.bench import Bench, Lettered, Numbered, bench_of
+from notchbook.planning.whole_shop import WholeShop
+
+Rows = Iterator[dict[str, Any]]
+
+
+def cut_rows(plans: Iterable[Plan], words: PlanWords) -> Rows:
+    """All plans, each with what to get, its boards, its steps and what to keep."""
+    for plan in plans:
+        named = {"project": plan.project, "units": plan.units}
+        yield from (named | row for row in _of_plan(plan, words))
+
+
+def together_rows(found: WholeShop, stocks: Iterable[str], on_hand: Mapping[str, object]) -> Rows:
+    """The stocks of all projects, with the boards that one plan for all of them takes."""
+    for stock in stocks:
+        yield {
+            "stock": stock,
+            "boards": found.plan.boards_used(stock) or None,
+            "planned_on_hand": on_hand[stock],
+        }
+
+
+def _of_plan(plan: Plan, words: PlanWords) -> Rows:
+    for text in (*words.missing(plan), *words.to_get(plan)):
+        yield {"kind": "get", "says": text}
+    yield {"kind": "bound", "says": words.verdict(plan)}
+    bench = bench_of(plan, words.saw)
+    for lettered in (*bench.boards, *bench.sheets):
+        cut = lettered.cut
+        board = {
+            "kind": "cut",
+            "board": lettered.letter,
+            "stock": cut.stock,
+            "count": cut.count,
+            "on_hand": cut.on_hand,
+        }
+        rows = (
+            _sheet(lettered, words) if isinstance(cut, CutPanel) else _board(lettered, bench, words)
+        )
+        yield from (board | row for row in rows)
+    steps = words.steps(plan)
+    for number, step in enumerate(steps, 1):
+        yield {"kind": "step", "step": number, "setting": step.setting, "says": step.text}
+    for text in words.care(plan, steps):
+        yield {"kind": "care", "says": text}
+    for text in words.keep(plan):
+        yield {"kind": "keep", "says": text}
+
+
+def _board(board: Lettered, bench: Bench, words: PlanWords) -> Rows:
+    """The strips of a board's blanks, blanks alike once."""
+    for blank in bench.blanks:
+        often = dict(blank.per_board).get(board)
+        if often is not None:
+            for strip in blank.blank.strips:
+                yield from _strip(board, blank, strip, often, words)
+
+
+def _strip(board: Lettered, blank: Numbered, strip: Strip, often: int, words: PlanWords) -> Rows:
+    pieces = Counter(strip.pieces)
+    size = words.ruler.size(strip.thickness, strip.width)
+    told = listed(
+        f"{n} {piece.part} {words.ruler.show(piece.length)}" for piece, n in pieces.items()
+    )
+    rip = f"a strip {size} for {told}" if blank.ripped else f"not ripped, {told}"
+    for piece, count in pieces.items():
+        yield {
+            "says": f"Board {board.letter}, {often} of blank {blank.number}: {rip}.",
+            "blank": blank.number,
+            "blanks": often,
+            "blank_length": blank.blank.length,
+            "thickness": strip.thickness,
+            "width": strip.width,
+            "across": strip.at[0],
+            "up": strip.at[1],
+            "turned": "turned" if strip.turned else None,
+            "part": piece.part,
+            "length": piece.length,
+            "pieces": count,
+        }
+
+
+def _sheet(sheet: Lettered, words: PlanWords) -> Rows:
+    cut = sheet.cut
+    assert isinstance(cut, CutPanel)
+    for piece in cut.pieces:
+        size = words.ruler.size(piece.length, piece.width)
+        yield {
+            "says": f"Sheet {sheet.letter}: {counted(1, piece.part)} {size}.",
+            "blank_length": cut.length,
+            "thickness": cut.thickness,
+            "width": piece.width,
+            "across": piece.at[1],
+            "up": piece.at[0],
+            "turned": "turned" if piece.turned else None,
+            "part": piece.part,
+            "length": piece.length,
+            "pieces": 1,
+        }

@@ -1,0 +1,216 @@
+"""The pipeline: definitions, plans, planned rows, computed columns, workbook."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from notchbook.definitions import DefinitionError, Definitions, Problem
+from notchbook.gathering import Gathered, gather
+from notchbook.jobs import jobs
+from notchbook.measure import CONVERSIONS, UNIT_WORDS, Ruler, show_length
+from notchbook.planning.model.problem import MOST_PIECES, Job, crowded, misfits
+from notchbook.sheets import book_for
+from notchbook.sheets.checks.sheet import CHECKS, NOTICES
+from notchbook.sheets.kit.calculate import Filled, calculate
+from notchbook.sheets.kit.declare import Book
+from notchbook.sheets.making.moving_average import moving_averages
+from notchbook.sheets.making.projects import ProjectRow
+from notchbook.sheets.tax.tool_depreciation import years_shown
+from notchbook.sheets.tax.tool_rows import ToolRow
+from notchbook.shop.kept_plans import KeptPlans
+from notchbook.shop.mark_rows import meetings, tell_ends, tell_readings
+from notchbook.shop.mark_rows import misfits as mark_misfits
+from notchbook.shop.plans import Plans, Watch, plan_shop
+from notchbook.shop.sale_costs import freeze_costs
+from notchbook.trade.money import currency_decimals
+
+if TYPE_CHECKING:
+    from notchbook.workbook.layout.subject import Subject
+
+
+@dataclass(frozen=True)
+class Priced:
+    """A shop with everything worked out."""
+
+    definitions: Definitions
+    book: Book
+    plans: Plans
+    filled: Filled
+    kept: KeptPlans
+    frozen: list[dict[str, object]] = field(default_factory=list)  # costs kept from now on
+
+    @property
+    def units(self) -> dict[str, int]:
+        """The unit conversions of the shop."""
+        return {
+            name: by_unit[self.definitions.settings.units] for name, by_unit in CONVERSIONS.items()
+        }
+
+
+def price(folder: Path, as_of: date | None, watch: Watch = iter) -> Priced:
+    """Read, plan and work out a shop, merged with its workbook where there is one.
+
+    `watch` passes on each project before it is planned. Raises DefinitionError with all problems
+    of all files and cells, parts that fit no stock included.
+    """
+    return price_of(gather(folder, as_of), watch)
+
+
+def price_of(gathered: Gathered, watch: Watch = iter) -> Priced:
+    """Plan and work out what was gathered; plans that the workbook kept are used again.
+
+    Raises DefinitionError for parts that fit no stock.
+    """
+    from notchbook.shop.planned_rows import fill
+
+    definitions, kept = gathered.definitions, KeptPlans(gathered.plans)
+    book = _book(definitions)
+    plans = plan_shop(_work(definitions, book), batches(definitions), kept, watch)
+    filled = fill(definitions, book, plans)
+    priced = Priced(definitions, book, plans, filled, kept)
+    calculate(book, filled, priced.units)
+    priced.frozen.extend(freeze_costs(filled))
+    if priced.frozen:
+        calculate(book, filled, priced.units)
+    _best_first(priced)
+    _tell_shop_sheets(priced)
+    ends = (float(filled.lines["Settings", name]) for name in ("year_start", "year_end"))
+    filled.tables["Stock"]["moving_average"] = moving_averages(filled.tables, *ends)
+    return priced
+
+
+def _book(definitions: Definitions) -> Book:
+    """The sheets of the shop's year, with a column for each year that a tool is written off in."""
+    settings = definitions.settings
+    years = years_shown(settings.year, definitions.table("Tool depreciation", ToolRow))
+    return book_for(settings.tax, settings.year, years)
+
+
+def check(folder: Path, as_of: date | None) -> Definitions:
+    """Read a shop and its workbook, and see that every part fits a stock.
+
+    Raises DefinitionError with all problems.
+    """
+    return ready(folder, as_of)[0].definitions
+
+
+def ready(folder: Path, as_of: date | None) -> tuple[Gathered, dict[str, Job]]:
+    """A shop merged with its workbook, and what is to be cut for a unit of each project.
+
+    Raises DefinitionError with all problems, parts that fit no stock included.
+    """
+    gathered = gather(folder, as_of)
+    return gathered, _work(gathered.definitions, _book(gathered.definitions))
+
+
+def _work(definitions: Definitions, book: Book) -> dict[str, Job]:
+    from notchbook.shop.laid_rows import strips_of
+
+    work = jobs(definitions, strips_of(definitions, book))
+    problems = [
+        *(each for project, job in work.items() for each in _misfits(definitions, project, job)),
+        *mark_misfits(definitions, book),
+    ]
+    if problems:
+        raise DefinitionError(sorted(problems, key=lambda each: (each.file, each.line)))
+    return work
+
+
+def batches(definitions: Definitions) -> dict[str, int]:
+    """The batch size of each project."""
+    return {row.project: row.batch for row in definitions.table("Projects", ProjectRow)}
+
+
+def subject(definitions: Definitions) -> Subject:
+    """What the sheets speak of."""
+    from notchbook.workbook.layout.subject import Subject
+
+    settings = definitions.settings
+    return Subject(
+        shop=settings.shop,
+        year=settings.year,
+        currency=settings.currency,
+        decimals=currency_decimals(settings.currency),
+        units=settings.units,
+        paper=settings.paper,
+    )
+
+
+def _misfits(definitions: Definitions, project: str, job: Job) -> list[Problem]:
+    settings = definitions.settings
+
+    def show(length: Fraction) -> str:
+        return show_length(length, settings.units, settings.show_fractions_to)
+
+    unit = UNIT_WORDS["length"][settings.units]
+
+    problems = []
+    for misfit in misfits(job):
+        file, line = definitions.place_of_part(project, misfit.part)
+        reasons = "; ".join(reason.sentence(show, unit) for reason in misfit.reasons)
+        message = f"{misfit.part} of {project} fits none of its stocks: {reasons}"
+        problems.append(Problem(file, line, message))
+    for part, board in crowded(job):
+        file, line = definitions.place_of_part(project, part.part)
+        message = (
+            f"{part.part} of {project} is too small for {board.stock}: more than {MOST_PIECES:,} "
+            "would come out of one; write a larger size, or another stock"
+        )
+        problems.append(Problem(file, line, message))
+    return problems
+
+
+def _best_first(priced: Priced) -> None:
+    """What Start lists and draws stands in the order of what an hour earns, the best first."""
+    tables = priced.filled.tables
+    order = tables["Projects"].sort_values("per_hour", ascending=False, kind="stable")["project"]
+    rank = {project: n for n, project in enumerate(order)}
+    for name in ("At a glance", "Batch sizes"):
+        by_rank = tables[name]["project"].map(rank).sort_values(kind="stable").index
+        tables[name] = tables[name].loc[by_rank].reset_index(drop=True)
+
+
+def _tell_shop_sheets(priced: Priced) -> None:
+    """Shop sheets list what the tape reads and where slanted ends stop, in the shop's fraction."""
+    settings = priced.definitions.settings
+    ruler = Ruler(settings.units, settings.show_fractions_to)
+    tell_readings(priced.filled, ruler)
+    tell_ends(priced.filled, ruler)
+    calculate(priced.book, priced.filled, priced.units, only=["Shop marks"])
+
+
+def checks_of(priced: Priced) -> list[dict[str, object]]:
+    """Every check: what it looks at, whether it is all right, and by how much it is off."""
+    lines = priced.filled.lines
+    return [
+        {
+            "check": row.label,
+            "ok": lines["Checks", f"{name}_state"] == "OK",
+            "difference": round(float(lines["Checks", name]), 6) + 0.0,
+        }
+        for name, row in CHECKS.items()
+    ]
+
+
+def notices_of(priced: Priced) -> list[str]:
+    """What is worth knowing and no fault."""
+    lines = priced.filled.lines
+    return [
+        f"{row.label}: {lines['Checks', name]:g}"
+        for name, row in NOTICES.items()
+        if lines["Checks", f"{name}_state"] != "OK"
+    ] + meetings(priced.filled)
+
+
+def not_enough(priced: Priced) -> list[str]:
+    """The projects whose reclaimed stock does not suffice, each with the stock."""
+    takeoff = priced.filled.tables["Material takeoff"]
+    short = takeoff[takeoff["state"] == "not enough"]
+    return [
+        f"{project}: not enough {stock}"
+        for project, stock in zip(short["project"], short["stock"], strict=True)
+    ]

@@ -1,0 +1,168 @@
+"""Planned rows: what the planner found and what the data files say, as frames for the sheets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any
+
+from notchbook.definitions import Definitions
+from notchbook.language.evaluate import Values, evaluate
+from notchbook.measure import CONVERSIONS
+from notchbook.plan_views.plan_words import words_of
+from notchbook.sheets.checks.sheet import KNOWN_ROWS, TYPED_OVER, known_rows_line
+from notchbook.sheets.kit.calculate import Filled, frame, mark_stray, plain
+from notchbook.sheets.kit.declare import Book, Role
+from notchbook.sheets.kit.settings import ShopSettings
+from notchbook.sheets.ledgers.channels import ChannelRow, TierRow
+from notchbook.sheets.ledgers.months_and_channels import period_rows
+from notchbook.sheets.making.batch_sizes import compared_rows
+from notchbook.sheets.making.consumables import UseRow
+from notchbook.sheets.making.projects import ProjectRow
+from notchbook.sheets.making.stock import StockRow
+from notchbook.shop.cut_plan_rows import cut_rows, together_rows
+from notchbook.shop.laid_rows import laid_rows
+from notchbook.shop.mark_rows import cut_list_rows, mark_rows, reading_rows
+from notchbook.shop.shop_sheet_rows import shop_sheet_rows
+from notchbook.tax.forms import figures
+from notchbook.trade.nominal import nominal_inches
+
+if TYPE_CHECKING:
+    from notchbook.shop.plans import Plans
+
+Rows = list[dict[str, Any]]
+
+
+def fill(definitions: Definitions, book: Book, plans: Plans) -> Filled:
+    """All given and planned cells of a book, ready to be calculated."""
+    rows: dict[str, Iterable[Any]] = {name: definitions.cells(name) for name in book.tables}
+    rows["Stock"] = _stock(definitions)
+    rows["Projects"] = _projects(definitions, plans)
+    rows["Cut list"] = cut_list_rows(definitions)
+    rows["Laid surfaces"] = laid_rows(definitions)
+    marks = rows["Marks"] = mark_rows(definitions)
+    rows["Readings"] = reading_rows(marks)
+    rows["Material takeoff"] = _takeoff(definitions, plans)
+    rows["Yield"] = _yield(plans)
+    rows["Batch sizes"] = compared_rows(_batches(definitions))
+    rows["Cut plan"] = cut_rows(plans.cuts.values(), words_of(definitions))
+    rows["Bought together"] = _together(rows["Material takeoff"], definitions, plans)
+    rows["Months and channels"] = _periods(definitions)
+    rows["Tax tables"] = [vars(each) for each in figures(definitions.settings.tax)]
+    rows["At a glance"] = [{"project": project} for project in definitions.projects]
+    rows |= shop_sheet_rows(definitions, plans, rows["Material takeoff"], marks)
+    tables = {name: frame(table, list(rows[name])) for name, table in book.tables.items()}
+    for name, stray in definitions.stray.items():
+        mark_stray(tables[name], stray)
+    filled = Filled(tables, {}, {}, definitions.stray)
+    _settings(definitions.settings, book, filled)
+    _as_planned(definitions, book, filled)
+    return filled
+
+
+def _units(settings: ShopSettings) -> dict[str, int]:
+    return {name: by_unit[settings.units] for name, by_unit in CONVERSIONS.items()}
+
+
+def _settings(settings: ShopSettings, book: Book, filled: Filled) -> None:
+    for name, cell in book.lines["Settings"].cells.items():
+        if cell.role is Role.GIVEN:
+            value = plain(getattr(settings, name))
+            filled.lines["Settings", name] = value
+
+
+def _as_planned(definitions: Definitions, book: Book, filled: Filled) -> None:
+    """What the plan was made for, by the same rules that tell it stale later."""
+    units = _units(definitions.settings)
+
+    def now(table: str, column: str) -> Any:
+        rule = book.tables[table].by_name[column].rule
+        assert rule is not None
+        return evaluate(rule, Values(filled.tables, filled.lines, units, filled.tables[table]))
+
+    filled.tables["Stock"]["planned_size"] = now("Stock", "size_sum")
+    filled.tables["Projects"]["planned_sum"] = now("Projects", "cut_sum")
+    for table in ("Stock", "Cut list", "Laid surfaces"):
+        filled.tables[table]["planned_key"] = now(table, "plan_key")
+    saw = book.lines["Settings"].cells["saw_sum"].rule
+    assert saw is not None
+    saw_sum = float(evaluate(saw, Values({}, filled.lines, units)))
+    filled.lines["Settings", "planned_saw_sum"] = saw_sum
+    filled.lines["Checks", TYPED_OVER] = float(definitions.typed_over)
+    for table, column in KNOWN_ROWS.items():
+        known = float(filled.tables[table][column].notna().sum())
+        filled.lines["Checks", known_rows_line(table)] = known
+
+
+def _stock(definitions: Definitions) -> Rows:
+    rows = []
+    for row in definitions.cells("Stock"):
+        nominal: tuple[object, object] = (None, None)
+        if row["nominal"] and definitions.settings.units == "inch":
+            nominal = nominal_inches(str(row["nominal"]))
+        rows.append(row | {"nominal_thickness": nominal[0], "nominal_width": nominal[1]})
+    return rows
+
+
+def _projects(definitions: Definitions, plans: Plans) -> Rows:
+    return [
+        row
+        | {
+            "most_units": plans.most_units(str(row["project"])),
+            "planned_batch": row["batch"],
+        }
+        for row in definitions.cells("Projects")
+    ]
+
+
+def _batches(definitions: Definitions) -> dict[str, int]:
+    return {row.project: row.batch for row in definitions.table("Projects", ProjectRow)}
+
+
+def _takeoff(definitions: Definitions, plans: Plans) -> Rows:
+    """Each project with each stock that any of its plans or uses takes."""
+    used: dict[str, dict[str, None]] = {project: {} for project in definitions.projects}
+    for project, found in plans.yields.items():
+        for row in found:
+            used[project] |= {stock: None for stock, boards in row.boards.items() if boards}
+    for use in definitions.table("Consumables", UseRow):
+        if use.stock:
+            used[use.project][use.stock] = None
+    return [
+        {"project": project, "stock": stock} for project, stocks in used.items() for stock in stocks
+    ]
+
+
+def _together(takeoff: Iterable[Any], definitions: Definitions, plans: Plans) -> Iterable[Any]:
+    """The stocks of the takeoff, in the order of Stock."""
+    used = {row["stock"] for row in takeoff}
+    on_hand = {
+        row.stock: row.on_hand for row in definitions.table("Stock", StockRow) if row.stock in used
+    }
+    return together_rows(plans.together, on_hand, on_hand)
+
+
+def _yield(plans: Plans) -> Rows:
+    rows: Rows = []
+    for project, found in plans.yields.items():
+        stocks = dict.fromkeys(
+            stock for row in found for stock, boards in row.boards.items() if boards
+        )
+        rows += [
+            {
+                "project": project,
+                "stock": stock,
+                "units": row.units,
+                "boards": row.boards.get(stock, 0),
+                "offcut_boards": row.offcut_boards.get(stock, 0),
+            }
+            for stock in stocks
+            for row in found
+        ]
+    return rows
+
+
+def _periods(definitions: Definitions) -> Rows:
+    settings = definitions.settings
+    channels = [row.channel for row in definitions.table("Channels", ChannelRow)]
+    tiers = [row.tier for row in definitions.table("Tiers", TierRow)]
+    return period_rows(settings.tax, settings.year, channels, definitions.projects, tiers)

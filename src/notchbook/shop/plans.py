@@ -1,0 +1,86 @@
+"""All plans of a shop: taken from what was kept where nothing changed, else planned."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from notchbook.planning import Planner, YieldRow, make_plan
+from notchbook.planning.model.plan import Plan
+from notchbook.planning.model.problem import Job
+from notchbook.planning.whole_shop import WholeShop, plan_together
+from notchbook.shop.kept_plans import KeptPlans, ProjectPlans
+
+LEAST_YIELD = 24
+Watch = Callable[[list[str]], Iterable[str]]
+"""Passes on the names of the projects, each before it is planned."""
+
+
+@dataclass(frozen=True)
+class Plans:
+    """What the planner found for each project's job, and for all of them together."""
+
+    jobs: Mapping[str, Job]
+    cuts: dict[str, Plan]
+    yields: Mapping[str, Sequence[YieldRow]]
+    together: WholeShop
+
+    def most_units(self, project: str) -> int:
+        """How many units the largest planned row of Yield is for."""
+        return len(self.yields[project])
+
+
+def plan_shop(
+    work: Mapping[str, Job], sizes: Mapping[str, int], kept: KeptPlans, watch: Watch = iter
+) -> Plans:
+    """Each project at its batch size, the rows of Yield, and all projects in one."""
+    found = {name: _kept(kept, job, sizes[name], name) for name, job in work.items()}
+    for name in watch([name for name, its in found.items() if its is None]):
+        job, batch, highest = work[name], sizes[name], _highest(sizes[name])
+        planner = Planner(job)
+        rows = tuple(planner.yields(highest, batch))
+        its = ProjectPlans(planner.plan(batch, name), rows)
+        kept.keep_project(job, batch, highest, name, its)
+        found[name] = its
+    plans = {name: its for name, its in found.items() if its is not None}
+    cuts = {name: its.batch for name, its in plans.items()}
+    rows_of = {name: its.rows for name, its in plans.items()}
+    return Plans(work, cuts, rows_of, all_together(work, sizes, cuts, kept))
+
+
+def batch_plans(
+    work: Mapping[str, Job],
+    sizes: Mapping[str, int],
+    units: int | None,
+    kept: KeptPlans,
+    watch: Watch = iter,
+) -> list[Plan]:
+    """The plan of each project alone, for its batch or for so many units."""
+    found: dict[str, Plan] = {}
+    for name, job in work.items():
+        its = _kept(kept, job, sizes[name], name) if units in (None, sizes[name]) else None
+        if its is not None:
+            found[name] = its.batch
+    for name in watch([name for name in work if name not in found]):
+        found[name] = make_plan(work[name], units or sizes[name], name)
+    return [found[name] for name in work]
+
+
+def all_together(
+    work: Mapping[str, Job], sizes: Mapping[str, int], alone: Mapping[str, Plan], kept: KeptPlans
+) -> WholeShop:
+    """All projects in one plan; `alone` holds the plan of each."""
+    found = kept.together(work, sizes)
+    if found is None:
+        found = plan_together(work, sizes, alone)
+        kept.keep_together(work, sizes, found)
+    return found
+
+
+def _kept(kept: KeptPlans, job: Job, batch: int, name: str) -> ProjectPlans | None:
+    return kept.project(job, batch, _highest(batch), name)
+
+
+def _highest(batch: int) -> int:
+    """The units of the last row of Yield."""
+    return max(LEAST_YIELD, 2 * batch)

@@ -1,0 +1,39 @@
+"""The drawings that a workbook holds, by the sheet they belong on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from notchbook.base.picture import Picture
+from notchbook.base.picture_page import WIDE
+from notchbook.plan_views.board_views import CutViews, keys_of
+from notchbook.plan_views.plan_words import words_of
+from notchbook.planning.saw.bench import bench_of
+from notchbook.shop.laid_rows import lays
+from notchbook.shop.pipeline import Priced
+
+_LAY_TALLEST = 3.2  # inches
+
+
+def shop_pictures(priced: Priced, projects: Iterable[str]) -> dict[str, list[Picture]]:
+    """For the shop sheet of each of these projects, its plan and its laid surfaces."""
+    from notchbook.plan_views.ink.plans import plan_pictures
+
+    words, plans = words_of(priced.definitions), priced.plans
+    found = {}
+    for project in projects:
+        keys = keys_of(plans.jobs[project].parts)
+        views = CutViews(bench_of(plans.cuts[project], words.saw), words, keys)
+        found[project] = [*plan_pictures(views), *_lays(priced, project)]
+    return found
+
+
+def _lays(priced: Priced, project: str) -> Iterator[Picture]:
+    from notchbook.plan_views.ink.lays import lay_picture
+
+    ruler, laid = words_of(priced.definitions).ruler, priced.filled.tables["Laid surfaces"]
+    strips = {(row.project, row.surface): int(row.strips) for row in laid.itertuples()}
+    for (of, surface), lay in lays(priced.definitions).items():
+        if of == project and lay.whole < len(lay.strips):  # nothing to see in strips uncut
+            planned = strips[of, surface]
+            yield lay_picture(surface, lay, ruler, WIDE / 2, _LAY_TALLEST, planned)

@@ -1,0 +1,140 @@
+"""Planned rows of the shop sheets: what is to be cut, set, done and minded for each project."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from notchbook.base.sentences import wrapped
+from notchbook.definitions import Definitions
+from notchbook.plan_views.board_views import Keys, keys_of
+from notchbook.plan_views.cautions import told
+from notchbook.plan_views.plan_words import PlanWords, words_of
+from notchbook.plan_views.slants import slant_settings
+from notchbook.planning.model.plan import Plan
+from notchbook.planning.saw.steps import Step
+from notchbook.sheets.making.consumables import UseRow
+from notchbook.sheets.making.cut_list import CutRow
+from notchbook.sheets.making.laid_surfaces import LaidRow
+from notchbook.sheets.making.pricing_tiers import PriceRow
+from notchbook.sheets.making.projects import ProjectRow
+from notchbook.sheets.making.work_steps import StepRow
+from notchbook.shop.mark_rows import shop_mark_rows
+
+if TYPE_CHECKING:
+    from notchbook.shop.plans import Plans
+
+Rows = list[dict[str, Any]]
+Steps = tuple[Step, ...]
+_ENDS = "slanted ends"
+BOX = "\N{WHITE SQUARE}"
+LETTERS = 118
+"""That a line holds over the whole page, at the size of a table's letters."""
+
+
+def shop_sheet_rows(
+    definitions: Definitions, plans: Plans, takeoff: Iterable[Any], marks: Rows
+) -> dict[str, Rows]:
+    """The rows of all tables of the shop sheets."""
+    words, projects = words_of(definitions), definitions.projects
+    keys = {at: key for job in plans.jobs.values() for at, key in keys_of(job.parts).items()}
+    steps = {project: words.steps(plan) for project, plan in plans.cuts.items()}
+    parts = definitions.table("Cut list", CutRow)
+    slants = {
+        project: tuple(slant_settings((p for p in parts if p.project == project), plan.units))
+        for project, plan in plans.cuts.items()
+    }
+    return {
+        "Shop head": [{"project": project} for project in projects],
+        "Shop parts": _ticked(_parts(definitions, keys)),
+        "Shop stock": _ticked(takeoff),
+        "Shop saw": [
+            row
+            for project, plan in plans.cuts.items()
+            for row in _saw(plan, words, steps[project], slants[project])
+        ],
+        "Shop marks": _ticked(shop_mark_rows(marks, projects)),
+        "Shop steps": _ticked(
+            {"project": row.project, "step": row.step}
+            for row in definitions.table("Work steps", StepRow)
+        ),
+        "Shop cautions": _cautions(definitions, plans, words, steps),
+        "Shop cost": [{"project": project} for project in projects],
+        "Shop prices": [
+            {"project": row.project, "tier": row.tier}
+            for row in definitions.table("Pricing tiers", PriceRow)
+        ],
+    }
+
+
+def _ticked(rows: Iterable[Mapping[str, Any]]) -> Rows:
+    return [{"box": BOX, **row} for row in rows]
+
+
+def _parts(definitions: Definitions, keys: Keys) -> Iterator[dict[str, Any]]:
+    for row in definitions.table("Cut list", CutRow):
+        yield {
+            "project": row.project,
+            "part": row.part,
+            "key": keys.get((row.project, row.part)),
+            "ends": row.ends,
+            "stocks": row.stocks,
+        }
+    for laid in definitions.table("Laid surfaces", LaidRow):
+        yield {
+            "project": laid.project,
+            "part": laid.surface,
+            "key": keys.get((laid.project, laid.surface)),
+            "stocks": laid.stocks,
+        }
+
+
+def _saw(
+    plan: Plan, words: PlanWords, steps: Steps, slants: Sequence[str]
+) -> Iterator[dict[str, Any]]:
+    """What to get and the kerf, then the steps under their phases; a box before each one."""
+    phase = ""
+    blade = (words.blade(),) if steps else ()
+    for text in (*words.missing(plan), *words.to_get(plan), *blade):
+        for n, line in enumerate(wrapped(text, columns=LETTERS)):
+            yield {"project": plan.project, "box": "" if n else BOX, "says": line}
+    every = [*((step.phase, step.text) for step in steps), *((_ENDS, text) for text in slants)]
+    for number, (its_phase, text) in enumerate(every, 1):
+        if its_phase != phase:
+            phase = its_phase
+            yield {"project": plan.project, "says": f"{phase[0].upper()}{phase[1:]}"}
+        for n, line in enumerate(wrapped(text, f"  {number}. ", "        ", LETTERS)):
+            yield {"project": plan.project, "box": "" if n else BOX, "says": line}
+
+
+def _cautions(
+    definitions: Definitions, plans: Plans, words: PlanWords, steps: Mapping[str, Steps]
+) -> Rows:
+    rows: Rows = []
+    for project in definitions.table("Projects", ProjectRow):
+        plan = plans.cuts[project.project]
+        named = [word.strip() for word in (project.cautions or "").split(";") if word.strip()]
+        care = words.care(plan, steps[project.project])
+        about = " / ".join((project.title or "", *_about(definitions, project.project)))
+        for sentence in told(named, about, care):
+            rows += [
+                {"project": project.project, "caution": line}
+                for line in wrapped(sentence, "- ", columns=LETTERS)
+            ]
+    return rows
+
+
+def _about(definitions: Definitions, project: str) -> Iterator[str]:
+    """The words that tell what is done: stocks and tools that are used, steps, slanted ends."""
+    for use in definitions.table("Consumables", UseRow):
+        if use.project == project:
+            yield from (name for name in (use.stock, use.tool) if name)
+    yield from (
+        row.step for row in definitions.table("Work steps", StepRow) if row.project == project
+    )
+    for part in definitions.table("Cut list", CutRow):
+        if part.project == project:
+            yield from (word for word in (part.stocks, part.ends) if word)
+    yield from (
+        row.stocks for row in definitions.table("Laid surfaces", LaidRow) if row.project == project
+    )

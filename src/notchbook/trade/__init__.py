@@ -1,0 +1,1 @@
+"""Facts of the trade and of money: nominal sizes, currencies."""

@@ -1,0 +1,225 @@
+"""The maker's own things carried from the old workbook: sheets, cells beside ours, formulas."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, MutableMapping, Sequence
+from typing import Any
+
+from openpyxl.utils import get_column_letter
+
+from notchbook.sheets.kit.calculate import Filled
+from notchbook.workbook.carry.as_compiled import Areas, Keep, split_areas
+from notchbook.workbook.carry.copying import Copier
+from notchbook.workbook.carry.dimensions import carry_around
+from notchbook.workbook.carry.edits_of_ours import Ours
+from notchbook.workbook.carry.formula_moves import Moves, Region, SheetMove
+from notchbook.workbook.carry.own_names import carry_names
+from notchbook.workbook.carry.row_moves import find_moves
+from notchbook.workbook.file.heights import set_heights
+from notchbook.workbook.file.notes import resize_notes
+from notchbook.workbook.file.snapshot import SHEET
+from notchbook.workbook.layout.layout import STATE_ROW, BookLayout
+from notchbook.workbook.read.old_book import OldBook
+
+Stamps = MutableMapping[str, dict[str, float | str | None]]
+
+
+def carry(keep: Keep, workbook: Any, layout: BookLayout, filled: Filled, stamps: Stamps) -> None:
+    """Puts all that is the maker's into the new workbook; what could not follow is told."""
+    if keep.old is not None:
+        _Carrier(keep, keep.old, workbook, layout, filled, stamps).run()
+
+
+class _Carrier:
+    def __init__(
+        self,
+        keep: Keep,
+        old: OldBook,
+        workbook: Any,
+        layout: BookLayout,
+        filled: Filled,
+        stamps: Stamps,
+    ) -> None:
+        self.keep, self.old, self.workbook, self.stamps = keep, old, workbook, stamps
+        self.layout = layout
+        self.titles = [sheet.title for sheet in old.typed.book.worksheets]
+        self.source = old.typed.book
+        self.moves: Moves = find_moves(keep, old, layout, filled)
+        self.moves.headers = {
+            table.displayName.casefold(): frozenset(
+                column.name.casefold() for column in table.tableColumns
+            )
+            for sheet in workbook.worksheets
+            for table in sheet.tables.values()
+        }
+        self.copier = Copier(self.moves)
+        self.ours = Ours(keep, old, self.moves, self.copier)
+        self.rescued: dict[tuple[str, int], int] = {}
+        self.areas: Mapping[str, Areas] = old.stored.get("areas", split_areas(layout))
+
+    def run(self) -> None:
+        resize_notes(self.old.data, self.source)
+        heights = set_heights(self.old.data)
+        self.own_sheets(heights)
+        self.gone_sheets()
+        for name, move in self.moves.sheets.items():
+            source, target = self.source[name], self.workbook[move.name]
+            self.cells(source, target, move)
+            set_here = heights.get(name, {})
+            self.keep.notices += carry_around(
+                source, target, move, self.copier, self.old.stored, set_here
+            )
+        self.ours.tell_formulas()
+        self.given_formulas()
+        carry_names(self.source, self.workbook, self.copier, self.old.stored.get("lists"))
+        for place, text in self.copier.lost:
+            self.keep.look.append(
+                f"{place}: {text} refers to a row or sheet that is gone; it says #REF! now"
+            )
+
+    # --- own sheets ------------------------------------------------------------------------------
+
+    def own_sheets(self, heights: Mapping[str, Mapping[int, float]]) -> None:
+        """All sheets that are not ours, behind the sheets that they stood behind."""
+        taken = {title.casefold() for title in self.workbook.sheetnames}
+        own = [
+            title
+            for title in self.titles
+            if title not in self.moves.sheets and title not in self.moves.gone and title != SHEET
+        ]
+        for title in own:
+            new, number = title, 2
+            while new.casefold() in taken:
+                new, number = f"{title[:27]} {number}", number + 1
+            taken.add(new.casefold())
+            if new != title:
+                self.moves.renamed[title] = new
+                self.keep.notices.append(f"your sheet {title} is called {new} now")
+        before = ""
+        for title in self.titles:
+            if title in own:
+                new = self.moves.renamed.get(title, title)
+                place = self.workbook.sheetnames.index(before) + 1 if before else 0
+                target = self.workbook.create_sheet(new, place)
+                self.copier.sheet(self.source[title], target, heights.get(title, {}))
+                before = new
+            elif title in self.moves.sheets:
+                before = self.moves.sheets[title].name
+
+    def gone_sheets(self) -> None:
+        """What the maker put beside ours on a shop sheet that is no more: on a sheet of its own."""
+        for title in sorted(self.moves.gone - {SHEET}):
+            areas = self.areas.get(title)
+            source = self.source[title]
+            own = [
+                cell
+                for (row, column), cell in source._cells.items()
+                if (cell.value is not None or cell.comment is not None)
+                and areas is not None
+                and not (column == 1 and row <= STATE_ROW)
+                and not _within(areas, row, column)
+            ]
+            if own:
+                target = self.workbook.create_sheet(f"{title[:24]} (left)")
+                self.copier.cells(own, source.title, target)
+                self.keep.look.append(
+                    f"{title} is gone; what you had put beside it is on the sheet {target.title}"
+                )
+
+    # --- cells beside ours ------------------------------------------------------------------------
+
+    def cells(self, source: Any, target: Any, move: SheetMove) -> None:
+        regions = {column: region for region in move.regions for column in region.columns}
+        gone = {column: region for region in move.regions for column in region.gone}
+        for (row, column), cell in source._cells.items():
+            was = gone.get(column)
+            if was is not None and row >= was.head - 1:
+                self.ours.in_gone_column(cell, target, was)
+                continue
+            region = regions.get(column)
+            if (
+                region is not None
+                and row >= region.head - 1
+                and not self.free(cell, target, region)
+            ):
+                self.ours.cell(cell, target, region)
+            elif self.in_area(move, row, column):
+                self.ours.without_anchor(cell, target)
+            elif cell.value is not None or cell.has_style or cell.comment is not None:
+                self.own(cell, target, move)
+
+    def free(self, cell: Any, target: Any, region: Region) -> bool:
+        """Among our cells, and the maker's all the same: above a header, or beside a line."""
+        if cell.row != region.head - 1:
+            return region.is_free(cell.row, cell.column)
+        at = self.moves.cell(cell.parent.title, cell.row, cell.column)
+        there = None if at is None else target._cells.get(at)
+        return there is None or there.value is None
+
+    def in_area(self, move: SheetMove, row: int, column: int) -> bool:
+        """Within what we wrote on a sheet that has no anchors, or in its title."""
+        if column == 1 and row <= STATE_ROW:
+            return True
+        return _within(self.areas.get(move.name, ()), row, column)
+
+    def own(self, cell: Any, target: Any, move: SheetMove) -> None:
+        """A cell of the maker's, with its row; below all others where that is gone or taken."""
+        row = move.row(cell.row, cell.column)
+        column = move.column(cell.column)
+        if row is None or self.taken(cell, target, row, column):
+            if (cell.value is None and cell.comment is None) or self.ours.wrote(cell.value):
+                return
+            if move.is_ours(cell.column):  # below our tables it would be a row of theirs
+                column = move.new_right + 1 + cell.column
+            free = 2 + max([target.max_row, *(each.new_last for each in move.regions)])
+            row = self.rescued.setdefault((target.title, cell.row), free)
+            self.keep.look.append(
+                f"{target.title}!{cell.coordinate}: its row is gone or taken; what stood there is"
+                f" in {get_column_letter(column)}{row} now"
+            )
+        new = target.cell(row=row, column=column)
+        if new.value is not None:
+            return
+        if cell.has_style:
+            self.copier.style(cell, new)
+        self.copier.note(cell, new)
+        if cell.value is not None:
+            self.copier.value(cell, new, cell.parent.title)
+        if getattr(cell, "hyperlink", None) is not None:
+            self.copier.link(cell, new)
+        if new.data_type == "f":
+            self.stamps[target.title][new.coordinate] = None
+
+    @staticmethod
+    def taken(cell: Any, target: Any, row: int, column: int) -> bool:
+        """Whether something of ours stands there now."""
+        there = target._cells.get((row, column))
+        return there is not None and there.value not in (None, cell.value)
+
+    def given_formulas(self) -> None:
+        """Formulas that the maker typed into given cells, following what they refer to."""
+        for name, formulas in self.keep.formulas.items():
+            for (row, column), text in formulas.items():
+                old_sheet, cell = self.given_place(name, row, column)
+                moved, whole = self.moves.formula(text, old_sheet)
+                cell.value = moved
+                if not whole:
+                    self.copier.lost.append((f"{cell.parent.title}!{cell.coordinate}", text))
+
+    def given_place(self, name: str, row: int, column: str) -> tuple[str, Any]:
+        """The old sheet and the new cell of a given cell, lines counting as one row."""
+        if name in self.layout.lines:
+            spot = self.layout.lines[name]
+            at = spot.addresses[column]
+            old_sheet = self.old.typed.line_places[name, column][0]
+            return old_sheet, self.workbook[spot.sheet].cell(row=at[0], column=at[1])
+        typed, table = self.old.typed.tables[name], self.layout.tables[name]
+        place = f"{table.letters[column]}{table.first_row + row}"
+        return typed.sheet, self.workbook[table.sheet][place]
+
+
+def _within(areas: Iterable[Sequence[int]], row: int, column: int) -> bool:
+    """Whether a cell lies in one of some areas."""
+    return any(
+        top <= row <= bottom and left <= column <= right for top, left, bottom, right in areas
+    )

@@ -1,0 +1,151 @@
+"""What the maker did to our sheets around the cells: widths, heights, panes, hidden rows, rules."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Set
+from typing import Any
+
+from openpyxl.utils import column_index_from_string, get_column_letter
+
+from notchbook.workbook.carry.copying import Copier, frozen_at
+from notchbook.workbook.carry.formula_moves import SheetMove, cells_in
+from notchbook.workbook.carry.paint import paints_a_state, pattern
+from notchbook.workbook.file.heights import Heights, made_higher
+
+_WIDER = 0.9  # letters; programs round widths when they save
+_MOST_COLUMNS = 200  # of one width; programs write one for all columns to the end of the sheet
+
+
+def carry_around(
+    source: Any,
+    target: Any,
+    move: SheetMove,
+    copier: Copier,
+    stored: Mapping[str, Any],
+    heights: Heights,
+) -> list[str]:
+    """Puts it all upon the new sheet; gives what there is to tell."""
+    ours = stored.get("heights", {}).get(move.name, {})
+    _widths(source, target, move)
+    told = list(_rows(source, target, move, made_higher(heights, ours)))
+    _view(source, target, move, stored.get("frozen"))
+    _validations(source, target, move, copier)
+    _formats(source, target, move, copier)
+    own = (name for name in source.tables if name not in target.tables)
+    return told + [f"{source.title}: your table {name} is plain cells now" for name in own]
+
+
+def _widths(source: Any, target: Any, move: SheetMove) -> None:
+    for letter, size in list(source.column_dimensions.items()):
+        first = size.min or column_index_from_string(letter)
+        last = min(size.max or first, first + _MOST_COLUMNS)
+        for column in range(first, last + 1):
+            if not move.is_gone(column):
+                new = target.column_dimensions[get_column_letter(move.column(column))]
+                _width(size, new, move.region_of(column) is not None)
+
+
+def _width(size: Any, new: Any, ours: bool) -> None:
+    if size.hidden:
+        new.hidden = True
+    if size.outlineLevel:
+        new.outlineLevel = size.outlineLevel
+    if (
+        size.width
+        and size.customWidth
+        and (not ours or abs(size.width - (new.width or 0)) > _WIDER)
+    ):
+        new.width = size.width
+
+
+def _rows(source: Any, target: Any, move: SheetMove, heights: Heights) -> Iterator[str]:
+    """Heights, hidden rows and groups; rows that a filter hid are shown again, without it."""
+    filtered = _is_filtered(source)
+    if filtered:
+        yield f"{source.title}: the filter was taken off; all rows show"
+    for row, size in list(source.row_dimensions.items()):
+        hidden = size.hidden and not filtered
+        if not (hidden or size.outlineLevel or row in heights):
+            continue
+        at = move.row(row, 1)
+        if at is None:
+            continue
+        new = target.row_dimensions[at]
+        new.hidden = hidden or new.hidden
+        new.outlineLevel = size.outlineLevel
+        if row in heights:
+            new.height = heights[row]
+
+
+def _is_filtered(sheet: Any) -> bool:
+    filters = [sheet.auto_filter, *(table.autoFilter for table in sheet.tables.values())]
+    return any(each is not None and each.filterColumn for each in filters)
+
+
+def _view(source: Any, target: Any, move: SheetMove, ours: Mapping[str, str] | None) -> None:
+    """Panes frozen elsewhere than we had them, the zoom, a sheet hidden."""
+    frozen = frozen_at(source)
+    if ours is not None and frozen != ours.get(move.name):
+        target.freeze_panes = frozen and _moved(move, frozen)
+    if source.sheet_view.zoomScale:
+        target.sheet_view.zoomScale = source.sheet_view.zoomScale
+    if source.sheet_state == "hidden":
+        target.sheet_state = "hidden"
+
+
+def _moved(move: SheetMove, cell: str) -> str | None:
+    top, left, _, _ = next(cells_in(cell))
+    row = move.row(top, left)
+    return None if row is None else f"{get_column_letter(move.column(left))}{row}"
+
+
+def _validations(source: Any, target: Any, move: SheetMove, copier: Copier) -> None:
+    """Drop-downs in columns where we have none, and joined cells in the maker's columns."""
+    host = source.title
+    ruled = set(_columns_ruled(target))
+    for rule in source.data_validations.dataValidation:
+        own = [area for area in str(rule.sqref).split() if _is_unruled(move, area, ruled)]
+        new = copier.moves.ranges(host, " ".join(own))
+        if new:
+            copier.validation(rule, new, target, host)
+    for area in source.merged_cells.ranges:
+        if _is_own(move, str(area)) and (new := copier.moves.ranges(host, str(area))):
+            target.merge_cells(new)
+
+
+def _formats(source: Any, target: Any, move: SheetMove, copier: Copier) -> None:
+    """Conditional formats that are not ours."""
+    ours = {pattern(rule) for area in target.conditional_formatting for rule in area.rules}
+    for area in list(source.conditional_formatting):
+        for rule in area.rules:
+            like_ours = pattern(rule) in ours and paints_a_state(rule)
+            if like_ours and not _is_own(move, str(area.sqref)):
+                continue
+            new = copier.moves.ranges(source.title, str(area.sqref))
+            if new:
+                copier.format(rule, new, target, source.title)
+
+
+def _columns_ruled(sheet: Any) -> Iterator[int]:
+    """The columns of a new sheet in which some cells have a drop-down or limit of ours."""
+    for rule in sheet.data_validations.dataValidation:
+        for _, left, _, right in cells_in(str(rule.sqref)):
+            yield from range(left, right + 1)
+
+
+def _is_unruled(move: SheetMove, area: str, ruled: Set[int]) -> bool:
+    """Whether all of an area's columns are still there, and none has a rule of ours."""
+    return not move.shift and not any(
+        move.is_gone(column) or move.column(column) in ruled
+        for _, left, _, right in cells_in(area)
+        for column in range(left, right + 1)
+    )
+
+
+def _is_own(move: SheetMove, area: str) -> bool:
+    """Whether an area lies in columns of the maker's alone."""
+    return not move.shift and not any(
+        move.is_ours(column)
+        for _, left, _, right in cells_in(area)
+        for column in range(left, right + 1)
+    )

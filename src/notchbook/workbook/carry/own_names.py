@@ -1,0 +1,45 @@
+"""Names that the maker gave to cells, in the whole workbook and on single sheets."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from typing import Any
+
+from openpyxl.workbook.defined_name import DefinedName
+
+from notchbook.workbook.carry.copying import Copier
+
+_NEVER_THEIRS = ("nb_", "_xlnm.", "_xlfn")
+_LISTS = "list_"
+
+
+def names_of_lists(workbook: Any) -> list[str]:
+    """The names that we give to lists to choose from."""
+    return sorted(name for name in workbook.defined_names if name.startswith(_LISTS))
+
+
+def carry_names(source: Any, target: Any, copier: Copier, lists: Collection[str] | None) -> None:
+    """Puts the maker's names into the new workbook, following the cells that they mean.
+
+    `lists` are the names of ours that the last compile gave to lists, None where that is forgotten.
+    """
+    moves = copier.moves
+    ours = (*_NEVER_THEIRS, *(lists if lists is not None else (_LISTS,)))
+    for name, defined in source.defined_names.items():
+        if name.startswith(ours) or name in target.defined_names:
+            continue
+        text, whole = moves.formula("=" + (defined.attr_text or ""), "")
+        if not whole:
+            copier.lost.append((f"the name {name}", defined.attr_text or ""))
+        target.defined_names[name] = DefinedName(name, attr_text=text[1:])
+    for sheet in source.worksheets:
+        title = sheet.title
+        move = moves.sheets.get(title)
+        new = move.name if move is not None else moves.renamed.get(title, title)
+        for name, defined in sheet.defined_names.items():
+            if name.startswith(ours) or new not in target.sheetnames:
+                continue
+            text, whole = moves.formula("=" + (defined.attr_text or ""), title)
+            if not whole:
+                copier.lost.append((f"the name {name}", defined.attr_text or ""))
+            target[new].defined_names[name] = DefinedName(name, attr_text=text[1:])

@@ -1,0 +1,276 @@
+"""How the sheets of the old workbook map onto the new ones, from anchors, keys and labels."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from math import isnan
+from typing import Any
+
+from openpyxl.utils import get_column_letter
+
+from notchbook.language.expressions import Kind
+from notchbook.sheets.kit.calculate import Filled
+from notchbook.sheets.kit.declare import Role, Table
+from notchbook.sheets.making.shop_sheets import LABEL_COLUMN
+from notchbook.workbook.carry.as_compiled import Areas, Keep, planned_word, split_areas
+from notchbook.workbook.carry.formula_moves import Moves, Region, SheetMove
+from notchbook.workbook.file.snapshot import SHEET
+from notchbook.workbook.layout.anchor_names import SHEET_ANCHOR, identifier
+from notchbook.workbook.layout.layout import HEAD_ROW, STATE_ROW, BookLayout, LinesSpot, TableSpot
+from notchbook.workbook.read.anchors import Place, find_anchors, heads_of
+from notchbook.workbook.read.old_book import OldBook
+
+_NUMBERED = ("units", "board", "blank", "from", "to", "year")
+
+
+def find_moves(keep: Keep, old: OldBook, layout: BookLayout, filled: Filled) -> Moves:
+    """All moves of sheets, rows and columns from the old workbook to the new layout."""
+    anchors = find_anchors(old.typed.book)
+    moves = _sheets(keep, old, anchors, layout)
+    for spot in layout.tables.values():
+        sheet, region = _table(spot, keep, old, anchors, filled)
+        if sheet in moves.sheets and region is not None:
+            moves.sheets[sheet].regions.append(region)
+    for lines in layout.lines.values():
+        sheet, region = _lines(lines, anchors, old)
+        if sheet in moves.sheets and region is not None:
+            moves.sheets[sheet].regions.append(region)
+    for name, move in moves.sheets.items():
+        if move.regions:
+            move.regions.sort(key=lambda each: min(each.columns))
+            move.right = max(each.right for each in move.regions)
+            move.new_right = max(each.new_right for each in move.regions)
+            keep.notices += _other_columns(move, old.typed.book[name])
+        else:
+            areas = old.stored.get("areas", split_areas(layout)).get(move.name, [])
+            move.shift = _by_label(old.typed.book[name], move.name, areas, layout, filled)
+    return moves
+
+
+def _sheets(keep: Keep, old: OldBook, anchors: Mapping[str, Place], layout: BookLayout) -> Moves:
+    """Sheets of ours by what they were called when they were compiled."""
+    names = old.stored.get("sheets", [])
+    new = {name for name, _ in layout.sheets}
+    moves = Moves(gone={SHEET})
+    for anchor, place in anchors.items():
+        if not anchor.startswith(SHEET_ANCHOR):
+            continue
+        number = int(anchor.removeprefix(SHEET_ANCHOR))
+        before = names[number - 1] if number <= len(names) else place[0]
+        name = keep.new_names.get(before, before)
+        if name in new:
+            moves.sheets[place[0]] = SheetMove(name)
+            if place[0] not in (name, before):
+                keep.notices.append(f"the sheet {place[0]} is called {name} again")
+        else:
+            moves.gone.add(place[0])
+    for spot in layout.tables.values():  # where the anchors of sheets were lost
+        head = anchors.get(f"nb_{identifier(spot.table.name)}_head")
+        if head is not None:
+            moves.sheets.setdefault(head[0], SheetMove(spot.sheet))
+    return moves
+
+
+def _table(
+    spot: TableSpot, keep: Keep, old: OldBook, anchors: Mapping[str, Place], filled: Filled
+) -> tuple[str, Region | None]:
+    table = spot.table
+    heads = heads_of(table.name, anchors)
+    places = {name: heads[name] for name in spot.letters if name in heads}
+    if not places:
+        return "", None
+    typed = old.typed.tables.get(table.name)
+    sheet, head = (
+        (typed.sheet, typed.head_row) if typed is not None else next(iter(places.values()))[:2]
+    )
+    new_columns = {name: spot.first_column + n for n, name in enumerate(spot.letters)}
+    columns = {
+        place[2]: new_columns[name] for name, place in places.items() if place[:2] == (sheet, head)
+    }
+    if typed is not None:
+        columns |= {at: new_columns[name] for name, at in typed.columns.items()}
+        origins = keep.origins.get(table.name, ())
+        to = {at: n for n, at in enumerate(origins) if at is not None}
+        count = len(typed.rows)
+    else:
+        to, count = _by_names(table, sheet, head, places, old, filled)
+    rows = {head + 1 + at: (spot.first_row + to[at] if at in to else None) for at in range(count)}
+    computed = {
+        places[column.name][2]: column.name
+        for column in table.columns
+        if column.role is Role.COMPUTED and column.name in places
+    }
+    new_last = spot.head_row + spot.filled
+    region = Region(head, spot.head_row, columns, rows, head + count, new_last, computed)
+    region.table = table.name
+    region.new_right = max(new_columns.values())
+    region.gone = {
+        place[2]: name
+        for name, place in heads.items()
+        if name not in places and place[:2] == (sheet, head)
+    }
+    region.planned = {
+        places[column.name][2]: column.name
+        for column in table.columns
+        if column.role is Role.PLANNED and column.name in places
+    }
+    region.given = {} if typed is None else {at: name for name, at in typed.columns.items()}
+    return sheet, region
+
+
+def _by_names(
+    table: Table, sheet: str, head: int, places: Mapping[str, Place], old: OldBook, filled: Filled
+) -> tuple[dict[int, int], int]:
+    """Rows that were planned, matched by the words in them."""
+    names = [
+        column.name
+        for column in table.columns
+        if column.role is Role.PLANNED
+        and (column.look.kind is Kind.TEXT or column.name in _NUMBERED)
+        and column.name in places
+    ]
+    ws = old.typed.book[sheet]
+    cells = ws._cells
+
+    def value(row: int, name: str) -> str:
+        cell = cells.get((row, places[name][2]))
+        return _word(None if cell is None else cell.value)
+
+    before = []
+    row = head + 1
+    while any(value(row, name) for name in names):
+        before.append(tuple(value(row, name) for name in names))
+        row += 1
+    frame = filled.tables[table.name]
+    after = list(zip(*(map(_word, frame[name].tolist()) for name in names), strict=True))
+    return _matched(before, after), len(before)
+
+
+def _matched(before: Sequence[Any], after: Sequence[Any]) -> dict[int, int]:
+    """Equal entries, the first with the first and so on."""
+    places: dict[Any, list[int]] = {}
+    for n, each in enumerate(after):
+        places.setdefault(each, []).append(n)
+    found = {}
+    for n, each in enumerate(before):
+        if places.get(each):
+            found[n] = places[each].pop(0)
+    return found
+
+
+def _word(value: object) -> str:
+    if value is None or (isinstance(value, float) and isnan(value)):
+        return ""
+    return f"{value:g}" if isinstance(value, int | float) else str(value)
+
+
+def _lines(
+    spot: LinesSpot, anchors: Mapping[str, Place], old: OldBook
+) -> tuple[str, Region | None]:
+    found = {
+        name: anchors[f"nb_{identifier(spot.lines.name)}_{name}"]
+        for name in spot.addresses
+        if f"nb_{identifier(spot.lines.name)}_{name}" in anchors
+    }
+    if not found:
+        return "", None
+    first = next(iter(found))
+    sheet, _, column = found[first]
+    moved = column - spot.addresses[first][1]
+    rows: dict[int, int | None] = {}
+    known = {place[1]: spot.addresses[name][0] for name, place in found.items()}
+    above = min(known)
+    for row in range(min(known), max(known) + 1):
+        above = row if row in known else above  # headings and the like go with the line above
+        rows[row] = known[above] + row - above
+    columns = {new + moved: new for new in range(1, spot.note_column + 1) if new + moved >= 1}
+    head = min(known) - (known[min(known)] - spot.head_row)
+    # lines that are no more were ours too
+    ours = [place for place in heads_of(spot.lines.name, anchors).values() if place[0] == sheet]
+    last = max(row for _, row, _ in ours)
+    computed = {
+        found[name][1:]: name
+        for name, cell in spot.lines.cells.items()
+        if cell.role is Role.COMPUTED and name in found
+    }
+    new_last = max(row for row, _ in spot.addresses.values())
+    region = Region(head, spot.head_row, columns, rows, last, new_last)
+    region.table = spot.lines.name
+    region.new_right = spot.note_column
+    region.formula_cells = computed
+    region.lines = frozenset(place[1:] for place in ours)
+    words = (*range(1, spot.label_column + 1), spot.note_column)
+    region.says = frozenset(each + moved for each in words)
+    region.gone = _marks(old, sheet, min(columns))
+    return sheet, region
+
+
+def _marks(old: OldBook, sheet: str, left: int) -> dict[int, str]:
+    """Columns left of lines that hold nothing but words of ours: marks that are no more."""
+    words = frozenset(old.stored.get("words", ()))
+    found: dict[int, set[str]] = {}
+    for (_, column), cell in old.typed.book[sheet]._cells.items():
+        if column < left and cell.value is not None and cell.row >= HEAD_ROW:
+            found.setdefault(column, set()).add(planned_word(cell.value))
+    return {column: "" for column, said in found.items() if said <= words}
+
+
+def _other_columns(move: SheetMove, ws: Any) -> list[str]:
+    """Columns of the maker's between ours: kept in a gap where there is one, else put behind.
+
+    Tells of those that were put behind.
+    """
+    told = []
+    used = {column for _, column in ws._cells}
+    taken = {
+        column
+        for each in move.regions
+        for column in range(min(each.columns.values()), each.new_right + 1)
+    }
+    behind = max([move.new_right + max(used, default=0) - move.right, move.new_right]) + 1
+    for column in sorted(used):
+        if column > move.right or move.is_ours(column):
+            continue
+        left = move.region_of(column - 1)
+        gap = left.columns[column - 1] + 1 if left is not None else column
+        if gap not in taken:
+            move.other_columns[column] = gap
+        else:
+            move.other_columns[column] = behind
+            letters = get_column_letter(column), get_column_letter(behind)
+            told.append(f"{ws.title}: your column {letters[0]} is {letters[1]} now, behind ours")
+            behind += 1
+    return told
+
+
+def _by_label(
+    ws: Any, name: str, old_areas: Areas, layout: BookLayout, filled: Filled
+) -> Callable[[int], int | None]:
+    """Rows of a shop sheet: ours matched by the words in the label column, others by the end."""
+    after: dict[str, int] = {}
+    doubled = set()
+    for spot in layout.spots(name):
+        named = spot.columns[spot.places.index(LABEL_COLUMN)]
+        labels = filled.tables[spot.table.name][named.name].tolist()
+        rows = [(labels[at], row) for row, at in enumerate(spot.rows, spot.first_row)]
+        for label, row in [(named.header, spot.head_row), *rows]:
+            word = _word(label)
+            doubled |= {word} & after.keys()
+            after[word] = row
+    end = max((bottom for _, _, bottom, _ in old_areas), default=STATE_ROW)
+    new_end = max((spot.last_row for spot in layout.spots(name)), default=STATE_ROW)
+    before = {
+        row: _word(cell.value)
+        for (row, column), cell in ws._cells.items()
+        if column == LABEL_COLUMN
+    }
+
+    def to(row: int) -> int | None:
+        label = before.get(row, "")
+        if row > end:
+            return row - end + new_end
+        if row <= STATE_ROW or not label:
+            return row
+        return None if label in doubled else after.get(label)
+
+    return to

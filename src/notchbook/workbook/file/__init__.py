@@ -1,0 +1,1 @@
+"""The file itself: its parts, hidden sheet, stored values, notes and drawings."""

@@ -1,0 +1,1 @@
+"""Where everything stands on the sheets, by what names it is found, how it looks."""

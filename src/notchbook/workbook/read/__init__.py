@@ -1,0 +1,1 @@
+"""A workbook read: found, judged safe, its given cells understood."""

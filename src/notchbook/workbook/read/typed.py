@@ -1,0 +1,290 @@
+"""Given cells read back from a workbook, found by the anchors that the writer left."""
+
+from __future__ import annotations
+
+import io
+import warnings
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from itertools import chain
+from typing import Any
+
+from openpyxl import load_workbook
+
+from notchbook.base.refusals import RefusedError
+from notchbook.measure import Units
+from notchbook.merging.cells import Value
+from notchbook.sheets.kit.declare import Book, Cell, Column, Look, Role, Table
+from notchbook.workbook.layout.anchor_names import identifier
+from notchbook.workbook.read.anchors import Place, address, find_anchors, heads_of
+from notchbook.workbook.read.understand import NotUnderstoodError, understand
+
+_FAR = 20_000  # blank rows between two typed ones
+
+
+@dataclass(frozen=True)
+class Stray:
+    """A cell that could not be understood: what stands there, and why."""
+
+    place: Place
+    raw: object
+    why: str
+
+    @property
+    def address(self) -> str:
+        """As a maker finds it: `Stock!H9`."""
+        return address(self.place)
+
+
+@dataclass
+class TypedTable:
+    """A table as the workbook holds it: given cells row by row, blank rows between them too.
+
+    `stray` and `formulas` hold, by row and column, what was not understood and what the maker
+    typed as a formula.
+    """
+
+    table: Table
+    sheet: str
+    head_row: int
+    columns: dict[str, int]
+    rows: list[dict[str, Value]] = field(default_factory=list)
+    stray: dict[tuple[int, str], Stray] = field(default_factory=dict)
+    formulas: dict[tuple[int, str], str] = field(default_factory=dict)
+
+    @property
+    def lost(self) -> list[Column]:
+        """The columns that were deleted from the sheet."""
+        return [
+            each
+            for each in self.table.columns
+            if each.role is Role.GIVEN and each.name not in self.columns
+        ]
+
+    def place(self, row: int, column: str) -> Place:
+        """Where a cell stands; of a deleted column, where its row begins."""
+        first = min(self.columns.values(), default=1)
+        return self.sheet, self.head_row + 1 + row, self.columns.get(column, first)
+
+    def is_blank(self, row: int) -> bool:
+        """Nothing was typed in this row."""
+        return (
+            all(value is None for value in self.rows[row].values())
+            and not any(at == row for at, _ in self.stray)
+            and not any(at == row for at, _ in self.formulas)
+        )
+
+
+@dataclass
+class TypedBook:
+    """All given cells of a workbook, and the workbook itself."""
+
+    book: Any
+    data: bytes
+    tables: dict[str, TypedTable] = field(default_factory=dict)
+    lines: dict[str, dict[str, Value]] = field(default_factory=dict)
+    line_places: dict[tuple[str, str], Place] = field(default_factory=dict)
+    line_strays: dict[tuple[str, str], Stray] = field(default_factory=dict)
+    line_formulas: dict[tuple[str, str], str] = field(default_factory=dict)
+    gone: list[str] = field(default_factory=list)  # tables that were deleted with their sheets
+
+    @cached_property
+    def cached(self) -> Any:
+        """The same workbook with the last values of its formulas."""
+        return load_package(self.data, data_only=True)
+
+    def strays(self) -> Iterator[Stray]:
+        """Everything that was not understood."""
+        for table in self.tables.values():
+            yield from table.stray.values()
+        yield from self.line_strays.values()
+
+
+def read_typed(data: bytes, book: Book, units: Units, whole: bool = True) -> TypedBook:
+    """The given cells of every table and every sheet of lines.
+
+    Not `whole`: of the workbook only the cells of the sheets that hold given ones are read, which
+    takes a third of the time.
+    Raises RefusedError for what is no workbook of ours.
+    """
+    workbook = load_package(data, read_only=not whole)
+    anchors = find_anchors(workbook)
+    if not anchors:
+        raise RefusedError(
+            "none of its tables is one of notchbook's; move the file away, or name another with"
+            " --output"
+        )
+    typed = TypedBook(workbook, data)
+    cells = _Cells(workbook)
+    reader = _Reader(typed, cells, units)
+    for table in book.tables.values():
+        if table.row is None:
+            continue
+        found = _locate(table, anchors, cells)
+        if found is None:
+            typed.gone.append(table.name)
+        else:
+            reader.rows(found)
+            typed.tables[table.name] = found
+    for name, lines in book.lines.items():
+        for cell in lines.cells.values():
+            place = anchors.get(f"nb_{identifier(name)}_{cell.name}")
+            if place is not None:
+                typed.line_places[name, cell.name] = place
+                if cell.role is Role.GIVEN:
+                    reader.line(name, cell, place)
+    return typed
+
+
+def load_package(data: bytes, **how: bool) -> Any:
+    """A workbook as openpyxl reads it.
+
+    Raises RefusedError where that cannot.
+    """
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # what it cannot keep is looked for in `safety`
+        try:
+            return load_workbook(io.BytesIO(data), **how)
+        except Exception as error:  # whatever a damaged part makes the library say
+            raise RefusedError(
+                f"the workbook cannot be read ({type(error).__name__}: {str(error)[:200]}); take"
+                " the newest from backups, or move it away"
+            ) from None
+
+
+class _Cells:
+    """The cells of a sheet by row, without making new ones by looking."""
+
+    def __init__(self, workbook: Any) -> None:
+        self.workbook = workbook
+        self.sheets: dict[str, dict[int, dict[int, Any]]] = {}
+
+    def of(self, sheet: str) -> Mapping[int, Mapping[int, Any]]:
+        if sheet not in self.sheets:
+            rows: dict[int, dict[int, Any]] = {}
+            for cell in self.all_of(self.workbook[sheet]):
+                if cell.value is not None:
+                    rows.setdefault(cell.row, {})[cell.column] = cell
+            self.sheets[sheet] = rows
+        return self.sheets[sheet]
+
+    def all_of(self, ws: Any) -> Iterable[Any]:
+        return chain.from_iterable(ws.rows) if self.workbook.read_only else ws._cells.values()
+
+
+def _locate(table: Table, anchors: Mapping[str, Place], cells: _Cells) -> TypedTable | None:
+    """Where a table stands: by its anchors, and by headers where an anchor was lost."""
+    given = [column for column in table.columns if column.role is Role.GIVEN]
+    found = heads_of(table.name, anchors)
+    places = [found[column.name] for column in given if column.name in found]
+    if not places:
+        return None
+    sheet, head_row, _ = _most(places)
+    here = {
+        name: place[2]
+        for name, place in found.items()
+        if place[:2] == (sheet, head_row) and name in table.by_name
+    }
+    heads = {
+        str(cell.value).strip().lower(): column
+        for column, cell in cells.of(sheet).get(head_row, {}).items()
+        if column not in here.values()
+    }
+    for column in given:
+        head = column.header.split(" (")[0].lower()
+        if column.name not in here:
+            at = next((at for text, at in heads.items() if text.split(" (")[0] == head), None)
+            if at is not None:
+                here[column.name] = at
+    return TypedTable(table, sheet, head_row, here)
+
+
+def _most(places: list[Place]) -> Place:
+    """The place whose sheet and row most of the headers share."""
+    rows = [place[:2] for place in places]
+    return max(places, key=lambda place: rows.count(place[:2]))
+
+
+class _Reader:
+    def __init__(self, typed: TypedBook, cells: _Cells, units: Units) -> None:
+        self.typed, self.cells, self.units = typed, cells, units
+
+    def rows(self, table: TypedTable) -> None:
+        """Reads all rows below the header, however many there are."""
+        sheet = self.cells.of(table.sheet)
+        given = [each for each in table.table.columns if each.role is Role.GIVEN]
+        columns = [(each, table.columns[each.name]) for each in given if each.name in table.columns]
+        numbers = [
+            row
+            for row, cells in sheet.items()
+            if row > table.head_row and any(column in cells for _, column in columns)
+        ]
+        self.refuse_far(table.sheet, table.head_row, numbers)
+        nothing: Mapping[int, Any] = {}
+        for n, row in enumerate(range(table.head_row + 1, max(numbers, default=0) + 1)):
+            cells = sheet.get(row, nothing)
+            values: dict[str, Value] = {each.name: None for each in given}
+            table.rows.append(values)
+            for column, number in columns:
+                cell = cells.get(number)
+                if cell is not None:
+                    place = (table.sheet, row, number)
+                    values[column.name] = self.value(table, n, column, cell, place)
+        while table.rows and table.is_blank(len(table.rows) - 1):
+            table.rows.pop()
+
+    def refuse_far(self, sheet: str, head: int, rows: Iterable[int]) -> None:
+        """A row typed at the end of the sheet would have to be written with all above it.
+
+        Raises RefusedError.
+        """
+        before = head
+        for row in sorted(rows):
+            if row - before > _FAR:
+                raise RefusedError(
+                    f"row {row:,} of {sheet} stands {row - before:,} rows below the one before;"
+                    " move it up, or delete it"
+                )
+            before = row
+
+    def value(self, table: TypedTable, row: int, column: Column, cell: Any, place: Place) -> Value:
+        raw = cell.value
+        if cell.data_type == "f":
+            table.formulas[row, column.name] = formula_text(raw)
+        try:
+            return self.understood(raw, cell, column.look, place)
+        except NotUnderstoodError as error:
+            table.stray[row, column.name] = Stray(place, raw, str(error))
+            return None
+
+    def understood(self, raw: Any, cell: Any, look: Look, place: Place) -> Value:
+        if cell.data_type == "f":
+            raw = self.typed.cached[place[0]].cell(place[1], place[2]).value
+            if raw is None:
+                raise NotUnderstoodError(
+                    "the formula has no value yet; open and save the workbook in a spreadsheet"
+                    " program"
+                )
+        if cell.data_type == "e":
+            raise NotUnderstoodError("an error stands there; type a value")
+        return understand(raw, look, self.units)
+
+    def line(self, name: str, cell: Cell, place: Place) -> None:
+        """Reads a single given value."""
+        found = self.cells.of(place[0]).get(place[1], {}).get(place[2])
+        values = self.typed.lines.setdefault(name, {})
+        values[cell.name] = None
+        if found is None:
+            return
+        if found.data_type == "f":
+            self.typed.line_formulas[name, cell.name] = formula_text(found.value)
+        try:
+            values[cell.name] = self.understood(found.value, found, cell.look, place)
+        except NotUnderstoodError as error:
+            self.typed.line_strays[name, cell.name] = Stray(place, found.value, str(error))
+
+
+def formula_text(raw: Any) -> str:
+    """A formula as text, also where it fills several cells."""
+    return str(getattr(raw, "text", raw))

@@ -1,0 +1,94 @@
+"""Formulas of ours that a value was typed over: found, noted on their cell, put back."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping
+from typing import Any
+
+from openpyxl.comments import Comment
+
+from notchbook.sheets.kit.declare import Book, Role
+from notchbook.workbook.layout.anchor_names import identifier
+from notchbook.workbook.read.anchors import Place, addresses, find_anchors, heads_of
+from notchbook.workbook.read.typed import TypedBook
+
+_NOTE = "Typed over this formula: "
+_NOTE_END = ". The formula was put back; delete this note once you have seen to it."
+_OWN_FORMULA = "Your formula here was "
+
+
+Planned = Mapping[str, Collection[str]]
+"""By table: the columns that were planned at the last compile."""
+
+
+def typed_over(typed: TypedBook, book: Book, planned: Planned) -> tuple[list[str], int]:
+    """The cells typed over since the last compile, and how many there are with those noted.
+
+    Cells below one another are told as one range.
+    """
+    new, noted = set(), set()
+    for place, cell in _worked_out(typed, book, planned):
+        if cell.value is not None and cell.data_type != "f":
+            new.add(place)
+        if is_noted(cell):
+            noted.add(place)
+    return addresses(new), len(new | noted)
+
+
+def is_noted(cell: Any) -> bool:
+    """Whether a note of ours on a cell tells of what was typed over its formula."""
+    return cell.comment is not None and _NOTE in cell.comment.text
+
+
+def note_value(cell: Any, raw: object) -> None:
+    """Keeps a typed value as a note on the formula that was put back."""
+    shown = f"{raw:.15g}" if isinstance(raw, float) else str(raw)
+    _add(cell, f"{_NOTE}{shown}{_NOTE_END}")
+
+
+def note_formula(cell: Any, text: str) -> None:
+    """Keeps a formula of the maker's as a note on the one that was put back."""
+    _add(cell, f"{_OWN_FORMULA}{text}; put it into a column of your own.")
+
+
+def note_planned(cell: Any, raw: object) -> None:
+    """Keeps a value that was typed where compile plans as a note."""
+    _add(cell, f"You typed {raw} here, where compile plans; it was planned anew.")
+
+
+def _add(cell: Any, said: str) -> None:
+    """A note of ours, below what a note says there already."""
+    before = cell.comment
+    if before is not None and said in before.text:
+        return
+    if before is None:
+        cell.comment = Comment(said, "notchbook", height=90, width=240)
+    else:
+        higher = (before.height or 90) + 60
+        cell.comment = Comment(f"{before.text}\n{said}", before.author, higher, before.width)
+
+
+def _worked_out(typed: TypedBook, book: Book, planned: Planned) -> Iterator[tuple[Place, Any]]:
+    """All cells where a formula of ours belonged at the last compile.
+
+    A column that this book has no more, such as a year of a tool, was worked out too.
+    """
+    anchors = find_anchors(typed.book)
+    columns: dict[str, dict[int, int]] = {}
+    for table in book.tables.values():
+        others = {each.name for each in table.columns if each.role is not Role.COMPUTED}
+        others.update(planned.get(table.name, ()))
+        for name, place in heads_of(table.name, anchors).items():
+            if name not in others:
+                columns.setdefault(place[0], {})[place[2]] = place[1]
+    for sheet, heads in columns.items():
+        for (row, at), cell in typed.book[sheet]._cells.items():
+            if at in heads and row > heads[at]:
+                yield (sheet, row, at), cell
+    for name, lines in book.lines.items():
+        for each in lines.cells.values():
+            at_line = anchors.get(f"nb_{identifier(name)}_{each.name}")
+            if at_line is not None and each.role is Role.COMPUTED:
+                found = typed.book[at_line[0]]._cells.get(at_line[1:])
+                if found is not None:
+                    yield at_line, found

@@ -1,0 +1,1 @@
+"""A workbook made: layout, look, charts, stored values; and read back before it is kept."""

@@ -1,0 +1,359 @@
+"""A filled book written as a workbook."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from copy import copy
+from datetime import datetime
+from math import isnan
+from typing import Any
+
+from openpyxl.comments import Comment
+from openpyxl.utils import get_column_letter
+from openpyxl.workbook import Workbook
+from openpyxl.worksheet.hyperlink import Hyperlink
+from openpyxl.worksheet.worksheet import Worksheet
+
+from notchbook.base.picture import Picture
+from notchbook.language.evaluate import Values, evaluate
+from notchbook.language.expressions import Kind, join
+from notchbook.language.formula import ROW
+from notchbook.language.functions import from_serial
+from notchbook.sheets.checks.lines import check_line
+from notchbook.sheets.checks.sheet import STATE_SAYS
+from notchbook.sheets.kit.calculate import Filled
+from notchbook.sheets.kit.column_words import ColumnWords
+from notchbook.sheets.kit.declare import YEAR, Book, Column, LineRow, Role, Sheet
+from notchbook.workbook.carry.as_compiled import Keep, planned_word, remember
+from notchbook.workbook.carry.carrier import carry
+from notchbook.workbook.file.drawings import CHART, put_picture
+from notchbook.workbook.file.saving import unpacked
+from notchbook.workbook.file.snapshot import write_snapshot
+from notchbook.workbook.file.stored_values import stamp
+from notchbook.workbook.layout.layout import (
+    SAYS_ROW,
+    STATE_ROW,
+    TITLE_ROW,
+    BookLayout,
+    LinesSpot,
+    TableSpot,
+    arrange,
+    quoted,
+)
+from notchbook.workbook.layout.style import TABS, Formats, Styles
+from notchbook.workbook.layout.subject import Subject
+from notchbook.workbook.write import chart_places, charts, sheet_setup, widths
+from notchbook.workbook.write.fitting import LINE_HEIGHT, Fitting
+
+_NOTE_WIDTH = {"Start": 72.0, "Settings": 56.0}
+_EDGE = 0.05  # inches left of drawings, so that no printer cuts off their first line
+_LITTLE_AIR = 7.0  # points between tables below one another
+_GAP = 2.5  # the empty column between blocks
+
+
+def compose(
+    book: Book,
+    filled: Filled,
+    units: Mapping[str, int],
+    subject: Subject,
+    keep: Keep | None = None,
+    pictures: Mapping[str, Sequence[Picture]] | None = None,
+) -> bytes:
+    """The workbook as the bytes of a file, every formula with its value.
+
+    `keep` holds what belongs to the maker and what the next compile must know; `pictures` are
+    drawings by the sheet they belong on.
+    """
+    return _Writer(arrange(book, filled, units, pictures), filled, subject, keep).write()
+
+
+class _Writer:
+    def __init__(
+        self, layout: BookLayout, filled: Filled, subject: Subject, keep: Keep | None
+    ) -> None:
+        self.layout, self.filled, self.subject, self.keep = layout, filled, subject, keep
+        self.workbook = Workbook()
+        self.workbook.remove(self.workbook.active)
+        self.styles = Styles(
+            self.workbook, Formats(subject.units, subject.currency, subject.decimals)
+        )
+        self.drawn = 0
+        self.values: dict[str, dict[str, float | str | None]] = {}
+        self.told = ColumnWords(layout.book, subject.units)
+        self.split_sheets = {spot.sheet for spot in layout.split}
+        self.words: set[str] = set()  # that stand on our sheets for the maker to read
+
+    def write(self) -> bytes:
+        for name, sheet in self.layout.sheets:
+            self.sheet(name, sheet)
+        self.styles.finish()
+        sheet_setup.define_names(self.workbook, self.layout)
+        book: Any = self.workbook
+        if self.keep is not None:
+            remember(self.keep, self.layout, self.filled, self.workbook, self.words)
+            carry(self.keep, self.workbook, self.layout, self.filled, self.values)
+            write_snapshot(self.workbook, self.keep.stored, self.keep.plans)
+        book.properties.title = f"{self.subject.shop} {self.subject.year}"
+        book.properties.creator = "notchbook"
+        book.properties.category = self.subject.category or None
+        book.properties.created = datetime(self.subject.year, 1, 1)
+        book.calculation.fullCalcOnLoad = True
+        sheets = enumerate(book.worksheets)  # the maker may have hidden the first
+        book.active = next((n for n, each in sheets if each.sheet_state == "visible"), 0)
+        parts = {
+            f"xl/worksheets/sheet{number}.xml": self.values[name]
+            for number, name in enumerate(book.sheetnames, 1)
+            if name in self.values
+        }
+        return stamp(unpacked(book), parts, f"{self.subject.year}-01-01T00:00:00Z")
+
+    def sheet(self, name: str, sheet: Sheet) -> None:
+        ws = self.workbook.create_sheet(name)
+        self.current = self.values.setdefault(name, {})
+        self.widths: dict[str, float] = {}
+        self.fitting = Fitting(self.filled, self.told, self.styles.formats, sheet.grid)
+        title = sheet.title.format(shop=self.subject.shop, year=self.subject.year) or name
+        self.say(ws, TITLE_ROW, 1, title, self.styles.text(14, bold=True))
+        says = f"{sheet.instruction} Amounts in {self.subject.currency}."
+        self.say(ws, SAYS_ROW, 1, says, self.styles.text())
+        if "Checks" in self.layout.lines:
+            self.state(ws)
+        for block in self.layout.lines.values():
+            if block.sheet == name:
+                self.lines(ws, block)
+        self.pictures(ws, name)
+        spots = list(self.layout.spots(name))
+        for spot in spots:
+            self.table(ws, spot)
+            if spot.first_column > 1:
+                self.width(ws, spot.first_column - 1, _GAP)
+        ws.sheet_properties.tabColor = TABS[sheet.group]
+        self.charts(ws, sheet)
+        sheet_setup.furnish(ws, self.subject, sheet, spots, self.widths)
+
+    def pictures(self, ws: Worksheet, name: str) -> None:
+        """The drawings of the sheet, each row of them in one row of cells."""
+        for row_number, row in self.layout.pictures.get(name, ()):
+            ws.row_dimensions[row_number].height = round(row.height * 72, 2)
+            for left, picture in row.placed:
+                self.drawn += 1
+                put_picture(ws, picture, self.drawn, row_number, (left + _EDGE, 0.0))
+
+    def charts(self, ws: Worksheet, sheet: Sheet) -> None:
+        """The charts of the sheet whose tables are there and have rows."""
+        drawn: list[tuple[Any, str, str]] = []
+        texts = {"currency": self.subject.currency, "year": str(self.subject.year)}
+        for chart in sheet.charts:
+            spot = self.layout.tables.get(chart.table)
+            if spot is None or not spot.filled:
+                continue
+            headers = dict(zip(spot.letters, self.headers(spot), strict=True))
+            source = charts.ChartSource(chart, spot, headers, self.filled, texts)
+            name = f"{CHART} {len(drawn) + 1}"
+            drawn.append((charts.draw(source), name, chart.says))
+        if drawn:
+            chart_places.place(ws, drawn, self.widths)
+
+    def put(self, ws: Worksheet, row: int, column: int, value: Any, style: Any) -> Any:
+        cell: Any = ws.cell(row=row, column=column)
+        cell._style = style
+        if value is not None and value != "":
+            cell.value = value
+            if isinstance(value, str):
+                cell.data_type = "s"  # words are words, whatever they begin with
+        return cell
+
+    def say(self, ws: Worksheet, row: int, column: int, value: Any, style: Any) -> Any:
+        """Words of ours, known again when somebody writes over them."""
+        self.words.add(planned_word(value))
+        return self.put(ws, row, column, value, style)
+
+    def put_formula(
+        self, ws: Worksheet, row: int, column: int, text: str, value: float | str | None, style: Any
+    ) -> None:
+        cell: Any = ws.cell(row=row, column=column)
+        cell._style = style
+        cell.value = "=" + text
+        cell.data_type = "f"
+        self.current[cell.coordinate] = value
+
+    def state(self, ws: Worksheet) -> None:
+        rule = join(STATE_SAYS, check_line("verdict"))
+        values = Values(self.filled.tables, self.filled.lines, self.layout.units)
+        text = self.layout.free_formula(rule)
+        style = self.styles.text(bold=True)
+        self.put_formula(ws, STATE_ROW, 1, text, str(evaluate(rule, values)), style)
+
+    # --- lines ---------------------------------------------------------------------------------
+
+    def lines(self, ws: Worksheet, spot: LinesSpot) -> None:
+        columns = [*range(1, spot.label_column + 1 + spot.cell_columns), spot.note_column]
+        for column, head in zip(columns, spot.lines.heads, strict=True):
+            self.say(ws, spot.head_row, column, head, self.styles.header())
+        for row_number, row in spot.placed():
+            self.line(ws, spot, row_number, row)
+        labels = (widths.text_units(row.label) for row in spot.lines.rows if not row.heading)
+        self.width(ws, spot.label_column, max(labels) + widths.INDENT)
+        note_width = _NOTE_WIDTH.get(spot.sheet, 64.0)
+        self.width(ws, spot.note_column, note_width)
+        for n in range(spot.cell_columns):
+            cells = [row.cells[n] for row in spot.lines.rows if len(row.cells) > n]
+            wanted = [cell.look.width + 2 for cell in cells]
+            wanted += [
+                self.fitting.room([self.filled.lines[spot.lines.name, cell.name]], cell.look)
+                for cell in cells
+            ]
+            self.width(ws, spot.label_column + 1 + n, max(wanted))
+        for row_number, row in spot.placed():
+            room = note_width - widths.INDENT - widths.PADDING
+            lines = widths.lines_of(row.note, room)
+            ws.row_dimensions[row_number].height = lines * LINE_HEIGHT + 1
+
+        states = [place for name, place in spot.addresses.items() if name.endswith("_state")]
+        if states:
+            sheet_setup.colour_check_states(ws, states[0], states[-1])
+
+    def line(self, ws: Worksheet, spot: LinesSpot, row_number: int, row: LineRow) -> None:
+        if row.mark:
+            self.say(ws, row_number, 1, row.mark, self.styles.text())
+        label = self.say(
+            ws,
+            row_number,
+            spot.label_column,
+            row.label,
+            self.styles.text(11 if row.heading else 10, bold=row.heading, link=bool(row.link)),
+        )
+        if row.link:
+            self.link(label, row.link)
+            label._style = self.styles.text(link=True)
+        if row.note:
+            self.say(ws, row_number, spot.note_column, row.note, self.styles.text(wrap=True))
+        for n, cell in enumerate(row.cells):
+            column = spot.label_column + 1 + n
+            style = self.styles.cell(cell.look, cell.role)
+            value = self.filled.lines[spot.lines.name, cell.name]
+            text = self.layout.line_formula(cell)
+            own = self.own_formula(spot.lines.name, cell.name) if text is None else None
+            if own is not None:
+                self.put_formula(ws, row_number, column, own, value, style)
+            elif text is None:
+                self.put(ws, row_number, column, self.shown(value, cell.look.kind), style)
+            if text is None:
+                sheet_setup.validate(ws, cell, f"{get_column_letter(column)}{row_number}")
+            else:
+                self.put_formula(ws, row_number, column, text, value, style)
+
+    def own_formula(self, lines: str, name: str) -> str | None:
+        """What the maker typed as a formula into a given cell of lines, without its sign."""
+        formulas = self.keep.formulas.get(lines, {}) if self.keep else {}
+        text = formulas.get((0, name))
+        return None if text is None else text.removeprefix("=")
+
+    def link(self, cell: Any, sheet: str) -> None:
+        """A way to the top of another sheet."""
+        style = cell._style
+        cell.hyperlink = Hyperlink(ref=cell.coordinate, location=f"{quoted(sheet)}!A1")
+        cell._style = style
+
+    # --- tables --------------------------------------------------------------------------------
+
+    def table(self, ws: Worksheet, spot: TableSpot) -> None:
+        frame = self.filled.tables[spot.table.name]
+        shown = list(spot.rows) if spot.table.split else list(range(spot.filled))
+        tallest = ws.row_dimensions[spot.head_row].height or 0
+        if spot.first_column > 1:  # beside another block, whose title the sheet bears
+            name = self.styles.text(11, bold=True)
+            self.say(ws, spot.above_row, spot.first_column, spot.table.name, name)
+        for place in set(range(1, len(self.fitting.grid) + 1)) - set(spot.places):
+            self.put(ws, spot.head_row, place, None, self.styles.header(bare=True))
+        for letter_column, column in zip(spot.places, spot.columns, strict=True):
+            lines = self.header(ws, spot, column, letter_column)
+            tallest = max(tallest, lines * LINE_HEIGHT + 3)
+            series = frame[column.name].tolist()
+            self.column(ws, spot, column, letter_column, [series[row] for row in shown])
+        ws.row_dimensions[spot.head_row].height = tallest
+        if self.fitting.grid:
+            ws.row_dimensions[spot.last_row + 1].height = _LITTLE_AIR
+        for row, height in self.fitting.row_heights(spot, shown):
+            ws.row_dimensions[row].height = height
+        sheet_setup.table_object(ws, spot, self.headers(spot))
+
+    def header(self, ws: Worksheet, spot: TableSpot, column: Column, number: int) -> int:
+        text = self.fitting.header(column)
+        cell = self.say(ws, spot.head_row, number, text, self.styles.header(column.look))
+        note = Comment(self.told.note(spot.table, column), "notchbook", height=150, width=280)
+        cell.comment = note
+        above = self.layout.above_formula(spot, column)
+        if above is not None:
+            year = self.filled.above[spot.table.name, column.name]
+            self.put_formula(
+                ws, spot.above_row, number, above, year, self.styles.cell(YEAR, Role.COMPUTED)
+            )
+        self.width(ws, number, self.fitting.width_of(spot, column))
+        return self.fitting.header_lines(spot, column)
+
+    def headers(self, spot: TableSpot) -> list[str]:
+        return [self.fitting.header(column) for column in spot.columns]
+
+    def column(
+        self, ws: Worksheet, spot: TableSpot, column: Column, number: int, values: Iterable[Any]
+    ) -> None:
+        quiet = spot.table.silent is not None
+        style = self.styles.cell(self.fitting.look_of(spot, column), column.role, quiet)
+        text = self.layout.column_formula(spot, column)
+        silent = "" if column.look.kind is Kind.TEXT else 0.0
+        stray = self.filled.stray.get(spot.table.name, {})
+        unsure = {at for at, _ in stray} if text is not None else ()
+        row = spot.head_row
+        put = self.say if spot.table.split else self.put
+        for row, value in enumerate(values, spot.first_row):
+            if text is None:
+                cell = put(ws, row, number, self.shown(value, column.look.kind), style)
+                if column.look.links and value in self.split_sheets:
+                    self.link(cell, value)
+            else:
+                known = None if unsure and row - spot.first_row in unsure else value
+                self.put_formula(ws, row, number, text.replace(ROW, str(row)), known, style)
+        if column.role is Role.GIVEN:
+            self.typed_otherwise(ws, spot, column, number)
+        for blank_row in range(row + 1, spot.last_row + 1):
+            if text is None or spot.table.silent is None:
+                self.put(ws, blank_row, number, None, style)
+            else:
+                formula = text.replace(ROW, str(blank_row))
+                self.put_formula(ws, blank_row, number, formula, silent, style)
+        if column.role is Role.GIVEN:
+            letter = get_column_letter(number)
+            last = spot.head_row + spot.capacity
+            sheet_setup.validate(ws, column, f"{letter}{spot.first_row}:{letter}{last}")
+
+    def typed_otherwise(self, ws: Worksheet, spot: TableSpot, column: Column, number: int) -> None:
+        """What a maker typed that is no plain value: words nobody understands, and formulas."""
+        for (row, name), raw in self.filled.stray.get(spot.table.name, {}).items():
+            if name == column.name:
+                cell: Any = ws.cell(row=spot.first_row + row, column=number)
+                self.put(ws, cell.row, number, raw, copy(cell._style))  # a day sets a format
+        formulas = self.keep.formulas.get(spot.table.name, {}) if self.keep else {}
+        frame = self.filled.tables[spot.table.name]
+        for (row, name), text in formulas.items():
+            if name == column.name:
+                place: Any = ws.cell(row=spot.first_row + row, column=number)
+                value = frame[name].iat[row]
+                known = None if self.shown(value, column.look.kind) is None else value
+                formula = text.removeprefix("=")
+                self.put_formula(ws, place.row, number, formula, known, place._style)
+
+    def shown(self, value: Any, kind: Kind) -> Any:
+        """A stored value as a cell takes it: nothing for a blank, a date for a day number."""
+        if value == "" or (isinstance(value, float) and isnan(value)):
+            return None
+        if kind is Kind.DATE:
+            return from_serial(value)
+        if kind is Kind.NUMBER:
+            return int(value) if float(value).is_integer() else float(value)
+        return value
+
+    def width(self, ws: Worksheet, column: int, width: float) -> None:
+        letter = get_column_letter(column)
+        self.widths[letter] = max(width, self.widths.get(letter, 0.0))
+        ws.column_dimensions[letter].width = self.widths[letter]

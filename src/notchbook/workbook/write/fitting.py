@@ -1,0 +1,99 @@
+"""How wide the columns of a sheet are, and how high its headers and rows, to fit what they hold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from notchbook.language.expressions import Kind
+from notchbook.sheets.kit.calculate import Filled
+from notchbook.sheets.kit.column_words import ColumnWords
+from notchbook.sheets.kit.declare import LINE, Column, Look
+from notchbook.workbook.layout.layout import TableSpot
+from notchbook.workbook.layout.style import Formats
+from notchbook.workbook.write import widths
+
+LINE_HEIGHT = 13.5  # points, of the letters in tables
+_CLOSE_HEIGHT = 13.0  # points of a line on a shop sheet, where every line counts
+_ARROW = 2.6  # units of width that a filter's arrow covers in the lower right of a header
+
+
+@dataclass(frozen=True)
+class Fitting:
+    """What fits the tables of one sheet; `grid` holds the widths that split tables share."""
+
+    filled: Filled
+    told: ColumnWords
+    formats: Formats
+    grid: tuple[float, ...]
+    _fitted: dict[tuple[str, str], tuple[float, bool]] = field(default_factory=dict)
+
+    def header(self, column: Column) -> str:
+        """A column's header, with the shop's units."""
+        return column.header.format(**self.told.unit_words)
+
+    def header_lines(self, spot: TableSpot, column: Column) -> int:
+        """The lines that a header takes."""
+        if column.look is LINE:
+            return 1
+        words = column.look.kind is Kind.TEXT
+        room = self.width_of(spot, column) - widths.PADDING - (widths.INDENT if words else 0)
+        text = self.header(column)
+        lines = widths.lines_of(text, room, bold=True)
+        covered = widths.last_line(text, room, bold=True) + _ARROW > room
+        if not words or covered:
+            lines += not spot.table.split  # below the words, the filter's arrow covers none
+        return lines
+
+    def row_heights(self, spot: TableSpot, shown: Iterable[int]) -> Iterator[tuple[int, float]]:
+        """The rows that need another height than usual: where text wraps, and on shop sheets."""
+        frame = self.filled.tables[spot.table.name]
+        wrapped = [column for column in spot.columns if self.look_of(spot, column).wrap]
+        for row, place in enumerate(shown, spot.first_row):
+            lines = [
+                widths.lines_of(
+                    frame[column.name].iat[place],
+                    self.width_of(spot, column) - widths.INDENT - widths.PADDING,
+                )
+                for column in wrapped
+            ]
+            if max(lines, default=1) > 1:
+                yield row, max(lines) * LINE_HEIGHT + 1
+            elif self.grid:
+                yield row, _CLOSE_HEIGHT
+
+    def width_of(self, spot: TableSpot, column: Column) -> float:
+        """A column's width; tables below one another share the columns of their sheet's grid."""
+        if not spot.table.split:
+            return self.fitted(spot, column)[0]
+        place = spot.places[spot.columns.index(column)]
+        return self.grid[place - 1] if place <= len(self.grid) else column.look.width
+
+    def look_of(self, spot: TableSpot, column: Column) -> Look:
+        """How a column is shown: its words wrap where they are too long for one line."""
+        wraps = not spot.table.split and self.fitted(spot, column)[1]
+        return replace(column.look, wrap=True) if wraps else column.look
+
+    def fitted(self, spot: TableSpot, column: Column) -> tuple[float, bool]:
+        """The width that fits what stands in a column, and whether that is too much for a line."""
+        key = (spot.table.name, column.name)
+        if key not in self._fitted:
+            header = widths.longest_word(self.header(column), bold=True)
+            wanted = header + widths.PADDING + widths.INDENT
+            shown = 0.0
+            if not column.look.wrap:
+                values = set(self.filled.tables[spot.table.name][column.name].tolist())
+                shown = self.room(values, column.look)
+            fits = max(column.look.width, wanted, min(shown, widths.MOST))
+            self._fitted[key] = (fits, shown > widths.MOST)
+        return self._fitted[key]
+
+    def room(self, values: Iterable[Any], look: Look) -> float:
+        """The width that values take on one line."""
+        if look.kind is Kind.TEXT:
+            longest = max((widths.text_units(str(value)) for value in values), default=0.0)
+            return longest + widths.INDENT + widths.PADDING
+        if look.kind is Kind.DATE:
+            return look.width
+        return widths.number_units(values, self.formats.pattern(look.format)) + widths.PADDING
