@@ -34,7 +34,7 @@ ALLOWED: Mapping[str, str] = {
     "sheets.checks": "language sheets.kit sheets.ledgers sheets.tax",
     "sheets": "language sheets.checks sheets.kit sheets.ledgers sheets.making sheets.tax",
     "workbook.file": "base",
-    "workbook.layout": "base language measure sheets.kit",
+    "workbook.layout": "base language measure sheets.kit workbook.file",
     "workbook.read": "base language measure merging sheets.kit workbook.file workbook.layout",
     "gathering": "base definitions definitions.reading merging sheets sheets.kit workbook.read",
     "commands.adopting": (
@@ -145,6 +145,28 @@ def test_one_package_knows_openpyxl() -> None:
     }
 
     assert knowing == {"workbook"}
+
+
+def private_names(file: Path) -> Iterator[str]:
+    """The private names of others that a file reads, sets or imports."""
+    for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Attribute) and node.attr.startswith("_"):
+            owner = ast.unparse(node.value)
+            if owner not in ("self", "cls", "super()") and not node.attr.endswith("__"):
+                yield f"{owner}.{node.attr}"
+        elif isinstance(node, ast.ImportFrom) and (node.module or "").startswith("openpyxl."):
+            yield from (part for part in str(node.module).split(".") if part.startswith("_"))
+
+
+def test_one_module_knows_raw_cells() -> None:
+    """Private names of openpyxl stand where cells are kept and where sheets are written."""
+    knowing = {
+        file.relative_to(SOURCE).as_posix()
+        for file in (SOURCE / "workbook").rglob("*.py")
+        if any(private_names(file))
+    }
+
+    assert knowing == {"workbook/file/raw_cells.py", "workbook/file/saving.py"}
 
 
 def test_readme_names_every_command() -> None:

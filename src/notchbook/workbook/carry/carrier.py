@@ -17,6 +17,7 @@ from notchbook.workbook.carry.own_names import carry_names
 from notchbook.workbook.carry.row_moves import find_moves
 from notchbook.workbook.file.heights import set_heights
 from notchbook.workbook.file.notes import resize_notes
+from notchbook.workbook.file.raw_cells import cells_by_place
 from notchbook.workbook.file.snapshot import SHEET
 from notchbook.workbook.layout.layout import STATE_ROW, BookLayout
 from notchbook.workbook.read.old_book import OldBook
@@ -113,7 +114,7 @@ class _Carrier:
             source = self.source[title]
             own = [
                 cell
-                for (row, column), cell in source._cells.items()
+                for (row, column), cell in cells_by_place(source).items()
                 if (cell.value is not None or cell.comment is not None)
                 and areas is not None
                 and not (column == 1 and row <= STATE_ROW)
@@ -131,7 +132,7 @@ class _Carrier:
     def cells(self, source: Any, target: Any, move: SheetMove) -> None:
         regions = {column: region for region in move.regions for column in region.columns}
         gone = {column: region for region in move.regions for column in region.gone}
-        for (row, column), cell in source._cells.items():
+        for (row, column), cell in cells_by_place(source).items():
             was = gone.get(column)
             if was is not None and row >= was.head - 1:
                 self.ours.in_gone_column(cell, target, was)
@@ -153,7 +154,7 @@ class _Carrier:
         if cell.row != region.head - 1:
             return region.is_free(cell.row, cell.column)
         at = self.moves.cell(cell.parent.title, cell.row, cell.column)
-        there = None if at is None else target._cells.get(at)
+        there = None if at is None else cells_by_place(target).get(at)
         return there is None or there.value is None
 
     def in_area(self, move: SheetMove, row: int, column: int) -> bool:
@@ -193,7 +194,7 @@ class _Carrier:
     @staticmethod
     def taken(cell: Any, target: Any, row: int, column: int) -> bool:
         """Whether something of ours stands there now."""
-        there = target._cells.get((row, column))
+        there = cells_by_place(target).get((row, column))
         return there is not None and there.value not in (None, cell.value)
 
     def given_formulas(self) -> None:

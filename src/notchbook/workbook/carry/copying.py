@@ -11,6 +11,13 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.hyperlink import Hyperlink
 
 from notchbook.workbook.carry.formula_moves import Moves
+from notchbook.workbook.file.raw_cells import (
+    cells_by_place,
+    own_style,
+    share_style,
+    style_key,
+    style_of,
+)
 
 _PAGE = (
     "page_setup",
@@ -34,13 +41,13 @@ class Copier:
 
     def style(self, source: Any, target: Any) -> None:
         """The look of a cell, its number format and lock."""
-        key = tuple(source._style)
+        key = style_key(source)
         if key not in self.styles:
-            target._style = copy(target._style)  # which other cells may share
+            own_style(target)
             for name in ("font", "fill", "border", "alignment", "number_format", "protection"):
                 setattr(target, name, copy(getattr(source, name)))
-            self.styles[key] = copy(target._style)
-        target._style = copy(self.styles[key])
+            self.styles[key] = copy(style_of(target))
+        share_style(copy(self.styles[key]), target)
 
     def value(self, source: Any, target: Any, host: str) -> None:
         """A cell's value, a formula following what it refers to."""
@@ -92,7 +99,7 @@ class Copier:
     def sheet(self, source: Any, target: Any, heights: Mapping[int, float]) -> None:
         """A whole sheet of the maker's; `heights` are those that somebody set."""
         host = source.title
-        self.cells(source._cells.values(), host, target)
+        self.cells(cells_by_place(source).values(), host, target)
         for area in source.merged_cells.ranges:
             target.merge_cells(str(area))
         for name, size in source.column_dimensions.items():

@@ -11,6 +11,7 @@ from notchbook.workbook.carry.as_compiled import Keep, fingerprint, planned_word
 from notchbook.workbook.carry.copying import Copier
 from notchbook.workbook.carry.formula_moves import Moves, Region
 from notchbook.workbook.carry.paint import SHAPES, Paints, Shapes
+from notchbook.workbook.file.raw_cells import cells_by_place, own_style
 from notchbook.workbook.layout.layout import STATE_ROW, quoted
 from notchbook.workbook.read.anchors import Place, addresses
 from notchbook.workbook.read.old_book import OldBook
@@ -124,7 +125,7 @@ class Ours:
             return
         if link is not None and new.hyperlink is None and new.value is not None:
             self.copier.link(cell, new)
-        new._style = copy(new._style)  # which the cells of a column share
+        own_style(new)
         for name, value in paint.items():
             setattr(new, name, copy(value))
 
@@ -137,7 +138,7 @@ class Ours:
         new = self._new(cell, target)
         if new is None:
             return
-        new._style = copy(new._style)  # which the cells of a column share
+        own_style(new)
         for name, is_so, was in zip(SHAPES, now, ours, strict=True):
             if is_so != was:
                 setattr(new, name, copy(getattr(cell, name)))
@@ -172,7 +173,7 @@ class Ours:
         if key not in self.counted:
             self.counted[key] = Counter(
                 planned_word(each.value)
-                for (row, column), each in sheet._cells.items()
+                for (row, column), each in cells_by_place(sheet).items()
                 if column == cell.column and region.head < row <= region.last
             )
         return self.counted[key]

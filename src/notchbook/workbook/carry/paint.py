@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
+from notchbook.workbook.file.raw_cells import style_key
 from notchbook.workbook.layout.style import BAD, GOOD, PALETTE, WARN
 
 _STATES = {fill for _, fill in (GOOD, BAD, WARN)}
@@ -14,11 +15,11 @@ class Paints:
     """The fills and letters of cells, as far as they are not ours; each style is looked at once."""
 
     def __init__(self) -> None:
-        self._known: dict[tuple[int, int], dict[str, Any]] = {}
+        self._known: dict[tuple[int, ...], dict[str, Any]] = {}
 
     def of(self, cell: Any) -> dict[str, Any]:
         """What the maker painted a cell with, by the name of the property."""
-        key = (cell._style.fillId, cell._style.fontId)
+        key = style_key(cell)
         if key not in self._known:
             found: dict[str, Any] = {}
             fill, font = cell.fill, cell.font
@@ -37,12 +38,11 @@ class Shapes:
     """Number format, alignment and edges of cells in words that every program saves alike."""
 
     def __init__(self) -> None:
-        self._known: dict[tuple[int, int, int], list[str]] = {}
+        self._known: dict[tuple[int, ...], list[str]] = {}
 
     def of(self, cell: Any) -> list[str]:
         """A word for each of SHAPES."""
-        style = cell._style
-        key = (style.numFmtId, style.alignmentId, style.borderId)
+        key = style_key(cell)
         if key not in self._known:
             set_so = cell.alignment
             aligned = (

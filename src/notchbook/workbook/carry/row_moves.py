@@ -14,6 +14,7 @@ from notchbook.sheets.kit.declare import Role, Table
 from notchbook.sheets.making.shop_sheets import LABEL_COLUMN
 from notchbook.workbook.carry.as_compiled import Areas, Keep, planned_word, split_areas
 from notchbook.workbook.carry.formula_moves import Moves, Region, SheetMove
+from notchbook.workbook.file.raw_cells import cells_by_place
 from notchbook.workbook.file.snapshot import SHEET
 from notchbook.workbook.layout.anchor_names import SHEET_ANCHOR, identifier
 from notchbook.workbook.layout.layout import HEAD_ROW, STATE_ROW, BookLayout, LinesSpot, TableSpot
@@ -130,7 +131,7 @@ def _by_names(
         and column.name in places
     ]
     ws = old.typed.book[sheet]
-    cells = ws._cells
+    cells = cells_by_place(ws)
 
     def value(row: int, name: str) -> str:
         cell = cells.get((row, places[name][2]))
@@ -209,7 +210,7 @@ def _marks(old: OldBook, sheet: str, left: int) -> dict[int, str]:
     """Columns left of lines that hold nothing but words of ours: marks that are no more."""
     words = frozenset(old.stored.get("words", ()))
     found: dict[int, set[str]] = {}
-    for (_, column), cell in old.typed.book[sheet]._cells.items():
+    for (_, column), cell in cells_by_place(old.typed.book[sheet]).items():
         if column < left and cell.value is not None and cell.row >= HEAD_ROW:
             found.setdefault(column, set()).add(planned_word(cell.value))
     return {column: "" for column, said in found.items() if said <= words}
@@ -221,7 +222,7 @@ def _other_columns(move: SheetMove, ws: Any) -> list[str]:
     Tells of those that were put behind.
     """
     told = []
-    used = {column for _, column in ws._cells}
+    used = {column for _, column in cells_by_place(ws)}
     taken = {
         column
         for each in move.regions
@@ -261,7 +262,7 @@ def _by_label(
     new_end = max((spot.last_row for spot in layout.spots(name)), default=STATE_ROW)
     before = {
         row: _word(cell.value)
-        for (row, column), cell in ws._cells.items()
+        for (row, column), cell in cells_by_place(ws).items()
         if column == LABEL_COLUMN
     }
 

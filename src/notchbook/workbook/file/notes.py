@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from notchbook.workbook.file.package_parts import related, sheet_parts
+from notchbook.workbook.file.raw_cells import cells_by_place
 
 Sizes = Mapping[tuple[int, int], tuple[float, float]]
 """Height and width in pixels, by row and column."""
@@ -47,7 +48,7 @@ def _sizes(text: str) -> Sizes:
 
 def _resize(sheet: Any, sizes: Sizes) -> None:
     for place, (height, width) in sizes.items():
-        cell = sheet._cells.get(place)
+        cell = cells_by_place(sheet).get(place)
         if cell is not None and cell.comment is not None:
             cell.comment.height, cell.comment.width = _plain(height), _plain(width)
 

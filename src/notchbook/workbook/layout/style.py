@@ -12,11 +12,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Protection, Side
-from openpyxl.utils.indexed_list import IndexedList
 from openpyxl.workbook import Workbook
 
 from notchbook.language.expressions import Kind
 from notchbook.sheets.kit.declare import Look, Role
+from notchbook.workbook.file.raw_cells import set_default_font, style_of
 
 FONT = "Arial"
 INK, PAPER, TYPED_INK, LINK_INK = "000000", "FFFFFF", "1F3864", "1F4E79"
@@ -115,9 +115,7 @@ class Styles:
     def _plain(self) -> None:
         """Our letters as the default ones, whose widest digit is the unit of column widths."""
         letters = Font(name=FONT, size=10)
-        book: Any = self._workbook
-        book._fonts = IndexedList([letters])
-        book._named_styles["Normal"].font = letters
+        set_default_font(self._workbook, letters)
 
     def finish(self) -> None:
         """Remove the sheet that the styles were made on."""
@@ -196,4 +194,4 @@ class Styles:
         cell = self._scratch.cell(row=len(self._made) + 1, column=1)
         for name, value in parts.items():
             setattr(cell, name, value)
-        return cell._style
+        return style_of(cell)

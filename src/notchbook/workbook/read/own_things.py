@@ -8,6 +8,7 @@ from typing import Any
 from openpyxl.utils import get_column_letter
 
 from notchbook.sheets.kit.declare import Book
+from notchbook.workbook.file.raw_cells import cells_by_place
 from notchbook.workbook.file.snapshot import SHEET
 from notchbook.workbook.layout.anchor_names import SHEET_ANCHOR, identifier
 from notchbook.workbook.layout.layout import HEAD_ROW
@@ -26,7 +27,7 @@ def own_things(old: OldBook, book: Book) -> Iterator[str]:
     for name, columns in ours.items():
         right = max(columns, default=_right(old, name))
         found: dict[int, str] = {}
-        for (row, column), cell in sorted(workbook[name]._cells.items()):
+        for (row, column), cell in sorted(cells_by_place(workbook[name]).items()):
             # shop sheets have headers, and our notes on them, further down
             own_note = cell.comment is not None and (name, row, column) not in headers
             notes += own_note and row > HEAD_ROW and bool(columns)

@@ -16,6 +16,7 @@ from notchbook.base.refusals import RefusedError
 from notchbook.measure import Units
 from notchbook.merging.cells import Value
 from notchbook.sheets.kit.declare import Book, Cell, Column, Look, Role, Table
+from notchbook.workbook.file.raw_cells import cells_by_place
 from notchbook.workbook.layout.anchor_names import identifier
 from notchbook.workbook.read.anchors import Place, address, find_anchors, heads_of
 from notchbook.workbook.read.understand import NotUnderstoodError, understand
@@ -170,7 +171,9 @@ class _Cells:
         return self.sheets[sheet]
 
     def all_of(self, ws: Any) -> Iterable[Any]:
-        return chain.from_iterable(ws.rows) if self.workbook.read_only else ws._cells.values()
+        if self.workbook.read_only:
+            return chain.from_iterable(ws.rows)
+        return cells_by_place(ws).values()
 
 
 def _locate(table: Table, anchors: Mapping[str, Place], cells: _Cells) -> TypedTable | None:

@@ -8,6 +8,7 @@ from typing import Any
 from openpyxl.comments import Comment
 
 from notchbook.sheets.kit.declare import Book, Role
+from notchbook.workbook.file.raw_cells import cells_by_place
 from notchbook.workbook.layout.anchor_names import identifier
 from notchbook.workbook.read.anchors import Place, addresses, find_anchors, heads_of
 from notchbook.workbook.read.typed import TypedBook
@@ -82,13 +83,13 @@ def _worked_out(typed: TypedBook, book: Book, planned: Planned) -> Iterator[tupl
             if name not in others:
                 columns.setdefault(place[0], {})[place[2]] = place[1]
     for sheet, heads in columns.items():
-        for (row, at), cell in typed.book[sheet]._cells.items():
+        for (row, at), cell in cells_by_place(typed.book[sheet]).items():
             if at in heads and row > heads[at]:
                 yield (sheet, row, at), cell
     for name, lines in book.lines.items():
         for each in lines.cells.values():
             at_line = anchors.get(f"nb_{identifier(name)}_{each.name}")
             if at_line is not None and each.role is Role.COMPUTED:
-                found = typed.book[at_line[0]]._cells.get(at_line[1:])
+                found = cells_by_place(typed.book[at_line[0]]).get(at_line[1:])
                 if found is not None:
                     yield at_line, found

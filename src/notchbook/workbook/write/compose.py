@@ -27,6 +27,7 @@ from notchbook.sheets.kit.declare import YEAR, Book, Column, LineRow, Role, Shee
 from notchbook.workbook.carry.as_compiled import Keep, planned_word, remember
 from notchbook.workbook.carry.carrier import carry
 from notchbook.workbook.file.drawings import CHART, put_picture
+from notchbook.workbook.file.raw_cells import share_style, style_of
 from notchbook.workbook.file.saving import unpacked
 from notchbook.workbook.file.snapshot import write_snapshot
 from notchbook.workbook.file.stored_values import stamp
@@ -156,7 +157,7 @@ class _Writer:
 
     def put(self, ws: Worksheet, row: int, column: int, value: Any, style: Any) -> Any:
         cell: Any = ws.cell(row=row, column=column)
-        cell._style = style
+        share_style(style, cell)
         if value is not None and value != "":
             cell.value = value
             if isinstance(value, str):
@@ -172,7 +173,7 @@ class _Writer:
         self, ws: Worksheet, row: int, column: int, text: str, value: float | str | None, style: Any
     ) -> None:
         cell: Any = ws.cell(row=row, column=column)
-        cell._style = style
+        share_style(style, cell)
         cell.value = "=" + text
         cell.data_type = "f"
         self.current[cell.coordinate] = value
@@ -225,7 +226,7 @@ class _Writer:
         )
         if row.link:
             self.link(label, row.link)
-            label._style = self.styles.text(link=True)
+            share_style(self.styles.text(link=True), label)
         if row.note:
             self.say(ws, row_number, spot.note_column, row.note, self.styles.text(wrap=True))
         for n, cell in enumerate(row.cells):
@@ -251,9 +252,9 @@ class _Writer:
 
     def link(self, cell: Any, sheet: str) -> None:
         """A way to the top of another sheet."""
-        style = cell._style
+        style = style_of(cell)
         cell.hyperlink = Hyperlink(ref=cell.coordinate, location=f"{quoted(sheet)}!A1")
-        cell._style = style
+        share_style(style, cell)
 
     # --- tables --------------------------------------------------------------------------------
 
@@ -332,7 +333,7 @@ class _Writer:
         for (row, name), raw in self.filled.stray.get(spot.table.name, {}).items():
             if name == column.name:
                 cell: Any = ws.cell(row=spot.first_row + row, column=number)
-                self.put(ws, cell.row, number, raw, copy(cell._style))  # a day sets a format
+                self.put(ws, cell.row, number, raw, copy(style_of(cell)))  # a day sets a format
         formulas = self.keep.formulas.get(spot.table.name, {}) if self.keep else {}
         frame = self.filled.tables[spot.table.name]
         for (row, name), text in formulas.items():
@@ -341,7 +342,7 @@ class _Writer:
                 value = frame[name].iat[row]
                 known = None if self.shown(value, column.look.kind) is None else value
                 formula = text.removeprefix("=")
-                self.put_formula(ws, place.row, number, formula, known, place._style)
+                self.put_formula(ws, place.row, number, formula, known, style_of(place))
 
     def shown(self, value: Any, kind: Kind) -> Any:
         """A stored value as a cell takes it: nothing for a blank, a date for a day number."""

@@ -20,6 +20,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from notchbook.language.expressions import Kind
 from notchbook.sheets.checks.sheet import ALL_OK, STATE_SAYS
 from notchbook.sheets.kit.declare import Cell, Column, Role, Sheet
+from notchbook.workbook.file.raw_cells import cells_by_place
 from notchbook.workbook.layout.anchor_names import SHEET_ANCHOR, identifier, list_name
 from notchbook.workbook.layout.layout import HEAD_ROW, STATE_ROW, BookLayout, TableSpot, quoted
 from notchbook.workbook.layout.style import BAD, GOOD, WARN
@@ -182,7 +183,8 @@ def _printed(sheet: Sheet, spots: Sequence[TableSpot]) -> tuple[int, int, int, i
 
 def _whole_pages(page: Any, sheet: Sheet) -> None:
     """The columns of the grid on one page across, and two down where that stays readable."""
-    last = max((row for row, column in page._cells if column <= len(sheet.grid)), default=1)
+    places = cells_by_place(page)
+    last = max((row for row, column in places if column <= len(sheet.grid)), default=1)
     page.print_area = f"A1:{get_column_letter(len(sheet.grid))}{last}"
     heights = (page.row_dimensions[row].height or _ROW_POINTS for row in range(1, last + 1))
     page.page_setup.fitToWidth = 1
