@@ -1,4 +1,8 @@
-"""Independent engines that recalculate a workbook: LibreOffice Calc and formualizer."""
+"""Independent engines that recalculate a workbook: LibreOffice Calc and formualizer.
+
+Two of them, so that no habit of one program passes for a rule. LibreOffice starts dominate a run of
+the tests, and two of them fit two cores: hence pytest-xdist.
+"""
 
 from __future__ import annotations
 

@@ -1,1 +1,29 @@
-"""Benchmarks: run by hand, they report ratios against a reference measured in the same run."""
+"""Benchmarks: run by hand, they report ratios against a reference measured in the same run.
+
+Measured on 2 cores with Python 3.11 before version 0.9. `cutting` stands in README.
+
+`python -m tests.benchmarks.compile_time`: a compile beside openpyxl writing as many cells.
+
+| shop | cells | ours (s) | openpyxl alone (s) | ratio | µs a cell | read and plan (s) |
+| --- | ---: | ---: | ---: | ---: | ---: | ---: |
+| 1 project | 11,963 | 0.38 | 0.12 | 3.28 | 31.6 | 0.13 |
+| 10 projects | 23,034 | 0.56 | 0.26 | 2.14 | 24.3 | 0.26 |
+| 100 projects | 135,966 | 2.50 | 1.24 | 2.01 | 18.4 | 1.55 |
+| 300 projects | 389,493 | 6.32 | 3.69 | 1.71 | 16.2 | 4.24 |
+| 300 sales | 20,851 | 0.54 | 0.23 | 2.30 | 25.9 | 0.15 |
+| 3,000 sales | 74,851 | 1.33 | 0.66 | 2.02 | 17.8 | 0.24 |
+| 10,000 sales | 214,851 | 3.51 | 2.05 | 1.71 | 16.3 | 0.50 |
+
+`python -m tests.benchmarks.recompile_time`: a compile of a filled workbook beside openpyxl's bare
+load and save of it: 2.5 times for 300 sales, 2.2 for 3,000, 2.3 for 10,000 (25 s of processor time).
+
+`python -m tests.benchmarks.recalculation_time`: LibreOffice's recalculation as ledgers grow, in
+processor seconds. It trusts stored values when it opens a file, so the difference is the
+recalculation; it is uncertain by a second or two.
+
+| sales | purchases | open (s) | open and calculate (s) | calculate (s) |
+| ---: | ---: | ---: | ---: | ---: |
+| 1,000 | 200 | 10.8 | 13.1 | 2.3 |
+| 3,000 | 600 | 13.7 | 17.2 | 3.4 |
+| 10,000 | 2,000 | 29.8 | 51.5 | 21.6 |
+"""

@@ -1,4 +1,16 @@
-"""Given rows of a shop: the definition files merged with the workbook, where there is one."""
+"""Given rows of a shop: the definition files merged with the workbook, where there is one.
+
+Problems are told at `Stock!H9` or at a file's line, wherever the cell comes from. Rows keep their
+exact lengths where the cell says what the files say.
+
+Decisions:
+
+- Ledgers belong to the workbook and are carried whole, so they need no memory. A name that the
+  merge saw change is changed in them at once; names that nothing bears are told by cell.
+- Both sides changed is judged against what the files said at the last compile: where an earlier
+  edit of the workbook stands, a later change of the files is a conflict and does not win silently.
+- A blank stands for its default when sides are compared, and stays blank where the maker left it.
+"""
 
 from __future__ import annotations
 

@@ -1,1 +1,19 @@
-"""The pipeline: gathered rows to jobs, plans, planned rows and worked-out columns."""
+"""The pipeline: gathered rows to jobs, plans, planned rows and worked-out columns.
+
+Decisions:
+
+- A plan is stale when a sum over the cut list, the laid surfaces, the saw settings or a stock's
+  size differs from what it was at compile, or when the words that the plan looked at (stocks,
+  `turn`, pattern, kind, grain, `ends`, what there is of reclaimed wood) are others than then.
+- Plans are kept in the workbook, packed, each under a hash of `planning.METHOD` and its whole job;
+  a damaged one costs only the time to plan again. `cuts`, `prices` and `year-end` use them.
+- Costs are kept with a sale wherever a shop is worked out, so that `prices` and a compile agree;
+  only compile writes them down. A return takes the cost of the receipt that it names.
+- Rows of a project that is not on Projects are shown and left out of planning; Checks names them.
+- `check` and `compile` refuse marks that do not fit, by the rules of the sheet Marks. Rows of marks
+  that meet on one part are a notice, because they may lie on different faces.
+- A waste share that gives fewer strips of a laid surface than lie there is said on the sheet and
+  below the drawing.
+- Shop sheets list readings as text, written when everything is worked out; a live sum beside it
+  tells when they are old.
+"""

@@ -1,4 +1,9 @@
-"""The workbook's edits written into the definition files, as few letters changed as can be."""
+"""The workbook's edits written into the definition files, as few letters changed as can be.
+
+Every edit is made at the place of its node (`definitions/editing`), so nothing else in a file
+changes. The result is tried out in a folder of its own before it is shown; a file that was saved
+meanwhile is not written over, and the old files go to backups.
+"""
 
 from __future__ import annotations
 
