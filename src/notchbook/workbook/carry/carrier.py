@@ -15,6 +15,7 @@ from notchbook.workbook.carry.edits_of_ours import Ours
 from notchbook.workbook.carry.formula_moves import Moves, Region, SheetMove
 from notchbook.workbook.carry.own_names import carry_names
 from notchbook.workbook.carry.row_moves import find_moves
+from notchbook.workbook.file.book import sheets_of
 from notchbook.workbook.file.heights import set_heights
 from notchbook.workbook.file.notes import resize_notes
 from notchbook.workbook.file.raw_cells import cells_by_place
@@ -43,7 +44,7 @@ class _Carrier:
     ) -> None:
         self.keep, self.old, self.workbook, self.stamps = keep, old, workbook, stamps
         self.layout = layout
-        self.titles = [sheet.title for sheet in old.typed.book.worksheets]
+        self.titles = [str(sheet.title) for sheet in sheets_of(old.typed.book)]
         self.source = old.typed.book
         self.moves: Moves = find_moves(keep, old, layout, filled)
         self.moves.headers = {
@@ -122,7 +123,7 @@ class _Carrier:
             ]
             if own:
                 target = self.workbook.create_sheet(f"{title[:24]} (left)")
-                self.copier.cells(own, source.title, target)
+                self.copier.cells(own, title, target)
                 self.keep.look.append(
                     f"{title} is gone; what you had put beside it is on the sheet {target.title}"
                 )

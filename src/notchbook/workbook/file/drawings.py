@@ -7,7 +7,6 @@ import re
 import zipfile
 from collections.abc import Iterator
 from pathlib import PurePosixPath
-from typing import Any
 from xml.etree import ElementTree
 
 from openpyxl.drawing.fill import Blip
@@ -16,6 +15,7 @@ from openpyxl.drawing.image import Image
 from openpyxl.drawing.picture import PictureFrame
 from openpyxl.drawing.spreadsheet_drawing import AnchorMarker, OneCellAnchor
 from openpyxl.drawing.xdr import XDRPositiveSize2D
+from openpyxl.worksheet.worksheet import Worksheet
 
 from notchbook.base.picture import Picture
 
@@ -30,7 +30,7 @@ _FILES = {"xl/media/": "pictures", "xl/charts/chart": "charts"}
 
 
 def put_picture(
-    ws: Any, picture: Picture, number: int, row: int, away: tuple[float, float]
+    ws: Worksheet, picture: Picture, number: int, row: int, away: tuple[float, float]
 ) -> None:
     """A picture at its printed size, so many inches right of and below the corner of a row."""
     frame = PictureFrame()
@@ -41,7 +41,7 @@ def put_picture(
     frame.spPr.prstGeom = PresetGeometry2D(prst="rect")
     frame.spPr.ln = None
     across, down = (round(each * _EMU) for each in away)
-    image: Any = Image(io.BytesIO(picture.png))
+    image = Image(io.BytesIO(picture.png))
     image.anchor = OneCellAnchor(
         _from=AnchorMarker(col=0, row=row - 1, colOff=across, rowOff=down),
         ext=XDRPositiveSize2D(round(picture.width * _EMU), round(picture.height * _EMU)),

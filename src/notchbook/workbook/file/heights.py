@@ -6,8 +6,10 @@ import io
 import re
 import zipfile
 from collections.abc import Mapping
-from typing import Any
 
+from openpyxl.workbook import Workbook
+
+from notchbook.workbook.file.book import sheets_of
 from notchbook.workbook.file.package_parts import sheet_parts
 
 Heights = dict[int, float]
@@ -33,13 +35,13 @@ def set_heights(data: bytes) -> dict[str, Heights]:
     return found
 
 
-def heights_of(workbook: Any) -> dict[str, dict[str, float]]:
+def heights_of(workbook: Workbook) -> dict[str, dict[str, float]]:
     """By sheet and row, the heights that we set; keys as JSON takes them."""
     return {
-        sheet.title: {
+        str(sheet.title): {
             str(row): size.height for row, size in sheet.row_dimensions.items() if size.height
         }
-        for sheet in workbook.worksheets
+        for sheet in sheets_of(workbook)
     }
 
 

@@ -6,8 +6,11 @@ import io
 import re
 import zipfile
 from collections.abc import Mapping
-from typing import Any
 
+from openpyxl.workbook import Workbook
+from openpyxl.worksheet.worksheet import Worksheet
+
+from notchbook.workbook.file.book import sheet_named
 from notchbook.workbook.file.package_parts import related, sheet_parts
 from notchbook.workbook.file.raw_cells import cells_by_place
 
@@ -21,14 +24,14 @@ _PLACE = re.compile(r"<(?:\w+:)?(Row|Column)>\s*([0-9]+)\s*<")
 _TO_PIXELS = {"px": 1.0, "pt": 96 / 72}
 
 
-def resize_notes(data: bytes, workbook: Any) -> None:
+def resize_notes(data: bytes, workbook: Workbook) -> None:
     """Gives the notes of a workbook that was read from `data` the sizes they have there."""
     with zipfile.ZipFile(io.BytesIO(data)) as package:
         for title, part in sheet_parts(package):
             for drawing in related(package, part).values():
                 if drawing.endswith(".vml") and drawing in package.namelist():
                     text = package.read(drawing).decode("utf-8", "replace")
-                    _resize(workbook[title], _sizes(text))
+                    _resize(sheet_named(workbook, title), _sizes(text))
 
 
 def _sizes(text: str) -> Sizes:
@@ -46,7 +49,7 @@ def _sizes(text: str) -> Sizes:
     return sizes
 
 
-def _resize(sheet: Any, sizes: Sizes) -> None:
+def _resize(sheet: Worksheet, sizes: Sizes) -> None:
     for place, (height, width) in sizes.items():
         cell = cells_by_place(sheet).get(place)
         if cell is not None and cell.comment is not None:

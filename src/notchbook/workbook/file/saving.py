@@ -7,14 +7,16 @@ from typing import Any
 from zipfile import ZipFile
 
 from openpyxl.drawing.spreadsheet_drawing import SpreadsheetDrawing
+from openpyxl.workbook import Workbook
 from openpyxl.worksheet._writer import WorksheetWriter
+from openpyxl.worksheet.worksheet import Worksheet
 from openpyxl.writer.excel import ExcelWriter
 
 
 class _InMemory(ExcelWriter):  # type: ignore[misc]  # the stubs know no such class
     """Writes sheets to memory, where openpyxl writes temporary files, which may find no room."""
 
-    def write_worksheet(self, ws: Any) -> None:
+    def write_worksheet(self, ws: Worksheet) -> None:
         """Adds a sheet, with what it draws, to the package."""
         ws._drawing = SpreadsheetDrawing()
         ws._drawing.charts, ws._drawing.images = ws._charts, ws._images
@@ -27,7 +29,7 @@ class _InMemory(ExcelWriter):  # type: ignore[misc]  # the stubs know no such cl
         self.manifest.append(ws)
 
 
-def unpacked(workbook: Any) -> bytes:
+def unpacked(workbook: Workbook) -> bytes:
     """The package of a workbook, its parts as they are; `stamp` packs them."""
     target = io.BytesIO()
     with ZipFile(target, "w") as package:

@@ -11,7 +11,6 @@ import math
 import re
 import zipfile
 from collections.abc import Mapping
-from typing import Any
 from xml.sax.saxutils import escape
 
 _FORMULA = re.compile(r'<c r="([A-Z]+[0-9]+)"((?: s="[0-9]+")?)><f>([^<]*)</f><v ?/?>(?:</v>)?</c>')
@@ -26,8 +25,10 @@ class UnstampedError(Exception):
     """A formula cell has no value to stamp, or one that a cell cannot hold."""
 
 
-Stamps = Mapping[str, float | str | None]
-"""Values by address; None leaves a cell to the spreadsheet program, which then calculates it."""
+Stamp = float | str | None
+"""A value; None leaves a cell to the spreadsheet program, which then calculates it."""
+Stamps = Mapping[str, Stamp]
+"""Values by address."""
 
 
 def stamp(package: bytes, values: Mapping[str, Stamps], moment: str) -> bytes:
@@ -69,7 +70,7 @@ def as_stamped(package: bytes, category: str) -> bool:
 def _stamp_sheet(xml: str, part: str, values: Stamps) -> str:
     def fill(match: re.Match[str]) -> str:
         address, style, formula = match.groups()
-        value: Any = values.get(address, math.nan)
+        value = values.get(address, math.nan)
         if value is None:
             return match.group()
         if isinstance(value, str):

@@ -8,15 +8,16 @@ sides, planned ones dotted, handed-over ones dashed), and by a word in the heade
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from dataclasses import dataclass
-from typing import Any
 
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Protection, Side
 from openpyxl.workbook import Workbook
 
 from notchbook.language.expressions import Kind
 from notchbook.sheets.kit.declare import Look, Role
-from notchbook.workbook.file.raw_cells import set_default_font, style_of
+from notchbook.workbook.file.book import add_sheet
+from notchbook.workbook.file.raw_cells import Style, cell_at, set_default_font, style_of
 
 FONT = "Arial"
 INK, PAPER, TYPED_INK, LINK_INK = "000000", "FFFFFF", "1F3864", "1F4E79"
@@ -107,8 +108,8 @@ class Styles:
 
     def __init__(self, workbook: Workbook, formats: Formats) -> None:
         self.formats = formats
-        self._scratch: Any = workbook.create_sheet("styles")
-        self._made: dict[Any, Any] = {}
+        self._scratch = add_sheet(workbook, "styles")
+        self._made: dict[Hashable, Style] = {}
         self._workbook = workbook
         self._plain()
 
@@ -121,7 +122,7 @@ class Styles:
         """Remove the sheet that the styles were made on."""
         self._workbook.remove(self._scratch)
 
-    def cell(self, look: Look, role: Role, quiet: bool = False) -> Any:
+    def cell(self, look: Look, role: Role, quiet: bool = False) -> Style:
         """The style of a value in a table or line."""
         key = (look, role, quiet)
         if key not in self._made:
@@ -148,7 +149,7 @@ class Styles:
             )
         return self._made[key]
 
-    def header(self, look: Look | None = None, bare: bool = False) -> Any:
+    def header(self, look: Look | None = None, bare: bool = False) -> Style:
         """The style of a column's header; numbers and their headers stand right.
 
         `bare`: without lines at its sides, as part of a band.
@@ -172,7 +173,7 @@ class Styles:
 
     def text(
         self, size: int = 10, bold: bool = False, wrap: bool = False, link: bool = False
-    ) -> Any:
+    ) -> Style:
         """The style of words outside tables."""
         key = ("text", size, bold, wrap, link)
         if key not in self._made:
@@ -190,8 +191,8 @@ class Styles:
             )
         return self._made[key]
 
-    def _make(self, **parts: Any) -> Any:
-        cell = self._scratch.cell(row=len(self._made) + 1, column=1)
+    def _make(self, **parts: object) -> Style:
+        cell = cell_at(self._scratch, len(self._made) + 1, 1)
         for name, value in parts.items():
             setattr(cell, name, value)
         return style_of(cell)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Any
 
 from openpyxl.utils import get_column_letter
 from openpyxl.utils.cell import column_index_from_string, coordinate_from_string
+from openpyxl.workbook import Workbook
 
+from notchbook.workbook.file.book import names_of
 from notchbook.workbook.layout.anchor_names import identifier
 
 Place = tuple[str, int, int]
@@ -34,10 +35,10 @@ def addresses(places: Iterable[Place]) -> list[str]:
     ]
 
 
-def find_anchors(workbook: Any) -> dict[str, Place]:
+def find_anchors(workbook: Workbook) -> dict[str, Place]:
     """The places that our defined names point to, wherever they were moved."""
     anchors = {}
-    for name, defined in workbook.defined_names.items():
+    for name, defined in names_of(workbook).items():
         if name.startswith("nb_"):
             place = place_of(defined.attr_text or "")
             if place is not None and place[0] in workbook.sheetnames:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from notchbook.base.refusals import RefusedError
+from notchbook.workbook.file.book import properties_of
 from notchbook.workbook.file.stored_values import HANDED_OVER
 from notchbook.workbook.read.anchors import find_anchors
 from notchbook.workbook.read.safety import read_package
@@ -22,4 +23,4 @@ def _is_shops(path: Path) -> bool:
         book = load_package(read_package(path), read_only=True)
     except (RefusedError, OSError):
         return False
-    return bool(find_anchors(book)) and book.properties.category != HANDED_OVER
+    return bool(find_anchors(book)) and properties_of(book).category != HANDED_OVER

@@ -11,6 +11,7 @@ from notchbook.language.expressions import Kind
 from notchbook.measure import Units
 from notchbook.merging.state import MergeMemory, from_plain
 from notchbook.sheets.kit.declare import Book
+from notchbook.workbook.file.book import properties_of
 from notchbook.workbook.file.snapshot import DamagedError, read_plans, read_snapshot
 from notchbook.workbook.file.stored_values import HANDED_OVER
 from notchbook.workbook.read.safety import not_carried, read_package
@@ -48,7 +49,7 @@ def open_old(path: Path, book: Book, units: Units) -> OldBook:
         typed = read_typed(data, book, units)
     except RefusedError as error:
         raise RefusedError(f"{path.name}: {error}") from None
-    if typed.book.properties.category == HANDED_OVER:
+    if properties_of(typed.book).category == HANDED_OVER:
         raise RefusedError(
             f"{path.name} is a copy that was handed over, and no shop's workbook; name another file"
         )

@@ -8,15 +8,18 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import chain
-from typing import Any
 
 from openpyxl import load_workbook
+from openpyxl.workbook import Workbook
+from openpyxl.worksheet.worksheet import Worksheet
 
 from notchbook.base.refusals import RefusedError
 from notchbook.measure import Units
 from notchbook.merging.cells import Value
 from notchbook.sheets.kit.declare import Book, Cell, Column, Look, Role, Table
-from notchbook.workbook.file.raw_cells import cells_by_place
+from notchbook.workbook.file.book import sheet_named
+from notchbook.workbook.file.raw_cells import Cell as SheetCell
+from notchbook.workbook.file.raw_cells import cell_at, cells_by_place
 from notchbook.workbook.layout.anchor_names import identifier
 from notchbook.workbook.read.anchors import Place, address, find_anchors, heads_of
 from notchbook.workbook.read.understand import NotUnderstoodError, understand
@@ -81,7 +84,7 @@ class TypedTable:
 class TypedBook:
     """All given cells of a workbook, and the workbook itself."""
 
-    book: Any
+    book: Workbook
     data: bytes
     tables: dict[str, TypedTable] = field(default_factory=dict)
     lines: dict[str, dict[str, Value]] = field(default_factory=dict)
@@ -91,7 +94,7 @@ class TypedBook:
     gone: list[str] = field(default_factory=list)  # tables that were deleted with their sheets
 
     @cached_property
-    def cached(self) -> Any:
+    def cached(self) -> Workbook:
         """The same workbook with the last values of its formulas."""
         return load_package(self.data, data_only=True)
 
@@ -138,7 +141,7 @@ def read_typed(data: bytes, book: Book, units: Units, whole: bool = True) -> Typ
     return typed
 
 
-def load_package(data: bytes, **how: bool) -> Any:
+def load_package(data: bytes, **how: bool) -> Workbook:
     """A workbook as openpyxl reads it.
 
     Raises RefusedError where that cannot.
@@ -157,20 +160,20 @@ def load_package(data: bytes, **how: bool) -> Any:
 class _Cells:
     """The cells of a sheet by row, without making new ones by looking."""
 
-    def __init__(self, workbook: Any) -> None:
+    def __init__(self, workbook: Workbook) -> None:
         self.workbook = workbook
-        self.sheets: dict[str, dict[int, dict[int, Any]]] = {}
+        self.sheets: dict[str, dict[int, dict[int, SheetCell]]] = {}
 
-    def of(self, sheet: str) -> Mapping[int, Mapping[int, Any]]:
+    def of(self, sheet: str) -> Mapping[int, Mapping[int, SheetCell]]:
         if sheet not in self.sheets:
-            rows: dict[int, dict[int, Any]] = {}
-            for cell in self.all_of(self.workbook[sheet]):
+            rows: dict[int, dict[int, SheetCell]] = {}
+            for cell in self.all_of(sheet_named(self.workbook, sheet)):
                 if cell.value is not None:
                     rows.setdefault(cell.row, {})[cell.column] = cell
             self.sheets[sheet] = rows
         return self.sheets[sheet]
 
-    def all_of(self, ws: Any) -> Iterable[Any]:
+    def all_of(self, ws: Worksheet) -> Iterable[SheetCell]:
         if self.workbook.read_only:
             return chain.from_iterable(ws.rows)
         return cells_by_place(ws).values()
@@ -224,7 +227,7 @@ class _Reader:
             if row > table.head_row and any(column in cells for _, column in columns)
         ]
         self.refuse_far(table.sheet, table.head_row, numbers)
-        nothing: Mapping[int, Any] = {}
+        nothing: Mapping[int, SheetCell] = {}
         for n, row in enumerate(range(table.head_row + 1, max(numbers, default=0) + 1)):
             cells = sheet.get(row, nothing)
             values: dict[str, Value] = {each.name: None for each in given}
@@ -251,7 +254,9 @@ class _Reader:
                 )
             before = row
 
-    def value(self, table: TypedTable, row: int, column: Column, cell: Any, place: Place) -> Value:
+    def value(
+        self, table: TypedTable, row: int, column: Column, cell: SheetCell, place: Place
+    ) -> Value:
         raw = cell.value
         if cell.data_type == "f":
             table.formulas[row, column.name] = formula_text(raw)
@@ -261,9 +266,9 @@ class _Reader:
             table.stray[row, column.name] = Stray(place, raw, str(error))
             return None
 
-    def understood(self, raw: Any, cell: Any, look: Look, place: Place) -> Value:
+    def understood(self, raw: object, cell: SheetCell, look: Look, place: Place) -> Value:
         if cell.data_type == "f":
-            raw = self.typed.cached[place[0]].cell(place[1], place[2]).value
+            raw = cell_at(sheet_named(self.typed.cached, place[0]), *place[1:]).value
             if raw is None:
                 raise NotUnderstoodError(
                     "the formula has no value yet; open and save the workbook in a spreadsheet"
@@ -288,6 +293,6 @@ class _Reader:
             self.typed.line_strays[name, cell.name] = Stray(place, found.value, str(error))
 
 
-def formula_text(raw: Any) -> str:
+def formula_text(raw: object) -> str:
     """A formula as text, also where it fills several cells."""
     return str(getattr(raw, "text", raw))

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from openpyxl.chart.bar_chart import BarChart
+from openpyxl.chart.scatter_chart import ScatterChart
 from openpyxl.drawing.spreadsheet_drawing import AnchorMarker, TwoCellAnchor
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
@@ -26,7 +28,7 @@ class NamedAnchor(TwoCellAnchor):  # type: ignore[misc]  # the stubs know no dra
     __elements__ = TwoCellAnchor.__elements__
     __attrs__ = TwoCellAnchor.__attrs__
 
-    def __init__(self, name: str, says: str, corners: tuple[Any, Any]) -> None:
+    def __init__(self, name: str, says: str, corners: tuple[AnchorMarker, AnchorMarker]) -> None:
         super().__init__(editAs="oneCell", _from=corners[0], to=corners[1])
         self.__dict__["named"] = (name, says)
 
@@ -38,7 +40,9 @@ class NamedAnchor(TwoCellAnchor):  # type: ignore[misc]  # the stubs know no dra
 
 
 def place(
-    ws: Worksheet, charts: Sequence[tuple[Any, str, str]], widths: Mapping[str, float]
+    ws: Worksheet,
+    charts: Sequence[tuple[BarChart | ScatterChart, str, str]],
+    widths: Mapping[str, float],
 ) -> None:
     """Charts, each with its name and its words, in equal shares of the width of the sheet."""
     across = sum(widths.values()) * _LETTER_PIXELS
@@ -51,11 +55,10 @@ def place(
         top_left = _marker(widths, left, rows[0])
         bottom_right = _marker(widths, left + share, rows[-1])
         chart.anchor = NamedAnchor(name, says, (top_left, bottom_right))
-        sheet: Any = ws
-        sheet.add_chart(chart)
+        ws.add_chart(chart)
 
 
-def _marker(widths: Mapping[str, float], pixels: float, row: int) -> Any:
+def _marker(widths: Mapping[str, float], pixels: float, row: int) -> AnchorMarker:
     """The column in which so many pixels from the left lie, and how far into it."""
     column = 1
     while pixels > (here := widths.get(get_column_letter(column), 0.0) * _LETTER_PIXELS):

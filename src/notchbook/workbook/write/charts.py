@@ -99,42 +99,42 @@ class ChartSource:
             area += f":${letter}${first + run[1]}"
         return f"{quoted(self.spot.sheet)}!{area}"
 
-    def numbers(self, name: str, run: tuple[int, int]) -> Any:
+    def numbers(self, name: str, run: tuple[int, int]) -> NumRef:
         """A column's numbers, with what they are now."""
         values = self._values(name, run)
         points = [NumVal(idx=n, v=float(value)) for n, value in enumerate(values)]
         data = NumData(formatCode="General", ptCount=len(points), pt=points)
         return NumRef(f=self.cells(name, run), numCache=data)
 
-    def names(self, name: str, run: tuple[int, int]) -> Any:
+    def names(self, name: str, run: tuple[int, int]) -> StrRef:
         """A column's words, with what they are now."""
         return self._strings(self.cells(name, run), self._values(name, run))
 
-    def header(self, name: str) -> Any:
+    def header(self, name: str) -> SeriesLabel:
         """The header of a column, as the name of a series."""
         place = f"{quoted(self.spot.sheet)}!${self.spot.letters[name]}${self.spot.head_row}"
         return SeriesLabel(strRef=self._strings(place, [self.headers[name]]))
 
-    def name(self, name: str, run: tuple[int, int]) -> Any:
+    def name(self, name: str, run: tuple[int, int]) -> SeriesLabel:
         """The word in the first row of a run, as the name of a series."""
         first = (run[0], run[0])
         return SeriesLabel(strRef=self.names(name, first))
 
     def most(self, name: str) -> float:
         """The greatest number drawn of a column."""
-        return max((max(self._values(name, run)) for run in self.runs()), default=1.0)
+        return max((float(max(self._values(name, run))) for run in self.runs()), default=1.0)
 
-    def _values(self, name: str, run: tuple[int, int]) -> list[Any]:
+    def _values(self, name: str, run: tuple[int, int]) -> list[float | str]:
         column = self.filled.tables[self.spot.table.name][name]
         return list(column.iloc[run[0] : run[1] + 1])
 
     @staticmethod
-    def _strings(place: str, words: Sequence[str]) -> Any:
+    def _strings(place: str, words: Sequence[object]) -> StrRef:
         points = [StrVal(idx=n, v=str(word)) for n, word in enumerate(words)]
         return StrRef(f=place, strCache=StrData(ptCount=len(points), pt=points))
 
 
-def draw(source: ChartSource) -> Any:
+def draw(source: ChartSource) -> BarChart | ScatterChart:
     """The chart as openpyxl has it."""
     shapes = {
         ChartShape.BARS: _bars,
@@ -152,7 +152,7 @@ def draw(source: ChartSource) -> Any:
     return made
 
 
-def _bars(source: ChartSource) -> Any:
+def _bars(source: ChartSource) -> BarChart:
     chart, ours = BarChart(), source.chart
     chart.type, chart.gapWidth, chart.legend = "bar", 45, None
     (column,) = ours.drawn
@@ -174,7 +174,7 @@ def _bars(source: ChartSource) -> Any:
     return chart
 
 
-def _columns_and_line(source: ChartSource) -> Any:
+def _columns_and_line(source: ChartSource) -> BarChart:
     chart, line, ours = BarChart(), LineChart(), source.chart
     chart.type, chart.gapWidth = "col", 60
     standing, over = ours.drawn
@@ -197,7 +197,7 @@ def _columns_and_line(source: ChartSource) -> Any:
     return chart
 
 
-def _curves(source: ChartSource) -> Any:
+def _curves(source: ChartSource) -> ScatterChart:
     chart, ours = ScatterChart(), source.chart
     chart.scatterStyle = "lineMarker"
     (column,) = ours.drawn
@@ -232,39 +232,39 @@ def _axis(axis: Any, title: str, numbers: str | None) -> None:
         axis.number_format = numbers
 
 
-def _legend(place: str) -> Any:
+def _legend(place: str) -> Legend:
     legend = Legend()
     legend.position, legend.overlay, legend.txPr = place, False, _letters()
     return legend
 
 
-def _filled() -> Any:
+def _filled() -> GraphicalProperties:
     edge = LineProperties(solidFill=CHART_EDGE, w=_POINT * 3 // 4)
     return GraphicalProperties(solidFill=CHART_FILL, ln=edge)
 
 
-def _line(colour: str, dash: str, points: float) -> Any:
+def _line(colour: str, dash: str, points: float) -> GraphicalProperties:
     line = LineProperties(solidFill=colour, w=int(points * _POINT), prstDash=dash)
     return GraphicalProperties(ln=line)
 
 
-def _marker(sign: str, fill: str, colour: str) -> Any:
+def _marker(sign: str, fill: str, colour: str) -> Marker:
     edge = LineProperties(solidFill=colour, w=_POINT)
     look = GraphicalProperties(solidFill=fill, ln=edge)
     return Marker(symbol=sign, size=7, spPr=look)
 
 
-def _properties(size: int, bold: bool = False) -> Any:
+def _properties(size: int, bold: bool = False) -> CharacterProperties:
     return CharacterProperties(sz=size, b=bold, solidFill=INK, latin=Font(typeface=FONT))
 
 
-def _letters() -> Any:
+def _letters() -> RichText:
     paragraph = Paragraph(pPr=ParagraphProperties(defRPr=_properties(_SMALL)))
     paragraph.endParaRPr = CharacterProperties(lang="en-US")
     return RichText(p=[paragraph])
 
 
-def _title(words: str, size: int, bold: bool = False) -> Any:
+def _title(words: str, size: int, bold: bool = False) -> Title:
     look = _properties(size, bold)
     run = RegularTextRun(rPr=look, t=words)
     paragraph = Paragraph(pPr=ParagraphProperties(defRPr=look), r=[run])

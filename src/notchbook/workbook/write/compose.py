@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from copy import copy
-from datetime import datetime
+from datetime import date, datetime
 from math import isnan
-from typing import Any
 
+from openpyxl.chart.bar_chart import BarChart
+from openpyxl.chart.scatter_chart import ScatterChart
 from openpyxl.comments import Comment
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook import Workbook
@@ -26,11 +27,13 @@ from notchbook.sheets.kit.column_words import ColumnWords
 from notchbook.sheets.kit.declare import YEAR, Book, Column, LineRow, Role, Sheet
 from notchbook.workbook.carry.as_compiled import Keep, planned_word, remember
 from notchbook.workbook.carry.carrier import carry
+from notchbook.workbook.file.book import add_sheet, open_on_first_visible, properties_of
 from notchbook.workbook.file.drawings import CHART, put_picture
-from notchbook.workbook.file.raw_cells import share_style, style_of
+from notchbook.workbook.file.raw_cells import Cell as SheetCell
+from notchbook.workbook.file.raw_cells import Style, cell_at, share_style, style_of
 from notchbook.workbook.file.saving import unpacked
 from notchbook.workbook.file.snapshot import write_snapshot
-from notchbook.workbook.file.stored_values import stamp
+from notchbook.workbook.file.stored_values import Stamp, stamp
 from notchbook.workbook.layout.layout import (
     SAYS_ROW,
     STATE_ROW,
@@ -79,7 +82,7 @@ class _Writer:
             self.workbook, Formats(subject.units, subject.currency, subject.decimals)
         )
         self.drawn = 0
-        self.values: dict[str, dict[str, float | str | None]] = {}
+        self.values: dict[str, dict[str, Stamp]] = {}
         self.told = ColumnWords(layout.book, subject.units)
         self.split_sheets = {spot.sheet for spot in layout.split}
         self.words: set[str] = set()  # that stand on our sheets for the maker to read
@@ -89,27 +92,25 @@ class _Writer:
             self.sheet(name, sheet)
         self.styles.finish()
         sheet_setup.define_names(self.workbook, self.layout)
-        book: Any = self.workbook
         if self.keep is not None:
             remember(self.keep, self.layout, self.filled, self.workbook, self.words)
             carry(self.keep, self.workbook, self.layout, self.filled, self.values)
             write_snapshot(self.workbook, self.keep.stored, self.keep.plans)
-        book.properties.title = f"{self.subject.shop} {self.subject.year}"
-        book.properties.creator = "notchbook"
-        book.properties.category = self.subject.category or None
-        book.properties.created = datetime(self.subject.year, 1, 1)
-        book.calculation.fullCalcOnLoad = True
-        sheets = enumerate(book.worksheets)  # the maker may have hidden the first
-        book.active = next((n for n, each in sheets if each.sheet_state == "visible"), 0)
+        properties = properties_of(self.workbook)
+        properties.title = f"{self.subject.shop} {self.subject.year}"
+        properties.creator = "notchbook"
+        properties.category = self.subject.category or None
+        properties.created = datetime(self.subject.year, 1, 1)
+        open_on_first_visible(self.workbook)
         parts = {
             f"xl/worksheets/sheet{number}.xml": self.values[name]
-            for number, name in enumerate(book.sheetnames, 1)
+            for number, name in enumerate(self.workbook.sheetnames, 1)
             if name in self.values
         }
-        return stamp(unpacked(book), parts, f"{self.subject.year}-01-01T00:00:00Z")
+        return stamp(unpacked(self.workbook), parts, f"{self.subject.year}-01-01T00:00:00Z")
 
     def sheet(self, name: str, sheet: Sheet) -> None:
-        ws = self.workbook.create_sheet(name)
+        ws = add_sheet(self.workbook, name)
         self.current = self.values.setdefault(name, {})
         self.widths: dict[str, float] = {}
         self.fitting = Fitting(self.filled, self.told, self.styles.formats, sheet.grid)
@@ -142,7 +143,7 @@ class _Writer:
 
     def charts(self, ws: Worksheet, sheet: Sheet) -> None:
         """The charts of the sheet whose tables are there and have rows."""
-        drawn: list[tuple[Any, str, str]] = []
+        drawn: list[tuple[BarChart | ScatterChart, str, str]] = []
         texts = {"currency": self.subject.currency, "year": str(self.subject.year)}
         for chart in sheet.charts:
             spot = self.layout.tables.get(chart.table)
@@ -155,8 +156,8 @@ class _Writer:
         if drawn:
             chart_places.place(ws, drawn, self.widths)
 
-    def put(self, ws: Worksheet, row: int, column: int, value: Any, style: Any) -> Any:
-        cell: Any = ws.cell(row=row, column=column)
+    def put(self, ws: Worksheet, row: int, column: int, value: object, style: Style) -> SheetCell:
+        cell = cell_at(ws, row, column)
         share_style(style, cell)
         if value is not None and value != "":
             cell.value = value
@@ -164,15 +165,15 @@ class _Writer:
                 cell.data_type = "s"  # words are words, whatever they begin with
         return cell
 
-    def say(self, ws: Worksheet, row: int, column: int, value: Any, style: Any) -> Any:
+    def say(self, ws: Worksheet, row: int, column: int, value: object, style: Style) -> SheetCell:
         """Words of ours, known again when somebody writes over them."""
         self.words.add(planned_word(value))
         return self.put(ws, row, column, value, style)
 
     def put_formula(
-        self, ws: Worksheet, row: int, column: int, text: str, value: float | str | None, style: Any
+        self, ws: Worksheet, row: int, column: int, text: str, value: Stamp, style: Style
     ) -> None:
-        cell: Any = ws.cell(row=row, column=column)
+        cell = cell_at(ws, row, column)
         share_style(style, cell)
         cell.value = "=" + text
         cell.data_type = "f"
@@ -250,7 +251,7 @@ class _Writer:
         text = formulas.get((0, name))
         return None if text is None else text.removeprefix("=")
 
-    def link(self, cell: Any, sheet: str) -> None:
+    def link(self, cell: SheetCell, sheet: str) -> None:
         """A way to the top of another sheet."""
         style = style_of(cell)
         cell.hyperlink = Hyperlink(ref=cell.coordinate, location=f"{quoted(sheet)}!A1")
@@ -297,7 +298,12 @@ class _Writer:
         return [self.fitting.header(column) for column in spot.columns]
 
     def column(
-        self, ws: Worksheet, spot: TableSpot, column: Column, number: int, values: Iterable[Any]
+        self,
+        ws: Worksheet,
+        spot: TableSpot,
+        column: Column,
+        number: int,
+        values: Iterable[float | str],
     ) -> None:
         quiet = spot.table.silent is not None
         style = self.styles.cell(self.fitting.look_of(spot, column), column.role, quiet)
@@ -332,24 +338,25 @@ class _Writer:
         """What a maker typed that is no plain value: words nobody understands, and formulas."""
         for (row, name), raw in self.filled.stray.get(spot.table.name, {}).items():
             if name == column.name:
-                cell: Any = ws.cell(row=spot.first_row + row, column=number)
+                cell = cell_at(ws, spot.first_row + row, number)
                 self.put(ws, cell.row, number, raw, copy(style_of(cell)))  # a day sets a format
         formulas = self.keep.formulas.get(spot.table.name, {}) if self.keep else {}
         frame = self.filled.tables[spot.table.name]
         for (row, name), text in formulas.items():
             if name == column.name:
-                place: Any = ws.cell(row=spot.first_row + row, column=number)
+                place = cell_at(ws, spot.first_row + row, number)
                 value = frame[name].iat[row]
                 known = None if self.shown(value, column.look.kind) is None else value
                 formula = text.removeprefix("=")
                 self.put_formula(ws, place.row, number, formula, known, style_of(place))
 
-    def shown(self, value: Any, kind: Kind) -> Any:
+    @staticmethod
+    def shown(value: float | str, kind: Kind) -> float | str | date | None:
         """A stored value as a cell takes it: nothing for a blank, a date for a day number."""
         if value == "" or (isinstance(value, float) and isnan(value)):
             return None
         if kind is Kind.DATE:
-            return from_serial(value)
+            return from_serial(float(value))
         if kind is Kind.NUMBER:
             return int(value) if float(value).is_integer() else float(value)
         return value

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
-from typing import Any
 
 from notchbook.language.expressions import Kind
 from notchbook.sheets.kit.calculate import Filled
@@ -89,11 +88,12 @@ class Fitting:
             self._fitted[key] = (fits, shown > widths.MOST)
         return self._fitted[key]
 
-    def room(self, values: Iterable[Any], look: Look) -> float:
+    def room(self, values: Iterable[float | str], look: Look) -> float:
         """The width that values take on one line."""
         if look.kind is Kind.TEXT:
             longest = max((widths.text_units(str(value)) for value in values), default=0.0)
             return longest + widths.INDENT + widths.PADDING
         if look.kind is Kind.DATE:
             return look.width
-        return widths.number_units(values, self.formats.pattern(look.format)) + widths.PADDING
+        numbers = map(float, values)
+        return widths.number_units(numbers, self.formats.pattern(look.format)) + widths.PADDING

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from math import ceil
-from typing import Any
 
 from openpyxl.formatting.rule import FormulaRule
 from openpyxl.styles import Font, PatternFill
@@ -20,6 +19,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from notchbook.language.expressions import Kind
 from notchbook.sheets.checks.sheet import ALL_OK, STATE_SAYS
 from notchbook.sheets.kit.declare import Cell, Column, Role, Sheet
+from notchbook.workbook.file.book import names_of, printed_page
 from notchbook.workbook.file.raw_cells import cells_by_place
 from notchbook.workbook.layout.anchor_names import SHEET_ANCHOR, identifier, list_name
 from notchbook.workbook.layout.layout import HEAD_ROW, STATE_ROW, BookLayout, TableSpot, quoted
@@ -45,13 +45,12 @@ def table_object(ws: Worksheet, spot: TableSpot, headers: Sequence[str]) -> None
     table = TableObject(displayName=identifier(spot.table.name), ref=area)
     table.autoFilter = AutoFilter(ref=area)
     table.tableColumns = [TableColumn(id=n, name=head) for n, head in enumerate(headers, 1)]
-    sheet: Any = ws
-    sheet.add_table(table)
+    ws.add_table(table)
 
 
 def define_names(workbook: Workbook, layout: BookLayout) -> None:
     """An anchor for each table and header, to find them wherever they are moved, and lists."""
-    names: Any = workbook.defined_names
+    names = names_of(workbook)
 
     def define(name: str, target: str) -> None:
         names[name] = DefinedName(name, attr_text=target)
@@ -91,11 +90,10 @@ def validate(ws: Worksheet, column: Column | Cell, area: str) -> None:
     rule.showErrorMessage = True
     rule.allow_blank = True
     rule.add(area)
-    sheet: Any = ws
-    sheet.add_data_validation(rule)
+    ws.add_data_validation(rule)
 
 
-def _validation(column: Column | Cell) -> Any:
+def _validation(column: Column | Cell) -> DataValidation | None:
     strict = "stop" if column.strict else "warning"
     if column.choices:
         named = isinstance(column.choices, str)
@@ -130,7 +128,7 @@ def _validation(column: Column | Cell) -> Any:
 
 
 def furnish(
-    ws: Worksheet,
+    page: Worksheet,
     subject: Subject,
     sheet: Sheet,
     spots: Sequence[TableSpot],
@@ -138,8 +136,7 @@ def furnish(
 ) -> None:
     """Frozen header, colours of states, and the printed page; `widths` by column letter."""
     split = any(spot.table.split for spot in spots)
-    _colour_states(ws, spots)
-    page: Any = ws
+    _colour_states(page, spots)
     page.sheet_view.showGridLines = False
     first = spots[0] if spots else None
     tabular = first is not None and first.first_column == 1 and not split
@@ -149,16 +146,18 @@ def furnish(
         page.freeze_panes = f"A{STATE_ROW + 1}"
     elif not split:
         page.freeze_panes = f"{'B' if single else 'A'}{HEAD_ROW + 1}"
-        page.print_title_rows = f"{HEAD_ROW}:{HEAD_ROW}"
+        printed_page(page).print_title_rows = f"{HEAD_ROW}:{HEAD_ROW}"
     printed = _printed(sheet, spots) if tabular or sheet.prints else None
     width = sum(widths.values())
     if printed is not None:
         left, top, right, bottom = printed
         letters = [get_column_letter(column) for column in range(left, right + 1)]
-        page.print_area = f"{letters[0]}{top}:{letters[-1]}{bottom}"
+        printed_page(page).print_area = f"{letters[0]}{top}:{letters[-1]}{bottom}"
         width = sum(widths[letter] for letter in letters)
     if single:
-        page.print_title_cols = "A:A"  # what the row is about, on each page of a wide table
+        printed_page(
+            page
+        ).print_title_cols = "A:A"  # what the row is about, on each page of a wide table
     _page(page, subject, landscape, width)
     if sheet.grid:
         _whole_pages(page, sheet)
@@ -181,17 +180,17 @@ def _printed(sheet: Sheet, spots: Sequence[TableSpot]) -> tuple[int, int, int, i
     return 1, 1, right, bottom
 
 
-def _whole_pages(page: Any, sheet: Sheet) -> None:
+def _whole_pages(page: Worksheet, sheet: Sheet) -> None:
     """The columns of the grid on one page across, and two down where that stays readable."""
     places = cells_by_place(page)
     last = max((row for row, column in places if column <= len(sheet.grid)), default=1)
-    page.print_area = f"A1:{get_column_letter(len(sheet.grid))}{last}"
+    printed_page(page).print_area = f"A1:{get_column_letter(len(sheet.grid))}{last}"
     heights = (page.row_dimensions[row].height or _ROW_POINTS for row in range(1, last + 1))
     page.page_setup.fitToWidth = 1
     page.page_setup.fitToHeight = 2 if sum(heights) < _TWO_PAGES else 0
 
 
-def _page(page: Any, subject: Subject, landscape: bool, width: float) -> None:
+def _page(page: Worksheet, subject: Subject, landscape: bool, width: float) -> None:
     page.page_setup.paperSize = _PAPERS[subject.paper]
     page.page_setup.orientation = "landscape" if landscape else "portrait"
     readable = _READABLE_WIDTH if landscape else _READABLE_WIDTH * 0.75
@@ -201,9 +200,10 @@ def _page(page: Any, subject: Subject, landscape: bool, width: float) -> None:
     page.page_margins.left = page.page_margins.right = 0.4
     page.page_margins.top, page.page_margins.bottom = 0.5, 0.8
     page.page_margins.footer = 0.35
-    page.oddFooter.left.text = f"{subject.shop} {subject.year}".replace("&", "&&")
-    page.oddFooter.center.text = "&A"
-    page.oddFooter.right.text = "&P of &N"
+    footer = page.HeaderFooter.oddFooter
+    footer.left.text = f"{subject.shop} {subject.year}".replace("&", "&&")
+    footer.center.text = "&A"
+    footer.right.text = "&P of &N"
 
 
 def _colour_states(ws: Worksheet, spots: Sequence[TableSpot]) -> None:
