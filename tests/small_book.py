@@ -9,10 +9,6 @@ from notchbook.language.expressions import Expression, Kind, Literal
 from notchbook.measure import CONVERSIONS
 from notchbook.sheets.kit.calculate import Filled, calculate, frame
 from notchbook.sheets.kit.declare import (
-    AMOUNT,
-    DATE,
-    NAME,
-    WORD,
     Book,
     Cell,
     Column,
@@ -25,6 +21,7 @@ from notchbook.sheets.kit.declare import (
     line,
     planned,
 )
+from notchbook.sheets.kit.show import AMOUNT, DATE, NAME, WORD
 from notchbook.workbook.layout.subject import Subject
 from notchbook.workbook.write.compose import compose
 
@@ -54,7 +51,7 @@ SETTINGS: dict[str, float | str] = {
 
 
 def _planned(name: str, kind: Kind) -> Column:
-    return planned(name, name, LOOKS[kind], "")
+    return planned(name, LOOKS[kind], "")
 
 
 _SHELF = Table(
@@ -80,8 +77,7 @@ _GIVEN = (
 def small_book(rules: Sequence[tuple[Expression, Kind]]) -> Book:
     """A book whose table Asked computes one column a rule."""
     columns = tuple(
-        computed(f"rule_{n}", f"rule {n}", LOOKS[kind], rule)
-        for n, (rule, kind) in enumerate(rules)
+        computed(f"rule_{n}", LOOKS[kind], rule) for n, (rule, kind) in enumerate(rules)
     )
     kinds = {"word": Kind.TEXT, "first": Kind.DATE, "last": Kind.DATE}
     settings = tuple(

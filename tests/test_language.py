@@ -45,7 +45,8 @@ from notchbook.language.kinds import RuleError, kind_of
 from notchbook.language.order import in_order, needs
 from notchbook.language.words import words
 from notchbook.sheets.kit.column_words import ColumnWords
-from notchbook.sheets.kit.declare import AMOUNT, computed
+from notchbook.sheets.kit.declare import computed
+from notchbook.sheets.kit.show import AMOUNT
 from notchbook.workbook.layout.layout import RowPlaces, arrange
 
 from . import small_book as small
@@ -468,6 +469,6 @@ def test_every_node_has_words(case: str) -> None:
 
 def test_computed_column_carries_its_rule() -> None:
     """A column is declared with its rule and nothing else."""
-    column = computed("twice", "twice", AMOUNT, N + N)
+    column = computed("twice", AMOUNT, N + N)
 
     assert column.rule == N + N

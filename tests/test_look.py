@@ -9,7 +9,8 @@ import pytest
 from openpyxl import load_workbook
 from openpyxl.workbook import Workbook
 
-from notchbook.sheets.kit.declare import CASH, MONEY, NAME, Role
+from notchbook.sheets.kit.declare import Role
+from notchbook.sheets.kit.show import CASH, MONEY, NAME
 from notchbook.trade.money import currency_decimals
 from notchbook.workbook.layout import style
 from notchbook.workbook.layout.style import Formats, Styles

@@ -18,17 +18,8 @@ from openpyxl import load_workbook
 from notchbook.language.expressions import Kind
 from notchbook.merging.cells import Value, same
 from notchbook.sheets.kit.calculate import calculate, frame
-from notchbook.sheets.kit.declare import (
-    DATE,
-    LENGTH,
-    MONEY,
-    PERCENT,
-    TEXT,
-    Column,
-    Look,
-    Role,
-    Table,
-)
+from notchbook.sheets.kit.declare import Column, Role, Table
+from notchbook.sheets.kit.show import DATE, LENGTH, MONEY, PERCENT, TEXT, Look
 from notchbook.shop.pipeline import subject
 from notchbook.workbook.read.typed import TypedBook, read_typed
 from notchbook.workbook.read.understand import NotUnderstoodError, understand

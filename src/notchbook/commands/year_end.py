@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, TypedDict
 
 from notchbook.gathering import gather
 from notchbook.language.functions import from_serial
-from notchbook.sheets.kit.declare import DATE, MONEY
+from notchbook.sheets.kit.show import DATE, MONEY
 from notchbook.sheets.tax.year_end import BASIS, CAUTION
 from notchbook.shop.pipeline import Priced, checks_of, notices_of, price_of
 from notchbook.tax.forms import lines_not_here

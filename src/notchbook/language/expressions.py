@@ -60,6 +60,15 @@ class Node:
     def __ge__(self, other: Operand) -> Compare:
         return Compare(">=", as_node(self), as_node(other))
 
+    def __and__(self, other: Operand) -> Call:
+        return _joined("AND", self, other)
+
+    def __or__(self, other: Operand) -> Call:
+        return _joined("OR", self, other)
+
+    def __invert__(self) -> Call:
+        return Call("NOT", (as_node(self),))
+
     def equals(self, other: Operand) -> Compare:
         """Equality; text ignores case, a blank equals 0 and "" (== keeps Python's meaning)."""
         return Compare("=", as_node(self), as_node(other))
@@ -83,15 +92,24 @@ class Unit(Node):
     name: str
 
 
+class Place(Node):
+    """What may hold nothing: a column of the row or a line."""
+
+    def or_else(self, other: Operand) -> If:
+        """What stands there, `other` where nothing does."""
+        here = cast("Own | Line", self)
+        return If(IsBlank(here), as_node(other), here)
+
+
 @dataclass(frozen=True)
-class Own(Node):
+class Own(Place):
     """Another column of the same row."""
 
     name: str
 
 
 @dataclass(frozen=True)
-class Line(Node):
+class Line(Place):
     """A single named value of a sheet of lines."""
 
     sheet: str
@@ -284,9 +302,20 @@ def walk(node: Expression) -> Iterator[Expression]:
 # --- short spellings ---------------------------------------------------------------------------
 
 
-def this(name: str) -> Own:
-    """A column of the same row."""
-    return Own(name)
+class _This:
+    """The row itself: `this.price` is its column, `this(name)` the one that a variable names."""
+
+    def __getattr__(self, name: str) -> Own:
+        if name.startswith("__"):  # what Python asks of every object
+            raise AttributeError(name)
+        return Own(name)
+
+    def __call__(self, name: str) -> Own:
+        return Own(name)
+
+
+this = _This()
+"""The row that a rule stands in."""
 
 
 def sum_of(*names: str) -> SumOwn:
@@ -302,6 +331,14 @@ def blank(value: Own | Line) -> IsBlank:
 def when(condition: Expression, then: Operand, otherwise: Operand) -> If:
     """`then` where the condition holds, else `otherwise`."""
     return If(condition, as_node(then), as_node(otherwise))
+
+
+def cases(*pairs: tuple[Expression, Operand], otherwise: Operand = "") -> Expression:
+    """The value beside the first condition that holds, else `otherwise`."""
+    result = as_node(otherwise)
+    for condition, value in reversed(pairs):
+        result = If(condition, as_node(value), result)
+    return result
 
 
 def join(*parts: Operand) -> Join:
@@ -327,6 +364,13 @@ def whole_down(value: Expression) -> Round:
 def ceiling(value: Expression, step: Expression) -> Arithmetic:
     """The next multiple of a positive step."""
     return whole_up(value / step) * step
+
+
+def _joined(word: str, left: Node, right: Operand) -> Call:
+    """Both sides under AND or OR; a row of them becomes one call."""
+    first = as_node(left)
+    row = first.arguments if isinstance(first, Call) and first.function == word else (first,)
+    return Call(word, (*row, as_node(right)))
 
 
 def call(function: str, *arguments: Operand) -> Call:

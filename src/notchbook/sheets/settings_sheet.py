@@ -2,33 +2,23 @@
 
 from __future__ import annotations
 
-from notchbook.language.expressions import Arithmetic, Expression, call
-from notchbook.sheets.kit.declare import (
-    AMOUNT,
-    DATE,
-    Cell,
-    LineRow,
-    Lines,
-    Role,
-    Sheet,
-    heading,
-    line,
-    typed,
-)
+from notchbook.language import expressions as x
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import Cell, LineRow, Lines, Role, Sheet, heading, line, typed
 from notchbook.sheets.kit.settings import GIVEN, setting
 from notchbook.sheets.ledgers.channels import CHANNELS, TIERS
 
 
-def _saw_sum() -> Expression:
+def _saw_sum() -> x.Expression:
     """One number that changes when any saw setting does, to tell a stale plan."""
-    result: Expression = setting("kerf")
+    result: x.Expression = setting.kerf
     for name in ("squaring", "end_trim", "shortest_rip", "deepest_cut", "usable_offcut"):
-        result = Arithmetic("*", result + setting(name), setting(name) + 1)
+        result = x.Arithmetic("*", result + setting(name), setting(name) + 1)
     return result
 
 
 def _rows(*names: str) -> tuple[LineRow, ...]:
-    return tuple(typed(name, GIVEN[name].header, GIVEN[name]) for name in names)
+    return tuple(typed(GIVEN[name]) for name in names)
 
 
 _LINES = Lines(
@@ -37,16 +27,16 @@ _LINES = Lines(
     (
         heading("The shop"),
         *_rows("shop", "year", "as_of", "currency", "units", "show_fractions_to", "paper"),
-        line("year_start", "first day", DATE, call("DATE", setting("year"), 1, 1)),
-        line("year_end", "last day", DATE, call("DATE", setting("year") + 1, 1, 1) - 1),
+        line("year_start", "first day", show.DATE, x.call("DATE", setting.year, 1, 1)),
+        line("year_end", "last day", show.DATE, x.call("DATE", setting.year + 1, 1, 1) - 1),
         heading("Time"),
         *_rows("labor_rate", "overhead_rate", "worth_per_hour", "skip_per_hour"),
         heading("Saw"),
         *_rows("kerf", "squaring", "end_trim", "shortest_rip", "deepest_cut", "usable_offcut"),
-        line("saw_sum", "saw sum", AMOUNT, _saw_sum(), "changes when any saw setting changes"),
+        line("saw_sum", "saw sum", show.AMOUNT, _saw_sum(), "changes when any saw setting changes"),
         LineRow(
             "saw sum of the plan",
-            (Cell("planned_saw_sum", AMOUNT, role=Role.PLANNED),),
+            (Cell("planned_saw_sum", show.AMOUNT, role=Role.PLANNED),),
             "the saw sum when the cuts were planned",
         ),
         heading("Prices"),

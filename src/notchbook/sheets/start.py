@@ -5,16 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from itertools import groupby
 
-from notchbook.language.expressions import Expression, join, look_up, rounded, this
+from notchbook.language import expressions as x
+from notchbook.language.expressions import this
 from notchbook.sheets.checks.lines import check_line
+from notchbook.sheets.kit import show
 from notchbook.sheets.kit.charts import Chart, ChartShape
 from notchbook.sheets.kit.declare import (
-    CASH,
-    COUNT,
-    LABEL,
-    LINK,
-    WORD,
-    YEAR,
     LineRow,
     Lines,
     Sheet,
@@ -28,28 +24,25 @@ from notchbook.sheets.kit.settings import setting
 from notchbook.sheets.tax.year_lines import year_line
 
 
-def _project(column: str, otherwise: int | str = 0) -> Expression:
-    return look_up("Projects", column, project=this("project"), otherwise=otherwise)
+def _project(column: str, otherwise: int | str = 0) -> x.Expression:
+    return x.look_up("Projects", column, project=this.project, otherwise=otherwise)
 
 
 AT_A_GLANCE = table(
     "At a glance",
     None,
-    planned("project", "project", LINK, "sorted by what an hour earned at the last compile"),
-    computed("batch", "batch", COUNT, _project("batch")),
-    computed("unit_cost", "unit cost", CASH, _project("unit_cost")),
-    computed("price", "price", CASH, _project("price")),
-    computed("profit", "profit", CASH, _project("profit")),
-    computed("per_hour", "an hour earns", CASH, _project("per_hour")),
-    computed("verdict", "verdict", WORD, _project("verdict", "")),
+    planned("project", show.LINK, "sorted by what an hour earned at the last compile"),
+    computed("batch", show.COUNT, _project("batch")),
+    computed("unit_cost", show.CASH, _project("unit_cost")),
+    computed("price", show.CASH, _project("price")),
+    computed("profit", show.CASH, _project("profit")),
+    computed("per_hour", show.CASH, _project("per_hour"), header="an hour earns"),
+    computed("verdict", show.WORD, _project("verdict", "")),
     capacity=500,
 )
 _WHAT = (
     ("what you make", "Projects, Cut list, Work steps: parts, plans of the cuts, time, cost."),
-    (
-        "what it sells for",
-        "Pricing tiers: a price for each way of selling, and what is left.",
-    ),
+    ("what it sells for", "Pricing tiers: a price for each way of selling, and what is left."),
     ("what the year brought", "The ledgers you type into, and Year-end, which adds them up."),
 )
 _HOW = (
@@ -131,21 +124,21 @@ def sheet(others: Iterable[Sheet]) -> Sheet:
             heading("How to use it"),
             *(LineRow(label, note=says) for label, says in _HOW),
             heading("This year"),
-            line("verdict", "checks", WORD, check_line("verdict"), "see Checks"),
+            line("verdict", "checks", show.WORD, check_line("verdict"), "see Checks"),
             line(
                 "open_checks",
                 "to look at",
-                LABEL,
-                join(
-                    rounded(check_line("open_checks"), 0),
+                show.LABEL,
+                x.join(
+                    x.rounded(check_line("open_checks"), 0),
                     " checks, ",
-                    rounded(check_line("open_notices"), 0),
+                    x.rounded(check_line("open_notices"), 0),
                     " notices",
                 ),
             ),
-            line("year", "year", YEAR, setting("year") + 0),
-            line("income", "sales", CASH, year_line("gross_receipts") + 0),
-            line("profit", "profit before your own tax", CASH, year_line("net_profit") + 0),
+            line("year", "year", show.YEAR, setting.year + 0),
+            line("income", "sales", show.CASH, year_line("gross_receipts") + 0),
+            line("profit", "profit before your own tax", show.CASH, year_line("net_profit") + 0),
             *_links(others),
         ),
     )

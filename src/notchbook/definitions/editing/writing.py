@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from notchbook.definitions.editing.edits import quoted_text
 from notchbook.merging.cells import Cells, Value
-from notchbook.sheets.kit.declare import Look
+from notchbook.sheets.kit.show import Look
 
 YES_KEYS = ("grain", "reclaimed", "turn")
 _FINEST = 128

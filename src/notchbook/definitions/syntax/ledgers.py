@@ -6,7 +6,8 @@ from collections.abc import Iterator, Mapping
 
 from notchbook.definitions.syntax.keys import Key, Reads
 from notchbook.language.expressions import Kind
-from notchbook.sheets.kit.declare import Given, Row
+from notchbook.sheets.kit.declare import Row, given_of
+from notchbook.sheets.kit.values import look_of, words_of
 from notchbook.sheets.ledgers.counts import CountRow
 from notchbook.sheets.ledgers.mileage import MileageRow
 from notchbook.sheets.ledgers.production_log import ProductionRow
@@ -44,9 +45,9 @@ _READS = {Kind.DATE: Reads.DATE, Kind.NUMBER: Reads.NUMBER}
 
 def _columns(row: type[Row]) -> Iterator[Key]:
     for name, info in row.model_fields.items():
-        given = next(each for each in info.metadata if isinstance(each, Given))
-        words = given.choices if given.strict and isinstance(given.choices, tuple) else ()
-        reads = Reads.WORD if words else _READS.get(given.look.kind, Reads.TEXT)
+        given, words = given_of(info), words_of(info)
+        look = given.look or look_of(info)
+        reads = Reads.WORD if words else _READS.get(look.kind, Reads.TEXT)
         example = words[0] if words else _OTHER_EXAMPLES.get(reads) or _EXAMPLES[name]
         yield Key(info.alias or name, reads, given.note, example, info.is_required(), words)
 

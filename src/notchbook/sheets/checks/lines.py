@@ -2,67 +2,53 @@
 
 from __future__ import annotations
 
-from notchbook.language.expressions import (
-    Expression,
-    Line,
-    Where,
-    call,
-    count,
-    when,
-    where,
-)
-from notchbook.sheets.kit.declare import (
-    AMOUNT,
-    COUNT,
-    WORD,
-    Cell,
-    LineRow,
-    Look,
-)
-from notchbook.sheets.kit.settings import (
-    setting,
-)
+from notchbook.language import expressions as x
+from notchbook.language.expressions import when
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import Cell, LineRow
+from notchbook.sheets.kit.settings import setting
+from notchbook.sheets.kit.show import Look
 
 
-def check_line(name: str) -> Line:
+def check_line(name: str) -> x.Line:
     """A line of the Checks sheet."""
-    return Line("Checks", name)
+    return x.Line("Checks", name)
 
 
 def _row(
-    found: Cell, label: str, off: Expression, where_to_look: str, word: str = "look"
+    found: Cell, label: str, off: x.Expression, where_to_look: str, word: str = "look"
 ) -> LineRow:
     return LineRow(
         label,
         (
             found,
-            Cell(f"{found.name}_state", WORD, when(off, word, "OK")),
-            Cell(f"{found.name}_open", COUNT, when(off, 1, 0)),
+            Cell(f"{found.name}_state", show.WORD, when(off, word, "OK")),
+            Cell(f"{found.name}_open", show.COUNT, when(off, 1, 0)),
         ),
         where_to_look,
     )
 
 
-def tie(name: str, label: str, difference: Expression, where_to_look: str) -> LineRow:
+def tie(name: str, label: str, difference: x.Expression, where_to_look: str) -> LineRow:
     """Two amounts that are equal within the tolerance."""
-    off = call("ABS", check_line(name)) >= setting("tolerance")
-    return _row(Cell(name, AMOUNT, difference), label, off, where_to_look)
+    off = x.call("ABS", check_line(name)) >= setting.tolerance
+    return _row(Cell(name, show.AMOUNT, difference), label, off, where_to_look)
 
 
-def none_of(name: str, label: str, number: Expression, where_to_look: str) -> LineRow:
+def none_of(name: str, label: str, number: x.Expression, where_to_look: str) -> LineRow:
     """A number of things of which there must be none."""
-    return _row(Cell(name, COUNT, number), label, check_line(name).differs(0), where_to_look)
+    return _row(Cell(name, show.COUNT, number), label, check_line(name).differs(0), where_to_look)
 
 
 def notice(
-    name: str, label: str, number: Expression, where_to_look: str, look: Look = COUNT
+    name: str, label: str, number: x.Expression, where_to_look: str, look: Look = show.COUNT
 ) -> LineRow:
     """A number of things worth knowing, or an amount, which is no fault."""
     off = check_line(name).differs(0)
     return _row(Cell(name, look, number), label, off, where_to_look, "notice")
 
 
-def added(terms: list[Expression]) -> Expression:
+def added(terms: list[x.Expression]) -> x.Expression:
     """All of them together."""
     result, *rest = terms
     for term in rest:
@@ -70,15 +56,15 @@ def added(terms: list[Expression]) -> Expression:
     return result
 
 
-def states(table: str, *words: str) -> Expression:
+def states(table: str, *words: str) -> x.Expression:
     """How many rows of a table are in one of these states."""
-    return added([count(table, "state", where("state", "=", word)) for word in words])
+    return added([x.count(table, "state", x.where("state", "=", word)) for word in words])
 
 
-def numbers(table: str, column: str, *conditions: Where) -> Expression:
+def numbers(table: str, column: str, *conditions: x.Where) -> x.Expression:
     """How many rows hold a number in a column, whatever its sign."""
-    return count(table, column, where(column, ">", 0), *conditions) + count(
-        table, column, where(column, "<=", 0), *conditions
+    return x.count(table, column, x.where(column, ">", 0), *conditions) + x.count(
+        table, column, x.where(column, "<=", 0), *conditions
     )
 
 

@@ -2,29 +2,13 @@
 
 from __future__ import annotations
 
-from notchbook.language.expressions import (
-    Expression,
-    count,
-    missing,
-    when,
-    where,
-)
-from notchbook.sheets.checks.lines import (
-    added,
-    key_of,
-    none_of,
-    numbers,
-    states,
-)
-from notchbook.sheets.kit.declare import (
-    LineRow,
-)
-from notchbook.sheets.kit.settings import (
-    YEAR_END,
-    setting,
-)
+from notchbook.language import expressions as x
+from notchbook.language.expressions import when
+from notchbook.sheets.checks.lines import added, key_of, none_of, numbers, states
+from notchbook.sheets.kit.declare import LineRow
+from notchbook.sheets.kit.settings import YEAR_END, setting
 
-_DATED = where("date", ">=", 1)
+_DATED = x.where("date", ">=", 1)
 _LEDGERS: tuple[tuple[str, str, str, tuple[str, ...]], ...] = (
     # the ledger, the number that every row holds, a worked-out number, states that need a hand
     (
@@ -65,7 +49,7 @@ def _ledger_checks(table: str, number: str, worked: str, wanting: tuple[str, ...
         none_of(
             f"{key}_numbers",
             f"{table}: rows without a number for {number}",
-            count(table, "date", _DATED) - numbers(table, number, _DATED),
+            x.count(table, "date", _DATED) - numbers(table, number, _DATED),
             f"{table}: {number}",
         ),
         none_of(
@@ -77,7 +61,7 @@ def _ledger_checks(table: str, number: str, worked: str, wanting: tuple[str, ...
         none_of(
             f"{key}_below",
             f"{table}: rows typed below the table",
-            count(table, "date", _DATED) - numbers(table, worked, _DATED),
+            x.count(table, "date", _DATED) - numbers(table, worked, _DATED),
             f"{table}: totals count them already; compile again",
         ),
     ]
@@ -110,15 +94,15 @@ _FIGURES = (
 )
 
 
-def _unknown(table: str, key: str) -> Expression:
+def _unknown(table: str, key: str) -> x.Expression:
     """1 where Tax tables hold no figure of the year."""
-    found = count(
+    found = x.count(
         "Tax tables",
         "value",
-        where("table", "=", table),
-        where("key", "=", key),
-        where("first", "<=", YEAR_END),
-        where("last", ">=", YEAR_END),
+        x.where("table", "=", table),
+        x.where("key", "=", key),
+        x.where("first", "<=", YEAR_END),
+        x.where("last", ">=", YEAR_END),
     )
     return when(found.equals(0), 1, 0)
 
@@ -137,40 +121,40 @@ ROWS = (
     none_of(
         "main_tier",
         "main tier that is not among the tiers",
-        when(missing("Tiers", tier=setting("main_tier")), 1, 0),
+        when(x.missing("Tiers", tier=setting.main_tier), 1, 0),
         "Settings: main tier",
     ),
     none_of(
         "on_hand",
         "stocks with less than nothing on hand",
-        count("Stock", "on_hand", where("on_hand", "<", 0)),
+        x.count("Stock", "on_hand", x.where("on_hand", "<", 0)),
         "Stock: on hand",
     ),
     none_of(
         "year_figures",
         "published figures that are not known for the year",
-        when(setting("tax").equals("us"), added([_unknown(*each) for each in _FIGURES]), 0),
+        when(setting.tax.equals("us"), added([_unknown(*each) for each in _FIGURES]), 0),
         "Tax tables: meals, section 179, self-employment, mileage, safe harbour, home, medicare",
     ),
     none_of(
         "table_columns",
         "depreciation percentages that do not make 100",
-        count("Tax tables", "column_gap", where("column_gap", ">", 0))
-        + count("Tax tables", "column_gap", where("column_gap", "<", 0)),
+        x.count("Tax tables", "column_gap", x.where("column_gap", ">", 0))
+        + x.count("Tax tables", "column_gap", x.where("column_gap", "<", 0)),
         "Tax tables: column less the whole",
     ),
     none_of(
         "categories",
         "categories without a line of the form",
         when(
-            setting("tax").equals("us"),
-            count(
+            setting.tax.equals("us"),
+            x.count(
                 "Months and channels",
                 "line",
-                where("kind", "=", "category"),
-                where("line", "=", "no line"),
-                where("category", "<>", "tools"),
-                where("category", "<>", "personal"),
+                x.where("kind", "=", "category"),
+                x.where("line", "=", "no line"),
+                x.where("category", "<>", "tools"),
+                x.where("category", "<>", "personal"),
             ),
             0,
         ),

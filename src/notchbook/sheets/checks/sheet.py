@@ -2,39 +2,14 @@
 
 from __future__ import annotations
 
-from notchbook.language.expressions import (
-    SumLines,
-    call,
-    count,
-    total,
-    when,
-    where,
-)
-from notchbook.sheets.checks.lines import (
-    check_line,
-    key_of,
-    none_of,
-    notice,
-    states,
-)
+from notchbook.language import expressions as x
+from notchbook.language.expressions import when
+from notchbook.sheets.checks.lines import check_line, key_of, none_of, notice, states
 from notchbook.sheets.checks.rows import ROWS
 from notchbook.sheets.checks.totals import TIES
-from notchbook.sheets.kit.declare import (
-    AMOUNT,
-    COUNT,
-    WORD,
-    Cell,
-    LineRow,
-    Lines,
-    Role,
-    Sheet,
-    heading,
-    line,
-)
-from notchbook.sheets.kit.settings import (
-    setting,
-    to_money,
-)
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import Cell, LineRow, Lines, Role, Sheet, heading, line
+from notchbook.sheets.kit.settings import setting, to_money
 from notchbook.sheets.ledgers.counts import COUNTED
 from notchbook.sheets.tax.tax_tables import figure
 from notchbook.sheets.tax.year_lines import year_line
@@ -57,10 +32,10 @@ def _typed_below(table: str, column: str) -> LineRow:
     row = none_of(
         name,
         f"{table}: rows more or fewer than at the last compile",
-        count(table, column, where(column, ">=", 0)) - check_line(then),
+        x.count(table, column, x.where(column, ">=", 0)) - check_line(then),
         f"{table}: compile again, so that new or deleted rows enter",
     )
-    planned = Cell(then, COUNT, role=Role.PLANNED)
+    planned = Cell(then, show.COUNT, role=Role.PLANNED)
     return LineRow(row.label, (*row.cells, planned), row.note)
 
 
@@ -91,7 +66,9 @@ def _typed_over() -> LineRow:
         check_line(TYPED_OVER) + 0,
         "their cells hold a note; the formulas were put back. Delete the notes and compile again",
     )
-    return LineRow(row.label, (*row.cells, Cell(TYPED_OVER, COUNT, role=Role.PLANNED)), row.note)
+    return LineRow(
+        row.label, (*row.cells, Cell(TYPED_OVER, show.COUNT, role=Role.PLANNED)), row.note
+    )
 
 
 _PLANS = (
@@ -99,26 +76,26 @@ _PLANS = (
     none_of(
         "stale_projects",
         "projects whose plan is stale",
-        count("Projects", "stale", where("stale", "=", "stale")),
+        x.count("Projects", "stale", x.where("stale", "=", "stale")),
         "Projects: plan state; compile again",
     ),
     none_of(
         "stale_stock",
         "stocks that changed since the plan",
-        count("Stock", "stale", where("stale", "=", "stale")),
+        x.count("Stock", "stale", x.where("stale", "=", "stale")),
         "Stock: plan state; compile again",
     ),
     *(_typed_below(table, column) for table, column in KNOWN_ROWS.items()),
     none_of(
         "not_enough",
         "projects without enough reclaimed stock",
-        count("Material takeoff", "state", where("state", "=", "not enough")),
+        x.count("Material takeoff", "state", x.where("state", "=", "not enough")),
         "Material takeoff: state",
     ),
     none_of(
         "reclaimed",
         "reclaimed stocks that all batches together want too much of",
-        count("Stock", "missing", where("missing", ">", 0)),
+        x.count("Stock", "missing", x.where("missing", ">", 0)),
         "Stock: missing",
     ),
 )
@@ -137,8 +114,8 @@ _NOTICES = (
     notice(
         "old_prices",
         "stocks with an old price or without a date",
-        count("Stock", "price_flag", where("price_flag", "=", "check price"))
-        + count("Stock", "price_flag", where("price_flag", "=", "no date")),
+        x.count("Stock", "price_flag", x.where("price_flag", "=", "check price"))
+        + x.count("Stock", "price_flag", x.where("price_flag", "=", "no date")),
         "Stock: price check",
     ),
     notice(
@@ -150,7 +127,7 @@ _NOTICES = (
     notice(
         "marks_meet",
         "rows of marks that take some of the same place on a part as another",
-        count("Marks", "meets", where("meets", ">", 0)),
+        x.count("Marks", "meets", x.where("meets", ">", 0)),
         "Marks: meets; no fault where they lie on different faces or edges",
     ),
     notice(
@@ -168,9 +145,9 @@ _NOTICES = (
     notice(
         "stock_gap",
         "count less books of the stock, under the stock method materials",
-        when(setting("stock_method").equals("materials"), to_money(year_line("stock_gap")), 0),
+        when(setting.stock_method.equals("materials"), to_money(year_line("stock_gap")), 0),
         "Year-end: count less books; what was wasted may be written off on Settings",
-        AMOUNT,
+        show.AMOUNT,
     ),
     notice(
         "tools_unsaid",
@@ -181,8 +158,8 @@ _NOTICES = (
     notice(
         "business_half",
         "tools of a tax class used half or less for the business",
-        total("Tool depreciation", "half_or_less", where("tax_method", "<>", "section 179"))
-        - total("Tool depreciation", "half_or_less", where("tax_method", "=", "bonus")),
+        x.total("Tool depreciation", "half_or_less", x.where("tax_method", "<>", "section 179"))
+        - x.total("Tool depreciation", "half_or_less", x.where("tax_method", "=", "bonus")),
         "Tool depreciation: business share. Listed property, such as a car, then goes by straight"
         " line over a longer life, which is not worked out here: ask a preparer",
     ),
@@ -190,11 +167,8 @@ _NOTICES = (
         "high_income",
         "profit and wages from which additional medicare tax may be due",
         when(
-            call(
-                "AND",
-                setting("tax").equals("us"),
-                year_line("net_profit") + setting("other_wages") > _ADDITIONAL_MEDICARE,
-            ),
+            setting.tax.equals("us")
+            & (year_line("net_profit") + setting.other_wages > _ADDITIONAL_MEDICARE),
             1,
             0,
         ),
@@ -204,31 +178,31 @@ _NOTICES = (
     notice(
         "tools_later",
         "tools that are written off beyond the years shown",
-        count(
+        x.count(
             "Tool depreciation",
             "later",
-            where("later", ">", 0),
-            where("tax_method", "<>", "units of use"),
+            x.where("later", ">", 0),
+            x.where("tax_method", "<>", "units of use"),
         ),
         "Tool depreciation: later years",
     ),
     notice(
         "no_closing",
         "closing count not taken yet",
-        when(count("Counts", "value", *COUNTED["closing"]).equals(0), 1, 0),
+        when(x.count("Counts", "value", *COUNTED["closing"]).equals(0), 1, 0),
         "Counts: without it no stock is left at the end of the year",
     ),
     notice(
         "on_hand_counted",
         "stocks whose on hand is not their closing count",
-        count("Stock", "on_hand_gap", where("on_hand_gap", ">", 0))
-        + count("Stock", "on_hand_gap", where("on_hand_gap", "<", 0)),
+        x.count("Stock", "on_hand_gap", x.where("on_hand_gap", ">", 0))
+        + x.count("Stock", "on_hand_gap", x.where("on_hand_gap", "<", 0)),
         "Stock: on hand less counted; nothing moves on hand but you",
     ),
     notice(
         "counts_between",
         "counts that are neither opening nor closing",
-        count("Counts", "count", where("count", "=", "between")),
+        x.count("Counts", "count", x.where("count", "=", "between")),
         "Counts: count; they enter no total",
     ),
 )
@@ -254,14 +228,14 @@ LINES = Lines(
         line(
             "open_checks",
             "checks that need a look",
-            COUNT,
-            SumLines("Checks", _open(TIES) + _open(ROWS) + _open(_PLANS)),
+            show.COUNT,
+            x.SumLines("Checks", _open(TIES) + _open(ROWS) + _open(_PLANS)),
         ),
-        line("open_notices", "notices", COUNT, SumLines("Checks", _open(_NOTICES))),
+        line("open_notices", "notices", show.COUNT, x.SumLines("Checks", _open(_NOTICES))),
         line(
             "verdict",
             "all in all",
-            WORD,
+            show.WORD,
             when(check_line("open_checks").equals(0), ALL_OK, "needs a look"),
         ),
     ),

@@ -2,20 +2,9 @@
 
 from __future__ import annotations
 
-from notchbook.language.expressions import (
-    Expression,
-    call,
-    count,
-    total,
-    when,
-    where,
-)
-from notchbook.sheets.checks.lines import (
-    added,
-    none_of,
-    states,
-    tie,
-)
+from notchbook.language import expressions as x
+from notchbook.language.expressions import when
+from notchbook.sheets.checks.lines import added, none_of, states, tie
 from notchbook.sheets.kit.settings import in_year, setting
 from notchbook.sheets.ledgers.sales_totals import goods_value, returned_value, sold_value
 from notchbook.sheets.tax.goods import GOODS, GOODS_USED, OPENING, OWN_USE
@@ -23,18 +12,18 @@ from notchbook.sheets.tax.tool_depreciation import BOUGHT_THIS_YEAR
 from notchbook.sheets.tax.year_lines import year_line
 
 
-def _of_kind(kind: str) -> Expression:
-    return total("Months and channels", "sales", kind=kind) - total(
+def _of_kind(kind: str) -> x.Expression:
+    return x.total("Months and channels", "sales", kind=kind) - x.total(
         "Months and channels", "returns", kind=kind
     )
 
 
-def _bought(category: str) -> Expression:
-    return total("Purchases", "amount", where("category", "=", category), *in_year())
+def _bought(category: str) -> x.Expression:
+    return x.total("Purchases", "amount", x.where("category", "=", category), *in_year())
 
 
-def _half_or_less(method: str) -> Expression:
-    return total("Tool depreciation", "half_or_less", where("tax_method", "=", method))
+def _half_or_less(method: str) -> x.Expression:
+    return x.total("Tool depreciation", "half_or_less", x.where("tax_method", "=", method))
 
 
 _NET_SALES = sold_value(*in_year()) - returned_value(*in_year())
@@ -73,20 +62,20 @@ TIES = (
     tie(
         "goods_of_projects",
         "goods sold by project less goods of the ledger",
-        total("Projects", "income", where("batch", ">=", 1)) - goods_value(*in_year()),
+        x.total("Projects", "income", x.where("batch", ">=", 1)) - goods_value(*in_year()),
         "Projects: sales this year",
     ),
     tie(
         "purchases_by_category",
         "purchases by category less purchases of the ledger",
-        total("Months and channels", "spent", kind="category")
-        - total("Purchases", "amount", *in_year()),
+        x.total("Months and channels", "spent", kind="category")
+        - x.total("Purchases", "amount", *in_year()),
         "Purchases: rows whose category is not on Months and channels",
     ),
     tie(
         "tools_bought",
         "tools bought less tools put in service this year",
-        total("Purchases", "amount", *in_year(), where("category", "=", "tools"))
+        x.total("Purchases", "amount", *in_year(), x.where("category", "=", "tools"))
         - BOUGHT_THIS_YEAR,
         "Purchases of the category tools, Tool depreciation: cost and in service",
     ),
@@ -104,8 +93,8 @@ TIES = (
         "goods_beyond",
         "materials sold beyond what there was",
         when(
-            setting("stock_method").equals("materials"),
-            call("MAX", GOODS_USED - year_line("goods_available"), 0),
+            setting.stock_method.equals("materials"),
+            x.call("MAX", GOODS_USED - year_line("goods_available"), 0),
             0,
         ),
         "Counts: opening count; Purchases: slips that are missing; Projects: materials a unit",
@@ -113,38 +102,35 @@ TIES = (
     none_of(
         "sold_before_made",
         "runs at the bench before which more was sold than made",
-        count("Production log", "before", where("before", "<", 0)),
+        x.count("Production log", "before", x.where("before", "<", 0)),
         "Production log: on hand before; Sales ledger: dates, Counts: opening count",
     ),
     none_of(
         "finished_counted",
         "projects whose closing count is not what is expected",
-        count("Projects", "uncounted", where("uncounted", ">", 0))
-        + count("Projects", "uncounted", where("uncounted", "<", 0)),
+        x.count("Projects", "uncounted", x.where("uncounted", ">", 0))
+        + x.count("Projects", "uncounted", x.where("uncounted", "<", 0)),
         "Projects: counted less expected; Counts",
     ),
     none_of(
         "finished_below_zero",
         "projects with more sold than made",
-        count("Projects", "finished", where("finished", "<", 0)),
+        x.count("Projects", "finished", x.where("finished", "<", 0)),
         "Projects: finished on hand",
     ),
     none_of(
         "statements",
         "statements that differ from the ledger",
-        count("Statements", "difference", where("difference", ">=", setting("tolerance")))
-        + count("Statements", "difference", where("difference", "<=", -setting("tolerance"))),
+        x.count("Statements", "difference", x.where("difference", ">=", setting.tolerance))
+        + x.count("Statements", "difference", x.where("difference", "<=", -setting.tolerance)),
         "Statements: difference",
     ),
     none_of(
         "car_twice",
         "mileage and real costs of the car in one year",
         when(
-            call(
-                "AND",
-                total("Mileage", "miles", *in_year()) > 0,
-                total("Purchases", "amount", *in_year(), where("category", "=", "car")) > 0,
-            ),
+            (x.total("Mileage", "miles", *in_year()) > 0)
+            & (x.total("Purchases", "amount", *in_year(), x.where("category", "=", "car")) > 0),
             1,
             0,
         ),

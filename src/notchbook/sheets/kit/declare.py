@@ -9,6 +9,7 @@ from functools import cached_property
 from typing import ClassVar
 
 from pydantic import BaseModel, ConfigDict
+from pydantic.fields import FieldInfo
 
 from notchbook.language.expressions import (
     Expression,
@@ -23,6 +24,8 @@ from notchbook.language.expressions import (
 from notchbook.language.kinds import RuleError
 from notchbook.language.order import Name, in_order, needs
 from notchbook.sheets.kit.charts import Chart
+from notchbook.sheets.kit.show import Look
+from notchbook.sheets.kit.values import look_of, words_of
 
 
 class Role(Enum):
@@ -34,44 +37,6 @@ class Role(Enum):
     HANDED = "as handed over"
 
 
-@dataclass(frozen=True)
-class Look:
-    """How a value is shown: its kind, the name of its number format, its width in letters."""
-
-    kind: Kind
-    format: str
-    width: float
-    wrap: bool = False
-    links: bool = False  # to the sheet that is called so
-
-
-NAME = Look(Kind.TEXT, "text", 24)
-LINK = Look(Kind.TEXT, "text", 24, links=True)
-WORD = Look(Kind.TEXT, "text", 13)
-LABEL = Look(Kind.TEXT, "text", 18)
-TEXT = Look(Kind.TEXT, "text", 38, wrap=True)
-LINE = Look(Kind.TEXT, "line", 60)  # words that run on over the empty cells beside them
-BOX = Look(Kind.TEXT, "box", 5)  # an empty box to tick with a pencil
-LENGTH = Look(Kind.NUMBER, "length", 10.5)
-LENGTH_OR_NONE = Look(Kind.NUMBER, "length or none", 10.5)  # shows no 0
-EXACT_LENGTH = Look(Kind.NUMBER, "exact length", 10.5)  # decimals: no tape need show it
-MONEY = Look(Kind.NUMBER, "money", 11.5)
-CASH = Look(Kind.NUMBER, "cash", 14.5)  # money that names its currency in each cell
-RATE = Look(Kind.NUMBER, "rate", 11.5)  # money for something small: a use, a unit of length
-PERCENT = Look(Kind.NUMBER, "percent", 9.5)
-COUNT = Look(Kind.NUMBER, "count", 9.5)
-NUMBER_OF = Look(Kind.NUMBER, "count or none", 9.5)  # the number of a row: shows no 0
-AMOUNT = Look(Kind.NUMBER, "amount", 10.5)
-VOLUME = Look(Kind.NUMBER, "volume", 11)
-MINUTES = Look(Kind.NUMBER, "minutes", 10.5)
-FACTOR = Look(Kind.NUMBER, "factor", 9.5)
-DATE = Look(Kind.DATE, "date", 12)
-YEAR = Look(Kind.NUMBER, "year", 8)
-ANGLE = Look(Kind.NUMBER, "angle", 9)
-TANGENT = Look(Kind.NUMBER, "fine or none", 9)
-CHECKSUM = Look(Kind.NUMBER, "amount", 12)
-
-
 class Row(BaseModel):
     """A row of given cells: what the maker states."""
 
@@ -81,16 +46,19 @@ class Row(BaseModel):
 
 @dataclass(frozen=True)
 class Given:
-    """Beside a row model's field: how its column is headed, shown and explained.
+    """Beside a row model's field: all that is said of its column where its name and type do not.
 
-    `choices` names the words to pick from, or `Table.column` for a list of keys; `strict` lists
-    admit nothing else.
+    A blank `header` is the name, no `look` that of the type. `choices` names the words to pick
+    from, or `Table.column` for a list of keys; left out, they are the words of the type, and
+    nothing else is admitted. `refers` names the column whose names are used here, which are then
+    the choices. `strict` lists admit nothing else.
     """
 
-    header: str
-    look: Look
     note: str
-    choices: tuple[str, ...] | str = ()
+    header: str = ""
+    look: Look | None = None
+    choices: tuple[str, ...] | str | None = None
+    refers: str = ""
     strict: bool = False
 
 
@@ -111,36 +79,55 @@ class Column:
 
 
 def computed(
-    name: str, header: str, look: Look, rule: Operand, note: str = "", above: Operand | None = None
+    name: str,
+    look: Look,
+    rule: Operand,
+    note: str = "",
+    *,
+    header: str = "",
+    above: Operand | None = None,
 ) -> Column:
-    """A worked-out column; its rule in words is added to its note."""
+    """A worked-out column, headed by its name; its rule in words is added to its note."""
     stands_above = None if above is None else as_node(above)
-    return Column(name, header, look, note, Role.COMPUTED, as_node(rule), stands_above)
+    head = header or headed(name)
+    return Column(name, head, look, note, Role.COMPUTED, as_node(rule), stands_above)
 
 
-def planned(name: str, header: str, look: Look, note: str) -> Column:
+def planned(name: str, look: Look, note: str, *, header: str = "") -> Column:
     """A column that holds what was found at compile."""
-    return Column(name, header, look, note, Role.PLANNED)
+    return Column(name, header or headed(name), look, note, Role.PLANNED)
 
 
-def given_columns(row: type[Row]) -> tuple[Column, ...]:
+def headed(name: str) -> str:
+    """The header of a column that is headed by its name."""
+    return name.replace("_", " ")
+
+
+def given_of(info: FieldInfo) -> Given:
+    """What is said of a model's field."""
+    return next(each for each in info.metadata if isinstance(each, Given))
+
+
+def given_column(name: str, info: FieldInfo) -> Column:
+    """The given column that a field declares, its type filling in what it leaves unsaid."""
+    given = given_of(info)
+    words = words_of(info)
+    choices = given.choices if given.choices is not None else given.refers or words
+    return Column(
+        name,
+        given.header or headed(info.alias or name),
+        given.look or look_of(info),
+        given.note,
+        Role.GIVEN,
+        choices=choices,
+        strict=given.strict or bool(words and choices),
+        required=info.is_required(),
+    )
+
+
+def given_columns(row: type[BaseModel]) -> tuple[Column, ...]:
     """The given columns of a row model, from the annotations of its fields."""
-    columns = []
-    for name, info in row.model_fields.items():
-        (given,) = (each for each in info.metadata if isinstance(each, Given))
-        columns.append(
-            Column(
-                name,
-                given.header,
-                given.look,
-                given.note,
-                Role.GIVEN,
-                choices=given.choices,
-                strict=given.strict,
-                required=info.is_required(),
-            )
-        )
-    return tuple(columns)
+    return tuple(given_column(name, info) for name, info in row.model_fields.items())
 
 
 @dataclass(frozen=True)
@@ -246,10 +233,10 @@ def line(
     return LineRow(label, (Cell(name, look, as_node(rule)),), note, mark)
 
 
-def typed(name: str, label: str, given: Given, mark: str = "") -> LineRow:
+def typed(column: Column, mark: str = "") -> LineRow:
     """A line that the maker types."""
-    cell = Cell(name, given.look, None, Role.GIVEN, given.choices, given.strict)
-    return LineRow(label, (cell,), given.note, mark)
+    cell = Cell(column.name, column.look, None, Role.GIVEN, column.choices, column.strict)
+    return LineRow(column.header, (cell,), column.note, mark)
 
 
 def heading(label: str) -> LineRow:

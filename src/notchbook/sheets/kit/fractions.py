@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from notchbook.language.expressions import Expression, rounded, whole_down
+from notchbook.language import expressions as x
 from notchbook.sheets.kit.settings import setting
 
-_FINEST = setting("show_fractions_to")
+_FINEST = setting.show_fractions_to
 
 
-def to_fraction(length: Expression) -> Expression:
+def to_fraction(length: x.Expression) -> x.Expression:
     """The nearest reading, half a fraction up; noise in the sixth decimal makes no difference."""
-    return rounded(rounded(length / _FINEST, 6), 0) * _FINEST
+    return x.rounded(x.rounded(length / _FINEST, 6), 0) * _FINEST
 
 
-def down_to_fraction(length: Expression) -> Expression:
+def down_to_fraction(length: x.Expression) -> x.Expression:
     """The reading at or below a length."""
-    return whole_down(length / _FINEST) * _FINEST
+    return x.whole_down(length / _FINEST) * _FINEST

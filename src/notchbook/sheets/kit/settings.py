@@ -6,32 +6,10 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict
 
-from notchbook.language.expressions import (
-    Expression,
-    Line,
-    Operand,
-    Unit,
-    Where,
-    call,
-    rounded,
-    this,
-    when,
-    where,
-)
-from notchbook.sheets.kit.declare import (
-    AMOUNT,
-    COUNT,
-    DATE,
-    FACTOR,
-    LENGTH,
-    MONEY,
-    NAME,
-    PERCENT,
-    RATE,
-    WORD,
-    YEAR,
-    Given,
-)
+from notchbook.language import expressions as x
+from notchbook.language.expressions import this, when
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import Given, given_columns
 from notchbook.sheets.kit.values import (
     Day,
     Factor,
@@ -53,152 +31,141 @@ class ShopSettings(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
 
-    shop: Annotated[Text, Given("shop", NAME, "the name on every printed sheet")]
-    year: Annotated[Year, Given("year", YEAR, "the year whose books this workbook holds")]
-    as_of: Annotated[Day, Given("as of", DATE, "the day from which the age of prices is counted")]
-    currency: Annotated[str, Given("currency", WORD, "the ISO 4217 code; change it in shop.yaml")]
+    shop: Annotated[Text, Given("the name on every printed sheet", look=show.NAME)]
+    year: Annotated[Year, Given("the year whose books this workbook holds")]
+    as_of: Annotated[Day, Given("the day from which the age of prices is counted")]
+    currency: Annotated[str, Given("the ISO 4217 code; change it in shop.yaml", look=show.WORD)]
     units: Annotated[
-        Literal["inch", "mm"],
-        Given("units", WORD, "lengths are in this unit; change it in shop.yaml"),
+        Literal["inch", "mm"], Given("lengths are in this unit; change it in shop.yaml", choices=())
     ]
-    show_fractions_to: Annotated[
-        Length, Given("show fractions to", LENGTH, "readings are rounded to this")
-    ]
-    paper: Annotated[
-        Literal["letter", "a4"],
-        Given("paper", WORD, "the paper printed on", ("letter", "a4"), strict=True),
-    ]
-    labor_rate: Annotated[Money, Given("labor rate an hour", MONEY, "what an hour of work costs")]
+    show_fractions_to: Annotated[Length, Given("readings are rounded to this")]
+    paper: Annotated[Literal["letter", "a4"], Given("the paper printed on")]
+    labor_rate: Annotated[Money, Given("what an hour of work costs", header="labor rate an hour")]
     overhead_rate: Annotated[
-        Money, Given("overhead rate an hour", MONEY, "rent, power and the like, a bench hour")
+        Money, Given("rent, power and the like, a bench hour", header="overhead rate an hour")
     ]
-    kerf: Annotated[LengthOrNone, Given("saw kerf", LENGTH, "what the blade turns to dust")]
+    kerf: Annotated[LengthOrNone, Given("what the blade turns to dust", header="saw kerf")]
     squaring: Annotated[
-        LengthOrNone,
-        Given("squaring", LENGTH, "lost at each long edge before a board is ripped, kerf included"),
+        LengthOrNone, Given("lost at each long edge before a board is ripped, kerf included")
     ]
-    end_trim: Annotated[LengthOrNone, Given("end trim", LENGTH, "lost at each end, kerf included")]
-    shortest_rip: Annotated[
-        LengthOrNone, Given("shortest rip", LENGTH, "no shorter blank is ripped; for safe hands")
-    ]
+    end_trim: Annotated[LengthOrNone, Given("lost at each end, kerf included")]
+    shortest_rip: Annotated[LengthOrNone, Given("no shorter blank is ripped; for safe hands")]
     deepest_cut: Annotated[
-        LengthOrNone | None, Given("deepest cut", LENGTH, "no rip is deeper; blank where unlimited")
+        LengthOrNone | None, Given("no rip is deeper; blank where unlimited")
     ] = None
-    usable_offcut: Annotated[
-        LengthOrNone, Given("usable offcut", LENGTH, "shorter offcuts are scrap")
-    ]
-    local_factor: Annotated[
-        Factor, Given("local factor", FACTOR, "what share of the shop price people pay here")
-    ]
-    target_margin: Annotated[Share, Given("target margin", PERCENT, "the profit wanted of a price")]
-    ending: Annotated[Money, Given("price ending", MONEY, "suggested prices end so, e.g. 0.95")]
+    usable_offcut: Annotated[LengthOrNone, Given("shorter offcuts are scrap")]
+    local_factor: Annotated[Factor, Given("what share of the shop price people pay here")]
+    target_margin: Annotated[Share, Given("the profit wanted of a price")]
+    ending: Annotated[Money, Given("suggested prices end so, e.g. 0.95", header="price ending")]
     offcuts: Annotated[
         Literal["share", "whole"],
-        Given(
-            "offcuts",
-            WORD,
-            "whole charges whole boards; share leaves usable offcuts out of the cost",
-            ("share", "whole"),
-            strict=True,
-        ),
+        Given("whole charges whole boards; share leaves usable offcuts out of the cost"),
     ]
-    main_tier: Annotated[
-        Name, Given("main tier", NAME, "the tier that profit is judged by", "Tiers.tier")
-    ]
+    main_tier: Annotated[Name, Given("the tier that profit is judged by", refers="Tiers.tier")]
     worth_per_hour: Annotated[
-        Money, Given("worth making from", MONEY, "earned an hour: from here it is worth making")
+        Money, Given("earned an hour: from here it is worth making", header="worth making from")
     ]
-    skip_per_hour: Annotated[Money, Given("skip below", MONEY, "earned an hour: below it, skip it")]
+    skip_per_hour: Annotated[Money, Given("earned an hour: below it, skip it", header="skip below")]
     check_prices_after: Annotated[
-        Whole, Given("check prices after (days)", COUNT, "older prices are marked")
+        Whole, Given("older prices are marked", header="check prices after (days)")
     ]
     stock_method: Annotated[
         Literal["materials", "inventory"],
         Given(
-            "stock method",
-            WORD,
             "materials: stock is a cost when the piece is sold, by the materials kept with each"
-            " sale. inventory: by Counts, opening + purchases - closing",
-            ("materials", "inventory"),
+            " sale. inventory: by Counts, opening + purchases - closing"
         ),
     ]
     tax: Annotated[
-        Literal["us", "none"], Given("tax form", WORD, "us or none; change it in shop.yaml")
+        Literal["us", "none"],
+        Given("us or none; change it in shop.yaml", header="tax form", choices=()),
     ]
-    other_income: Annotated[
-        Money, Given("other income", MONEY, "business income that is no sale; see Year-end")
-    ] = 0.0
+    other_income: Annotated[Money, Given("business income that is no sale; see Year-end")] = 0.0
     home_use: Annotated[
         Money,
-        Given("business use of the home", MONEY, "the amount you may claim; 0: by the area below"),
+        Given("the amount you may claim; 0: by the area below", header="business use of the home"),
     ] = 0.0
     home_area: Annotated[
         Number,
-        Given("home area (sq ft)", AMOUNT, "used for the business alone; for the simplified rate"),
+        Given("used for the business alone; for the simplified rate", header="home area (sq ft)"),
     ] = 0.0
     carried_179: Annotated[
-        Money,
-        Given("section 179 carried in", MONEY, "what past years' profit was too small for"),
+        Money, Given("what past years' profit was too small for", header="section 179 carried in")
     ] = 0.0
     other_earned: Annotated[
         Money,
-        Given("other earned income", MONEY, "wages and other business; raises section 179's limit"),
+        Given("wages and other business; raises section 179's limit", header="other earned income"),
     ] = 0.0
     other_wages: Annotated[
-        Money,
-        Given("other wages", MONEY, "social security was held back from them; see Year-end"),
+        Money, Given("social security was held back from them; see Year-end")
     ] = 0.0
     income_tax_rate: Annotated[
-        Share,
-        Given("income tax rate", PERCENT, "your own guess, set aside with self-employment tax"),
+        Share, Given("your own guess, set aside with self-employment tax")
     ] = 0.0
     written_off: Annotated[
         Money,
-        Given("stock written off", MONEY, "wasted or lost; only with the stock method materials"),
+        Given("wasted or lost; only with the stock method materials", header="stock written off"),
     ] = 0.0
     smallest: Annotated[
-        Positive, Given("smallest amount", RATE, "what amounts are rounded to; the currency's")
+        Positive,
+        Given(
+            "what amounts are rounded to; the currency's", header="smallest amount", look=show.RATE
+        ),
     ]
     tolerance: Annotated[
-        Positive, Given("tolerance of checks", RATE, "sums that differ by less are taken as equal")
+        Positive,
+        Given(
+            "sums that differ by less are taken as equal",
+            header="tolerance of checks",
+            look=show.RATE,
+        ),
     ]
 
 
-GIVEN = {
-    name: next(each for each in info.metadata if isinstance(each, Given))
-    for name, info in ShopSettings.model_fields.items()
-}
+GIVEN = {column.name: column for column in given_columns(ShopSettings)}
+"""The columns, as it were, of the single values."""
 
 
-def setting(name: str) -> Line:
-    """A single value of the Settings sheet."""
-    return Line("Settings", name)
+class _Setting:
+    """The Settings sheet: `setting.kerf` is its line, `setting(name)` the one a variable names."""
+
+    def __getattr__(self, name: str) -> x.Line:
+        if name.startswith("__"):  # what Python asks of every object
+            raise AttributeError(name)
+        return x.Line("Settings", name)
+
+    def __call__(self, name: str) -> x.Line:
+        return x.Line("Settings", name)
 
 
-YEAR_START, YEAR_END = setting("year_start"), setting("year_end")
+setting = _Setting()
+"""The single values of the Settings sheet."""
 
 
-def in_year(column: str = "date") -> tuple[Where, Where]:
+YEAR_START, YEAR_END = setting.year_start, setting.year_end
+
+
+def in_year(column: str = "date") -> tuple[x.Where, x.Where]:
     """The conditions that a date falls in the shop's year."""
-    return where(column, ">=", YEAR_START), where(column, "<=", YEAR_END)
+    return x.where(column, ">=", YEAR_START), x.where(column, "<=", YEAR_END)
 
 
-def state_in_year(state: Operand) -> Expression:
+def state_in_year(state: x.Operand) -> x.Expression:
     """The state of a dated row: `other year` where the date falls outside, else as given."""
-    outside = call("OR", this("date") < YEAR_START, this("date") > YEAR_END)
+    outside = (this.date < YEAR_START) | (this.date > YEAR_END)
     return when(outside, "other year", state)
 
 
-def to_money(value: Expression) -> Expression:
+def to_money(value: x.Expression) -> x.Expression:
     """Rounded to the smallest amount of the currency, half away from zero."""
-    return rounded(value / setting("smallest"), 0) * setting("smallest")
+    return x.rounded(value / setting.smallest, 0) * setting.smallest
 
 
-def labor_for(minutes: Expression) -> Expression:
+def labor_for(minutes: x.Expression) -> x.Expression:
     """What so many minutes of work cost."""
-    return minutes / Unit("hour") * setting("labor_rate")
+    return minutes / x.Unit("hour") * setting.labor_rate
 
 
-def overhead_for(minutes: Expression) -> Expression:
+def overhead_for(minutes: x.Expression) -> x.Expression:
     """What so many minutes at the bench cost besides labor."""
-    return minutes / Unit("hour") * setting("overhead_rate")
+    return minutes / x.Unit("hour") * setting.overhead_rate

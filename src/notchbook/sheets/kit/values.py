@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from datetime import date
 from fractions import Fraction
-from typing import Annotated
+from typing import Annotated, Literal, get_args, get_origin
 
 from pydantic import AfterValidator, BeforeValidator, Field
+from pydantic.fields import FieldInfo
+
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.show import Look
 
 WILDCARDS = "*?~<>="
 LONGEST_NAME = 100
@@ -70,22 +75,46 @@ def _not_bool(value: object) -> object:
     return value
 
 
-Name = Annotated[str, Field(min_length=1, max_length=LONGEST_NAME), AfterValidator(_name)]
-Receipt = Annotated[str, Field(max_length=LONGEST_RECEIPT), AfterValidator(_receipt)]
-Text = Annotated[str, Field(max_length=500), AfterValidator(_text)]
-Length = Annotated[Fraction, BeforeValidator(_exact), Field(gt=0, le=100_000)]
-LengthOrNone = Annotated[Fraction, BeforeValidator(_exact), Field(ge=0, le=100_000)]
+Name = Annotated[
+    str, Field(min_length=1, max_length=LONGEST_NAME), AfterValidator(_name), show.NAME
+]
+Receipt = Annotated[str, Field(max_length=LONGEST_RECEIPT), AfterValidator(_receipt), show.WORD]
+Text = Annotated[str, Field(max_length=500), AfterValidator(_text), show.TEXT]
+_Length = Annotated[Fraction, BeforeValidator(_exact), show.LENGTH]
+Length = Annotated[_Length, Field(gt=0, le=100_000)]
+LengthOrNone = Annotated[_Length, Field(ge=0, le=100_000)]
 _Number = Annotated[float, BeforeValidator(_not_bool), Field(allow_inf_nan=False)]
-Money = Annotated[_Number, Field(ge=0, le=1e9)]
-AnyMoney = Annotated[_Number, Field(ge=-1e9, le=1e9)]
-Share = Annotated[_Number, Field(ge=0, lt=1)]
-Portion = Annotated[_Number, Field(ge=0, le=1)]
-Factor = Annotated[_Number, Field(gt=0, le=10)]
-Number = Annotated[_Number, Field(ge=0, le=1e9)]
-Positive = Annotated[_Number, Field(gt=0, le=1e9)]
-Quantity = Annotated[_Number, Field(ge=-1e6, le=1e6)]
-Whole = Annotated[int, BeforeValidator(_not_bool), Field(ge=0, le=1_000_000)]
-Count = Annotated[int, BeforeValidator(_not_bool), Field(ge=1, le=100_000)]
-Year = Annotated[int, BeforeValidator(_not_bool), Field(ge=1950, le=2150)]
-Batch = Annotated[int, BeforeValidator(_not_bool), Field(ge=1, le=1_000)]
-Day = Annotated[date, Field(ge=date(1901, 1, 1), le=date(2199, 12, 31))]
+Money = Annotated[_Number, Field(ge=0, le=1e9), show.MONEY]
+AnyMoney = Annotated[_Number, Field(ge=-1e9, le=1e9), show.MONEY]
+Share = Annotated[_Number, Field(ge=0, lt=1), show.PERCENT]
+Portion = Annotated[_Number, Field(ge=0, le=1), show.PERCENT]
+Factor = Annotated[_Number, Field(gt=0, le=10), show.FACTOR]
+Number = Annotated[_Number, Field(ge=0, le=1e9), show.AMOUNT]
+Positive = Annotated[_Number, Field(gt=0, le=1e9), show.AMOUNT]
+Quantity = Annotated[_Number, Field(ge=-1e6, le=1e6), show.COUNT]
+_Whole = Annotated[int, BeforeValidator(_not_bool), show.COUNT]
+Whole = Annotated[_Whole, Field(ge=0, le=1_000_000)]
+Count = Annotated[_Whole, Field(ge=1, le=100_000)]
+Batch = Annotated[_Whole, Field(ge=1, le=1_000)]
+Year = Annotated[int, BeforeValidator(_not_bool), Field(ge=1950, le=2150), show.YEAR]
+Day = Annotated[date, Field(ge=date(1901, 1, 1), le=date(2199, 12, 31)), show.DATE]
+
+
+def look_of(info: FieldInfo) -> Look:
+    """How a field is shown, by the type that it has."""
+    return next((each for each in _said(info) if isinstance(each, Look)), show.WORD)
+
+
+def words_of(info: FieldInfo) -> tuple[str, ...]:
+    """The words that a field admits, where its type lists them."""
+    for inner in (info.annotation, *get_args(info.annotation)):
+        if get_origin(inner) is Literal:
+            return tuple(word for word in get_args(inner) if isinstance(word, str))
+    return ()
+
+
+def _said(info: FieldInfo) -> Iterator[object]:
+    """What the types say beside a field, inside of `| None` too."""
+    yield from info.metadata
+    for inner in get_args(info.annotation):
+        yield from getattr(inner, "__metadata__", ())

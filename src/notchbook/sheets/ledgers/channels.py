@@ -2,29 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, Literal
 
-from notchbook.language.expressions import (
-    Expression,
-    Operand,
-    blank,
-    look_up,
-    this,
-    total,
-    when,
-    where,
-)
-from notchbook.sheets.kit.declare import (
-    COUNT,
-    MONEY,
-    NAME,
-    PERCENT,
-    WORD,
-    Given,
-    Row,
-    computed,
-    table,
-)
+from notchbook.language import expressions as x
+from notchbook.language.expressions import this, when
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import Given, Row, computed, table
 from notchbook.sheets.kit.settings import in_year, setting
 from notchbook.sheets.kit.values import Money, Name, Positive, Share
 from notchbook.sheets.ledgers.sales_totals import returned_value, sold_value
@@ -33,102 +16,88 @@ from notchbook.sheets.ledgers.sales_totals import returned_value, sold_value
 class ChannelRow(Row):
     """A place or way of selling, with what it charges."""
 
-    key: ClassVar[tuple[str, ...]] = ("channel",)
-    channel: Annotated[Name, Given("channel", NAME, "a way of selling")]
-    fee: Annotated[Share, Given("fee", PERCENT, "the share of the price it keeps")]
-    fixed_fee: Annotated[Money, Given("fixed fee", MONEY, "charged for each receipt")]
-    packaging: Annotated[Money, Given("packaging", MONEY, "box, paper and tape for a piece")]
-    postage: Annotated[Money, Given("postage", MONEY, "paid by you for each receipt")]
+    key = ("channel",)
+    channel: Annotated[Name, Given("a way of selling")]
+    fee: Annotated[Share, Given("the share of the price it keeps")]
+    fixed_fee: Annotated[Money, Given("charged for each receipt")]
+    packaging: Annotated[Money, Given("box, paper and tape for a piece")]
+    postage: Annotated[Money, Given("paid by you for each receipt")]
     collects_sales_tax: Annotated[
         Literal["self", "marketplace"],
-        Given(
-            "sales tax by",
-            WORD,
-            "who collects it and pays it on",
-            ("self", "marketplace"),
-            strict=True,
-        ),
+        Given("who collects it and pays it on", header="sales tax by"),
     ] = "self"
 
 
 class TierRow(Row):
     """A kind of price, sold through one channel."""
 
-    key: ClassVar[tuple[str, ...]] = ("tier",)
-    tier: Annotated[Name, Given("tier", NAME, "a kind of price")]
+    key = ("tier",)
+    tier: Annotated[Name, Given("a kind of price")]
     channel: Annotated[
-        Name,
-        Given("channel", NAME, "the channel it is sold through", "Channels.channel", strict=True),
+        Name, Given("the channel it is sold through", refers="Channels.channel", strict=True)
     ]
-    margin: Annotated[
-        Share | None, Given("margin", PERCENT, "the profit wanted; blank: the target margin")
-    ] = None
+    margin: Annotated[Share | None, Given("the profit wanted; blank: the target margin")] = None
     least_quantity: Annotated[
-        Positive, Given("least quantity", COUNT, "sold from so many pieces at once")
+        Positive, Given("sold from so many pieces at once", look=show.COUNT)
     ] = 1.0
-    follows: Annotated[
-        Literal["market", "margin"],
-        Given("follows", WORD, "what the price follows first", ("market", "margin"), strict=True),
-    ] = "market"
+    follows: Annotated[Literal["market", "margin"], Given("what the price follows first")] = (
+        "market"
+    )
 
 
 CHANNELS = table("Channels", ChannelRow, silent="channel", spare=6, capacity=100)
 
 
-def _channel(name: str, otherwise: Operand = 0) -> Expression:
-    return look_up("Channels", name, channel=this("channel"), otherwise=otherwise)
+def _channel(name: str, otherwise: x.Operand = 0) -> x.Expression:
+    return x.look_up("Channels", name, channel=this.channel, otherwise=otherwise)
 
 
 QUARTERS = ("quarter 1", "quarter 2", "quarter 3", "quarter 4")
 
 
-def _tax_due(quarter: str) -> Expression:
-    def day(end: str) -> Expression:
-        return look_up("Months and channels", end, label=quarter)
+def _tax_due(quarter: str) -> x.Expression:
+    def day(end: str) -> x.Expression:
+        return x.look_up("Months and channels", end, label=quarter)
 
-    collected = total(
+    collected = x.total(
         "Sales ledger",
         "sales_tax",
-        where("tier", "=", this("tier")),
-        where("date", ">=", day("start")),
-        where("date", "<=", day("end")),
+        x.where("tier", "=", this.tier),
+        x.where("date", ">=", day("start")),
+        x.where("date", "<=", day("end")),
     )
     return when(_channel("collects_sales_tax", "").equals("self"), collected, 0)
 
 
-_OF_TIER = (where("tier", "=", this("tier")), *in_year())
+_OF_TIER = (x.where("tier", "=", this.tier), *in_year())
 
 TIERS = table(
     "Tiers",
     TierRow,
-    computed(
-        "margin_wanted",
-        "margin wanted",
-        PERCENT,
-        when(blank(this("margin")), setting("target_margin"), this("margin")),
-    ),
-    computed("fee", "fee of the channel", PERCENT, _channel("fee")),
+    computed("margin_wanted", show.PERCENT, this.margin.or_else(setting.target_margin)),
+    computed("fee", show.PERCENT, _channel("fee"), header="fee of the channel"),
     computed(
         "selling_cost",
-        "selling cost a piece",
-        MONEY,
+        show.MONEY,
         _channel("packaging")
-        + (_channel("fixed_fee") + _channel("postage"))
-        / when(blank(this("least_quantity")), 1, this("least_quantity")),
+        + (_channel("fixed_fee") + _channel("postage")) / this.least_quantity.or_else(1),
         "Fixed fee and postage are shared by the pieces of the smallest order.",
+        header="selling cost a piece",
     ),
-    computed("sales", "sales this year", MONEY, sold_value(*_OF_TIER)),
-    computed("returns", "returns this year", MONEY, returned_value(*_OF_TIER)),
-    computed("sales_tax", "sales tax", MONEY, total("Sales ledger", "sales_tax", *_OF_TIER)),
-    computed("fees", "fees charged", MONEY, total("Sales ledger", "fee", *_OF_TIER)),
-    computed("postage", "postage paid", MONEY, total("Sales ledger", "postage", *_OF_TIER)),
+    computed("sales", show.MONEY, sold_value(*_OF_TIER), header="sales this year"),
+    computed("returns", show.MONEY, returned_value(*_OF_TIER), header="returns this year"),
+    computed("sales_tax", show.MONEY, x.total("Sales ledger", "sales_tax", *_OF_TIER)),
+    computed("fees", show.MONEY, x.total("Sales ledger", "fee", *_OF_TIER), header="fees charged"),
+    computed(
+        "postage", show.MONEY, x.total("Sales ledger", "postage", *_OF_TIER), header="postage paid"
+    ),
     *(
         computed(
             f"tax_{n}",
-            f"sales tax {name}",
-            MONEY,
+            show.MONEY,
             _tax_due(name),
             "Collected through a channel that leaves it to you to pay it on.",
+            header=f"sales tax {name}",
         )
         for n, name in enumerate(QUARTERS, 1)
     ),

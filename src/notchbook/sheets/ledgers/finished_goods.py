@@ -2,114 +2,109 @@
 
 from __future__ import annotations
 
-from notchbook.language.expressions import (
-    Expression,
-    Where,
-    call,
-    count,
-    products,
-    this,
-    total,
-    when,
-    where,
-)
-from notchbook.sheets.kit.declare import AMOUNT, COUNT, MONEY, PERCENT, computed
+from notchbook.language import expressions as x
+from notchbook.language.expressions import this, when
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import computed
 from notchbook.sheets.kit.settings import YEAR_END, YEAR_START, in_year, setting, to_money
 from notchbook.sheets.ledgers.counts import COUNTED, STAGE
 from notchbook.sheets.ledgers.sales_totals import goods_value
 
-_MINE = where("project", "=", this("project"))
+_MINE = x.where("project", "=", this.project)
 _OPENING = (*STAGE["finished"], *COUNTED["opening"])
 _CLOSING = (*STAGE["finished"], *COUNTED["closing"])
-_SOLD = (_MINE, where("kind", "<>", "deposit"), *in_year())
-_GOODS_SOLD = (*_SOLD, where("kind", "<>", "own use"))
+_SOLD = (_MINE, x.where("kind", "<>", "deposit"), *in_year())
+_GOODS_SOLD = (*_SOLD, x.where("kind", "<>", "own use"))
 
 
-def _materials(*rows: Where) -> Expression:
+def _materials(*rows: x.Where) -> x.Expression:
     """Materials kept with the rows, and today's for the pieces of rows without any."""
-    kept = (*rows, where("unit_materials", ">=", 0))
-    without = total("Sales ledger", "quantity", *rows) - total("Sales ledger", "quantity", *kept)
-    return products("Sales ledger", ("quantity", "unit_materials"), *rows) + without * this(
-        "unit_materials"
+    kept = (*rows, x.where("unit_materials", ">=", 0))
+    without = x.total("Sales ledger", "quantity", *rows) - x.total(
+        "Sales ledger", "quantity", *kept
+    )
+    return (
+        x.products("Sales ledger", ("quantity", "unit_materials"), *rows)
+        + without * this.unit_materials
     )
 
 
 FINISHED_GOODS = (
     computed(
         "opening",
-        "opening count",
-        COUNT,
-        total("Counts", "quantity", _MINE, *_OPENING),
+        show.COUNT,
+        x.total("Counts", "quantity", _MINE, *_OPENING),
+        header="opening count",
     ),
-    computed("made", "made this year", COUNT, total("Production log", "made", _MINE, *in_year())),
-    computed("spoiled", "spoiled", COUNT, total("Production log", "spoiled", _MINE, *in_year())),
+    computed(
+        "made",
+        show.COUNT,
+        x.total("Production log", "made", _MINE, *in_year()),
+        header="made this year",
+    ),
+    computed("spoiled", show.COUNT, x.total("Production log", "spoiled", _MINE, *in_year())),
     computed(
         "sold",
-        "sold this year",
-        COUNT,
-        total("Sales ledger", "quantity", *_SOLD) - total("Sales ledger", "deposit_back", *_SOLD),
+        show.COUNT,
+        x.total("Sales ledger", "quantity", *_SOLD)
+        - x.total("Sales ledger", "deposit_back", *_SOLD),
         "Sold, kept and given back; deposits move no piece.",
+        header="sold this year",
     ),
     computed(
         "finished",
-        "finished on hand",
-        COUNT,
-        this("opening") + this("made") - this("spoiled") - this("sold"),
+        show.COUNT,
+        this.opening + this.made - this.spoiled - this.sold,
+        header="finished on hand",
     ),
     computed(
         "counted",
-        "closing count",
-        COUNT,
-        total("Counts", "quantity", _MINE, *_CLOSING),
+        show.COUNT,
+        x.total("Counts", "quantity", _MINE, *_CLOSING),
+        header="closing count",
     ),
     computed(
         "uncounted",
-        "counted less expected",
-        COUNT,
-        when(
-            count("Counts", "quantity", *_CLOSING) > 0,
-            this("counted") - this("finished"),
-            0,
-        ),
+        show.COUNT,
+        when(x.count("Counts", "quantity", *_CLOSING) > 0, this.counted - this.finished, 0),
         "Once any project is counted at the close, all are.",
+        header="counted less expected",
     ),
     computed(
         "sell_through",
-        "sell through",
-        PERCENT,
-        this("sold") / (this("opening") + this("made") - this("spoiled")),
+        show.PERCENT,
+        this.sold / (this.opening + this.made - this.spoiled),
         "The share sold of what there was to sell.",
     ),
     computed(
         "days_on_hand",
-        "days on hand",
-        COUNT,
-        this("finished")
-        * call("MAX", call("MIN", setting("as_of"), YEAR_END) - YEAR_START + 1, 1)
-        / this("sold"),
+        show.COUNT,
+        this.finished
+        * x.call("MAX", x.call("MIN", setting.as_of, YEAR_END) - YEAR_START + 1, 1)
+        / this.sold,
         "How long the finished ones last at the pace from the first day of the year to the as-of"
         " day.",
     ),
     computed(
         "materials_sold",
-        "materials sold",
-        MONEY,
+        show.MONEY,
         to_money(
-            _materials(*_GOODS_SOLD) - total("Sales ledger", "deposit_materials", _MINE, *in_year())
+            _materials(*_GOODS_SOLD)
+            - x.total("Sales ledger", "deposit_materials", _MINE, *in_year())
         ),
         "As kept with each sale; today's materials a unit where none are kept.",
     ),
     computed(
         "materials_kept",
-        "materials of own use",
-        MONEY,
-        to_money(_materials(_MINE, where("kind", "=", "own use"), *in_year())),
+        show.MONEY,
+        to_money(_materials(_MINE, x.where("kind", "=", "own use"), *in_year())),
+        header="materials of own use",
     ),
     computed(
         "income",
-        "sales this year",
-        AMOUNT,
+        show.AMOUNT,
         goods_value(_MINE, *in_year()),
         "After discounts and returns, without postage.",
+        header="sales this year",
     ),
 )

@@ -4,20 +4,10 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from notchbook.language.expressions import call, text_in, this, total, when, where
-from notchbook.sheets.kit.declare import (
-    AMOUNT,
-    DATE,
-    MONEY,
-    RATE,
-    TEXT,
-    WORD,
-    Given,
-    Row,
-    Sheet,
-    computed,
-    table,
-)
+from notchbook.language import expressions as x
+from notchbook.language.expressions import this, when
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
 from notchbook.sheets.kit.settings import setting, state_in_year
 from notchbook.sheets.kit.values import Day, Number, Text
 
@@ -25,9 +15,9 @@ from notchbook.sheets.kit.values import Day, Number, Text
 class MileageRow(Row):
     """A drive for the business."""
 
-    date: Annotated[Day, Given("date", DATE, "the day of the drive")]
-    purpose: Annotated[Text, Given("purpose", TEXT, "where and what for")]
-    miles: Annotated[Number, Given("miles", AMOUNT, "there and back")]
+    date: Annotated[Day, Given("the day of the drive")]
+    purpose: Annotated[Text, Given("where and what for")]
+    miles: Annotated[Number, Given("there and back")]
 
 
 TABLE = table(
@@ -35,32 +25,25 @@ TABLE = table(
     MileageRow,
     computed(
         "rate",
-        "rate a mile",
-        RATE,
-        total(
+        show.RATE,
+        x.total(
             "Tax tables",
             "value",
-            where("table", "=", "mileage"),
-            where("first", "<=", this("date")),
-            where("last", ">=", this("date")),
+            x.where("table", "=", "mileage"),
+            x.where("first", "<=", this.date),
+            x.where("last", ">=", this.date),
         ),
         "The standard rate on that day, from Tax tables.",
+        header="rate a mile",
     ),
-    computed("amount", "amount", MONEY, this("miles") * this("rate")),
+    computed("amount", show.MONEY, this.miles * this.rate),
     computed(
         "state",
-        "state",
-        WORD,
+        show.WORD,
         when(
-            text_in("miles"),
+            x.text_in("miles"),
             "no number",
-            state_in_year(
-                when(
-                    call("AND", this("rate").equals(0), setting("tax").differs("none")),
-                    "no rate",
-                    "",
-                )
-            ),
+            state_in_year(when(this.rate.equals(0) & setting.tax.differs("none"), "no rate", "")),
         ),
     ),
     silent="date",

@@ -4,62 +4,43 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from notchbook.language.expressions import (
-    Expression,
-    Where,
-    call,
-    this,
-    total,
-    when,
-    where,
-)
-from notchbook.sheets.kit.declare import (
-    COUNT,
-    DATE,
-    MONEY,
-    NAME,
-    WORD,
-    Sheet,
-    computed,
-    planned,
-    table,
-)
+from notchbook.language import expressions as x
+from notchbook.language.expressions import this, when
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import Sheet, computed, planned, table
 from notchbook.sheets.kit.settings import setting
 from notchbook.sheets.ledgers.channels import QUARTERS
 from notchbook.sheets.ledgers.sales_totals import returned_value, sold_value
 from notchbook.tax.forms import categories, form_lines
 
-_PERIOD = (where("date", ">=", this("start")), where("date", "<=", this("end")))
+_PERIOD = (x.where("date", ">=", this.start), x.where("date", "<=", this.end))
 _KINDS = ("channel", "category", "project", "tier")
-_MONTHS = (
-    *("Jan", "Feb", "Mar", "Apr", "May", "Jun"),
-    *("Jul", "Aug", "Sep", "Oct", "Nov", "Dec"),
-)
+_MONTHS = (*("Jan", "Feb", "Mar", "Apr", "May", "Jun"), *("Jul", "Aug", "Sep", "Oct", "Nov", "Dec"))
 
 
-def _is(kind: str) -> Expression:
-    return this("kind").equals(kind)
+def _is(kind: str) -> x.Expression:
+    return this.kind.equals(kind)
 
 
-def _sold(by_tier: str, in_period: Callable[..., Expression]) -> Expression:
+def _sold(by_tier: str, in_period: Callable[..., x.Expression]) -> x.Expression:
     """Channels add up their tiers; all else reads the ledger; categories sell nothing."""
-    of_channel = total("Tiers", by_tier, channel=this("label"))
-    of_project = in_period(*_PERIOD, where("project", "=", this("label")))
-    of_tier = in_period(*_PERIOD, where("tier", "=", this("label")))
+    of_channel = x.total("Tiers", by_tier, channel=this.label)
+    of_project = in_period(*_PERIOD, x.where("project", "=", this.label))
+    of_tier = in_period(*_PERIOD, x.where("tier", "=", this.label))
     of_ledger = when(_is("project"), of_project, when(_is("tier"), of_tier, in_period(*_PERIOD)))
     return when(_is("channel"), of_channel, when(_is("category"), 0, of_ledger))
 
 
-def _ledger(column: str) -> Callable[..., Expression]:
-    return lambda *conditions: total("Sales ledger", column, *conditions)
+def _ledger(column: str) -> Callable[..., x.Expression]:
+    return lambda *conditions: x.total("Sales ledger", column, *conditions)
 
 
-def _spent(*conditions: Where) -> Expression:
-    return total("Purchases", "amount", *conditions, *_PERIOD)
+def _spent(*conditions: x.Where) -> x.Expression:
+    return x.total("Purchases", "amount", *conditions, *_PERIOD)
 
 
-def _profit(*conditions: Where) -> Expression:
-    return total("Sales ledger", "profit", *conditions, *_PERIOD)
+def _profit(*conditions: x.Where) -> x.Expression:
+    return x.total("Sales ledger", "profit", *conditions, *_PERIOD)
 
 
 def period_rows(
@@ -88,76 +69,65 @@ def period_rows(
 TABLE = table(
     "Months and channels",
     None,
-    planned("kind", "kind", WORD, "what the row sums up"),
-    planned("label", "of", NAME, "the month, quarter, channel, project, tier or category"),
-    planned("first_month", "first month", COUNT, "the month it begins with"),
-    planned("months", "months", COUNT, "how many months it lasts"),
-    planned("category", "category", NAME, "only in rows of categories"),
-    planned("line", "line", WORD, "the line of the tax form, for categories"),
-    computed("start", "from", DATE, call("DATE", setting("year"), this("first_month"), 1)),
+    planned("kind", show.WORD, "what the row sums up"),
+    planned(
+        "label", show.NAME, "the month, quarter, channel, project, tier or category", header="of"
+    ),
+    planned("first_month", show.COUNT, "the month it begins with"),
+    planned("months", show.COUNT, "how many months it lasts"),
+    planned("category", show.NAME, "only in rows of categories"),
+    planned("line", show.WORD, "the line of the tax form, for categories"),
+    computed("start", show.DATE, x.call("DATE", setting.year, this.first_month, 1), header="from"),
     computed(
         "end",
-        "to",
-        DATE,
-        call("DATE", setting("year"), this("first_month") + this("months"), 1) - 1,
+        show.DATE,
+        x.call("DATE", setting.year, this.first_month + this.months, 1) - 1,
+        header="to",
     ),
     computed(
         "sales",
-        "sales",
-        MONEY,
+        show.MONEY,
         _sold("sales", sold_value),
         "Pieces × price less discounts, plus postage charged.",
     ),
     computed(
         "sales_tax",
-        "sales tax collected",
-        MONEY,
+        show.MONEY,
         _sold("sales_tax", _ledger("sales_tax")),
         "Not in sales; part of it is yours to pay on, see Year-end.",
+        header="sales tax collected",
     ),
-    computed("returns", "returns", MONEY, _sold("returns", returned_value)),
-    computed("fees", "fees charged", MONEY, _sold("fees", _ledger("fee"))),
-    computed(
-        "postage",
-        "postage paid",
-        MONEY,
-        _sold("postage", _ledger("postage")),
-    ),
+    computed("returns", show.MONEY, _sold("returns", returned_value)),
+    computed("fees", show.MONEY, _sold("fees", _ledger("fee")), header="fees charged"),
+    computed("postage", show.MONEY, _sold("postage", _ledger("postage")), header="postage paid"),
     computed(
         "spent",
-        "purchases",
-        MONEY,
+        show.MONEY,
         when(
             _is("category"),
-            _spent(where("category", "=", this("category"))),
-            when(call("OR", *(_is(kind) for kind in _KINDS)), 0, _spent()),
+            _spent(x.where("category", "=", this.category)),
+            when(x.call("OR", *(_is(kind) for kind in _KINDS)), 0, _spent()),
         ),
+        header="purchases",
     ),
     computed(
         "profit",
-        "profit of sales",
-        MONEY,
-        when(
-            _is("channel"),
-            _profit(where("channel", "=", this("label"))),
-            when(
-                _is("project"),
-                _profit(where("project", "=", this("label"))),
-                when(
-                    _is("tier"),
-                    _profit(where("tier", "=", this("label"))),
-                    when(_is("category"), 0, _profit()),
-                ),
-            ),
+        show.MONEY,
+        x.cases(
+            (_is("channel"), _profit(x.where("channel", "=", this.label))),
+            (_is("project"), _profit(x.where("project", "=", this.label))),
+            (_is("tier"), _profit(x.where("tier", "=", this.label))),
+            (_is("category"), 0),
+            otherwise=_profit(),
         ),
         "What the rows of Sales ledger earned after fees, postage and the full cost of each piece,"
         " your own labor included.",
+        header="profit of sales",
     ),
     computed(
         "left",
-        "left",
-        MONEY,
-        this("sales") - this("returns") - this("fees") - this("postage") - this("spent"),
+        show.MONEY,
+        this.sales - this.returns - this.fees - this.postage - this.spent,
         "Money in less money out; stock and tools are not spread over their use here.",
     ),
     capacity=500,

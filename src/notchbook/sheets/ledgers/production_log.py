@@ -4,29 +4,10 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from notchbook.language.expressions import (
-    call,
-    look_up,
-    missing,
-    text_in,
-    this,
-    total,
-    when,
-    where,
-)
-from notchbook.sheets.kit.declare import (
-    COUNT,
-    DATE,
-    MINUTES,
-    NAME,
-    TEXT,
-    WORD,
-    Given,
-    Row,
-    Sheet,
-    computed,
-    table,
-)
+from notchbook.language import expressions as x
+from notchbook.language.expressions import this, when
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
 from notchbook.sheets.kit.settings import YEAR_START, state_in_year
 from notchbook.sheets.kit.values import Day, Name, Number, Text
 
@@ -34,63 +15,62 @@ from notchbook.sheets.kit.values import Day, Name, Number, Text
 class ProductionRow(Row):
     """A run at the bench."""
 
-    date: Annotated[Day, Given("date", DATE, "the day it was finished")]
-    project: Annotated[Name, Given("project", NAME, "what was made", "Projects.project")]
-    made: Annotated[Number, Given("made", COUNT, "pieces begun and ended, the spoiled ones too")]
-    spoiled: Annotated[Number, Given("spoiled", COUNT, "of those, not fit to sell")] = 0.0
+    date: Annotated[Day, Given("the day it was finished")]
+    project: Annotated[Name, Given("what was made", refers="Projects.project")]
+    made: Annotated[Number, Given("pieces begun and ended, the spoiled ones too", look=show.COUNT)]
+    spoiled: Annotated[Number, Given("of those, not fit to sell", look=show.COUNT)] = 0.0
     minutes: Annotated[
-        Number | None, Given("minutes", MINUTES, "by the clock, for the whole run")
+        Number | None, Given("by the clock, for the whole run", look=show.MINUTES)
     ] = None
-    note: Annotated[Text | None, Given("note", TEXT, "anything")] = None
+    note: Annotated[Text | None, Given("anything")] = None
 
 
 _EARLIER = (
-    where("project", "=", this("project")),
-    where("date", ">=", YEAR_START),
-    where("date", "<", this("date")),
+    x.where("project", "=", this.project),
+    x.where("date", ">=", YEAR_START),
+    x.where("date", "<", this.date),
 )
 
 TABLE = table(
     "Production log",
     ProductionRow,
-    computed("good", "good", COUNT, this("made") - this("spoiled")),
+    computed("good", show.COUNT, this.made - this.spoiled),
     computed(
         "planned_minutes",
-        "planned (min)",
-        MINUTES,
-        this("made") * look_up("Projects", "minutes", project=this("project")),
+        show.MINUTES,
+        this.made * x.look_up("Projects", "minutes", project=this.project),
         "At the project's usual batch size.",
+        header="planned (min)",
     ),
     computed(
         "longer",
-        "longer than planned (min)",
-        MINUTES,
-        when(this("minutes").equals(0), 0, this("minutes") - this("planned_minutes")),
+        show.MINUTES,
+        when(this.minutes.equals(0), 0, this.minutes - this.planned_minutes),
+        header="longer than planned (min)",
     ),
     computed(
         "before",
-        "on hand before",
-        COUNT,
-        look_up("Projects", "opening", project=this("project"))
-        + total("Production log", "made", *_EARLIER)
-        - total("Production log", "spoiled", *_EARLIER)
-        - total("Sales ledger", "quantity", *_EARLIER, where("kind", "<>", "deposit"))
-        + total("Sales ledger", "deposit_back", *_EARLIER),
+        show.COUNT,
+        x.look_up("Projects", "opening", project=this.project)
+        + x.total("Production log", "made", *_EARLIER)
+        - x.total("Production log", "spoiled", *_EARLIER)
+        - x.total("Sales ledger", "quantity", *_EARLIER, x.where("kind", "<>", "deposit"))
+        + x.total("Sales ledger", "deposit_back", *_EARLIER),
         "Finished ones just before this run; below 0, some were sold before they were made.",
+        header="on hand before",
     ),
-    computed("month", "month", COUNT, call("MONTH", this("date"))),
+    computed("month", show.COUNT, x.call("MONTH", this.date)),
     computed(
         "state",
-        "state",
-        WORD,
+        show.WORD,
         when(
-            text_in("made", "spoiled", "minutes"),
+            x.text_in("made", "spoiled", "minutes"),
             "no number",
             state_in_year(
                 when(
-                    missing("Projects", project=this("project")),
+                    x.missing("Projects", project=this.project),
                     "no project",
-                    when(this("spoiled") > this("made"), "too many", ""),
+                    when(this.spoiled > this.made, "too many", ""),
                 )
             ),
         ),

@@ -4,28 +4,10 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from notchbook.language.expressions import (
-    call,
-    known,
-    look_up,
-    rounded,
-    text_in,
-    this,
-    when,
-)
-from notchbook.sheets.kit.declare import (
-    AMOUNT,
-    DATE,
-    MONEY,
-    NAME,
-    TEXT,
-    WORD,
-    Given,
-    Row,
-    Sheet,
-    computed,
-    table,
-)
+from notchbook.language import expressions as x
+from notchbook.language.expressions import this, when
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
 from notchbook.sheets.kit.settings import state_in_year
 from notchbook.sheets.kit.values import AnyMoney, Day, Name, Number, Text
 
@@ -33,23 +15,20 @@ from notchbook.sheets.kit.values import AnyMoney, Day, Name, Number, Text
 class PurchaseRow(Row):
     """A line of a slip."""
 
-    date: Annotated[Day, Given("date", DATE, "the day it was paid")]
-    vendor: Annotated[Text, Given("vendor", NAME, "who was paid")]
-    what: Annotated[Text, Given("what", TEXT, "what it was for")]
+    date: Annotated[Day, Given("the day it was paid")]
+    vendor: Annotated[Text, Given("who was paid", look=show.NAME)]
+    what: Annotated[Text, Given("what it was for")]
     category: Annotated[
-        Name,
-        Given("category", NAME, "decides the line of the tax form", "Months and channels.category"),
+        Name, Given("decides the line of the tax form", refers="Months and channels.category")
     ]
-    amount: Annotated[AnyMoney, Given("amount", MONEY, "paid, sales tax included")]
+    amount: Annotated[AnyMoney, Given("paid, sales tax included")]
     stock: Annotated[
-        Name | None, Given("stock", NAME, "the stock it was, where it was any", "Stock.stock")
+        Name | None, Given("the stock it was, where it was any", refers="Stock.stock")
     ] = None
-    packs: Annotated[Number | None, Given("packs", AMOUNT, "how many packs of it")] = None
-    receipt: Annotated[Text | None, Given("receipt", WORD, "the slip's number")] = None
-    tool: Annotated[
-        Name | None, Given("tool", NAME, "the tool it was", "Tool depreciation.tool")
-    ] = None
-    note: Annotated[Text | None, Given("note", TEXT, "anything")] = None
+    packs: Annotated[Number | None, Given("how many packs of it")] = None
+    receipt: Annotated[Text | None, Given("the slip's number", look=show.WORD)] = None
+    tool: Annotated[Name | None, Given("the tool it was", refers="Tool depreciation.tool")] = None
+    note: Annotated[Text | None, Given("anything")] = None
 
 
 TABLE = table(
@@ -57,42 +36,33 @@ TABLE = table(
     PurchaseRow,
     computed(
         "line",
-        "line of the form",
-        WORD,
-        look_up("Months and channels", "line", category=this("category"), otherwise=""),
+        show.WORD,
+        x.look_up("Months and channels", "line", category=this.category, otherwise=""),
+        header="line of the form",
     ),
-    computed("pack_price", "a pack", MONEY, this("amount") / this("packs")),
+    computed("pack_price", show.MONEY, this.amount / this.packs, header="a pack"),
     computed(
         "above",
-        "above the price",
-        MONEY,
+        show.MONEY,
         when(
-            this("pack_price").equals(0),
+            this.pack_price.equals(0),
             0,
-            rounded(this("pack_price") - look_up("Stock", "price", stock=this("stock")), 4),
+            x.rounded(this.pack_price - x.look_up("Stock", "price", stock=this.stock), 4),
         ),
         "What a pack cost above its price on Stock.",
+        header="above the price",
     ),
     computed(
         "state",
-        "state",
-        WORD,
+        show.WORD,
         when(
-            text_in("amount", "packs"),
+            x.text_in("amount", "packs"),
             "no number",
             state_in_year(
-                when(
-                    this("line").equals(""),
-                    "no category",
-                    when(
-                        call("NOT", known("stock", "Stock", stock=this("stock"))),
-                        "no stock",
-                        when(
-                            call("NOT", known("tool", "Tool depreciation", tool=this("tool"))),
-                            "no tool",
-                            "",
-                        ),
-                    ),
+                x.cases(
+                    (this.line.equals(""), "no category"),
+                    (~x.known("stock", "Stock", stock=this.stock), "no stock"),
+                    (~x.known("tool", "Tool depreciation", tool=this.tool), "no tool"),
                 )
             ),
         ),

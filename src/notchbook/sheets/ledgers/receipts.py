@@ -5,75 +5,41 @@ Each is an exact look-up in the ledger itself, so that no row is compared with e
 
 from __future__ import annotations
 
-from notchbook.language.expressions import (
-    Expression,
-    Operand,
-    blank,
-    call,
-    join,
-    look_up,
-    this,
-    total,
-    when,
-    where,
-)
+from notchbook.language import expressions as x
+from notchbook.language.expressions import this, when
 
-BACK = this("kind").equals("return")
+BACK = this.kind.equals("return")
 
 
-def _of_receipt(column: str, otherwise: Operand, receipt: Expression) -> Expression:
+def _of_receipt(column: str, otherwise: x.Operand, receipt: x.Expression) -> x.Expression:
     """From the first row of a receipt."""
-    return look_up("Sales ledger", column, receipt=receipt, otherwise=otherwise)
+    return x.look_up("Sales ledger", column, receipt=receipt, otherwise=otherwise)
 
 
-def _pieces(receipt_column: str, *kinds_out: str) -> Expression:
+def _pieces(receipt_column: str, *kinds_out: str) -> x.Expression:
     """Pieces of this row's project on a receipt, without the rows of some kinds."""
-    return total(
+    return x.total(
         "Sales ledger",
         "quantity",
-        where(receipt_column, "=", this("return_of")),
-        where("project", "=", this("project")),
-        *(where("kind", "<>", kind) for kind in kinds_out),
+        x.where(receipt_column, "=", this.return_of),
+        x.where("project", "=", this.project),
+        *(x.where("kind", "<>", kind) for kind in kinds_out),
     )
 
 
-LINE_KEY = join(
-    this("receipt"),
-    "/",
-    this("project"),
-    "/",
-    this("tier"),
-    "/",
-    when(blank(this("kind")), "sale", this("kind")),
-)
-FIRST_OF_RECEIPT = when(_of_receipt("number", 0, this("receipt")).equals(this("number")), 1, 0)
-TWICE = look_up("Sales ledger", "number", line_key=this("line_key")).differs(this("number"))
+LINE_KEY = x.join(this.receipt, "/", this.project, "/", this.tier, "/", this.kind.or_else("sale"))
+FIRST_OF_RECEIPT = when(_of_receipt("number", 0, this.receipt).equals(this.number), 1, 0)
+TWICE = x.look_up("Sales ledger", "number", line_key=this.line_key).differs(this.number)
 DEPOSIT_BACK = when(
-    call("AND", BACK, _of_receipt("kind", "", this("return_of")).equals("deposit")),
-    this("quantity"),
-    0,
+    BACK & _of_receipt("kind", "", this.return_of).equals("deposit"), this.quantity, 0
 )
 _SOLD_ON_IT = _pieces("receipt", "return", "deposit", "own use")
 _GIVEN_BACK = _pieces("return_of", "sale", "deposit", "own use")
-_UNKNOWN = _of_receipt("receipt", "", this("return_of")).equals("")
-RETURN_STATE = when(
-    call("NOT", BACK),
-    "",
-    when(
-        blank(this("return_of")),
-        "no receipt",
-        when(
-            _UNKNOWN,
-            "",
-            when(
-                _of_receipt("date", 0, this("return_of")) > this("date"),
-                "before sale",
-                when(
-                    call("AND", this("deposit_back").equals(0), _SOLD_ON_IT + _GIVEN_BACK < 0),
-                    "not so sold",
-                    "",
-                ),
-            ),
-        ),
-    ),
+_UNKNOWN = _of_receipt("receipt", "", this.return_of).equals("")
+RETURN_STATE = x.cases(
+    (~BACK, ""),
+    (x.blank(this.return_of), "no receipt"),
+    (_UNKNOWN, ""),
+    (_of_receipt("date", 0, this.return_of) > this.date, "before sale"),
+    (this.deposit_back.equals(0) & (_SOLD_ON_IT + _GIVEN_BACK < 0), "not so sold"),
 )

@@ -5,30 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Annotated, Literal
 
-from notchbook.language.expressions import (
-    Expression,
-    RowNumber,
-    blank,
-    call,
-    look_up,
-    missing,
-    text_in,
-    this,
-    when,
-)
-from notchbook.sheets.kit.declare import (
-    COUNT,
-    DATE,
-    MONEY,
-    NAME,
-    TEXT,
-    WORD,
-    Given,
-    Row,
-    Sheet,
-    computed,
-    table,
-)
+from notchbook.language import expressions as x
+from notchbook.language.expressions import this, when
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
 from notchbook.sheets.kit.settings import state_in_year
 from notchbook.sheets.kit.values import AnyMoney, Day, Money, Name, Quantity, Receipt, Text
 from notchbook.sheets.ledgers.receipts import (
@@ -40,206 +20,141 @@ from notchbook.sheets.ledgers.receipts import (
     TWICE,
 )
 
-TEXT_LINE = replace(NAME, width=30)
+TEXT_LINE = replace(show.NAME, width=30)
 KINDS = ("sale", "return", "deposit", "own use")
 
 
 class SaleRow(Row):
     """A line of a receipt."""
 
-    date: Annotated[Day, Given("date", DATE, "the day it was paid")]
-    receipt: Annotated[Receipt, Given("receipt", WORD, "the receipt's number")]
-    project: Annotated[Name, Given("project", NAME, "what was sold", "Projects.project")]
-    tier: Annotated[Name, Given("tier", NAME, "at which kind of price", "Tiers.tier")]
-    kind: Annotated[
-        Literal["sale", "return", "deposit", "own use"],
-        Given("kind", WORD, "blank: sale", KINDS, strict=True),
-    ] = "sale"
-    quantity: Annotated[Quantity, Given("quantity", COUNT, "pieces; below zero for a return")]
-    price: Annotated[Money, Given("price", MONEY, "a piece, before sales tax")]
-    discount: Annotated[Money, Given("discount", MONEY, "off the whole row")] = 0.0
-    sales_tax: Annotated[AnyMoney, Given("sales tax", MONEY, "collected on the row")] = 0.0
-    fee: Annotated[AnyMoney | None, Given("fee", MONEY, "as really charged; blank: estimated")] = (
+    date: Annotated[Day, Given("the day it was paid")]
+    receipt: Annotated[Receipt, Given("the receipt's number")]
+    project: Annotated[Name, Given("what was sold", refers="Projects.project")]
+    tier: Annotated[Name, Given("at which kind of price", refers="Tiers.tier")]
+    kind: Annotated[Literal["sale", "return", "deposit", "own use"], Given("blank: sale")] = "sale"
+    quantity: Annotated[Quantity, Given("pieces; below zero for a return")]
+    price: Annotated[Money, Given("a piece, before sales tax")]
+    discount: Annotated[Money, Given("off the whole row")] = 0.0
+    sales_tax: Annotated[AnyMoney, Given("collected on the row")] = 0.0
+    fee: Annotated[AnyMoney | None, Given("as really charged; blank: estimated")] = None
+    postage: Annotated[Money | None, Given("as really paid; blank: estimated")] = None
+    postage_charged: Annotated[AnyMoney, Given("what the buyer paid for it")] = 0.0
+    return_of: Annotated[Receipt | None, Given("the receipt that is returned")] = None
+    unit_cost: Annotated[Money | None, Given("kept from the time of the sale; blank: today's")] = (
         None
     )
-    postage: Annotated[
-        Money | None, Given("postage", MONEY, "as really paid; blank: estimated")
-    ] = None
-    postage_charged: Annotated[
-        AnyMoney, Given("postage charged", MONEY, "what the buyer paid for it")
-    ] = 0.0
-    return_of: Annotated[
-        Receipt | None, Given("return of", WORD, "the receipt that is returned")
-    ] = None
-    unit_cost: Annotated[
-        Money | None, Given("unit cost", MONEY, "kept from the time of the sale; blank: today's")
-    ] = None
     unit_materials: Annotated[
-        Money | None,
-        Given("unit materials", MONEY, "goods bought in one piece, kept from the time of the sale"),
+        Money | None, Given("goods bought in one piece, kept from the time of the sale")
     ] = None
-    note: Annotated[Text | None, Given("note", TEXT, "anything")] = None
+    note: Annotated[Text | None, Given("anything")] = None
 
 
-def _channel(column: str) -> Expression:
-    return look_up("Channels", column, channel=this("channel"))
+def _channel(column: str) -> x.Expression:
+    return x.look_up("Channels", column, channel=this.channel)
 
 
-_SOLD = this("gross") > 0
-_SENT = call("AND", _SOLD, this("kind").differs("deposit"))
-_ONCE = this("first_of_receipt").equals(1)
-_MATERIALS = this("quantity") * when(
-    blank(this("unit_materials")),
-    look_up("Projects", "unit_materials", project=this("project")),
-    this("unit_materials"),
+_SOLD = this.gross > 0
+_SENT = _SOLD & this.kind.differs("deposit")
+_ONCE = this.first_of_receipt.equals(1)
+_MATERIALS = this.quantity * this.unit_materials.or_else(
+    x.look_up("Projects", "unit_materials", project=this.project)
 )
 
 
-_ESTIMATED = call(
-    "OR",
-    call("AND", blank(this("fee")), this("fee_taken") > 0),
-    call("AND", blank(this("postage")), this("postage_taken") > 0),
+_ESTIMATED = (x.blank(this.fee) & (this.fee_taken > 0)) | (
+    x.blank(this.postage) & (this.postage_taken > 0)
 )
 
 TABLE = table(
     "Sales ledger",
     SaleRow,
-    computed(
-        "channel",
-        "channel",
-        NAME,
-        look_up("Tiers", "channel", tier=this("tier"), otherwise=""),
-    ),
+    computed("channel", show.NAME, x.look_up("Tiers", "channel", tier=this.tier, otherwise="")),
     computed(
         "gross",
-        "gross",
-        MONEY,
+        show.MONEY,
         when(
-            this("kind").equals("own use"),
+            this.kind.equals("own use"),
             0,
-            this("quantity") * this("price")
-            - when(this("quantity") < 0, -this("discount"), this("discount")),
+            this.quantity * this.price - when(this.quantity < 0, -this.discount, this.discount),
         ),
         "After discount, without postage and sales tax; a discount makes a refund smaller.",
     ),
     computed(
         "fee_taken",
-        "fee taken",
-        MONEY,
-        when(
-            blank(this("fee")),
-            when(
-                _SOLD,
-                this("gross") * _channel("fee") + when(_ONCE, _channel("fixed_fee"), 0),
-                0,
-            ),
-            this("fee"),
+        show.MONEY,
+        this.fee.or_else(
+            when(_SOLD, this.gross * _channel("fee") + when(_ONCE, _channel("fixed_fee"), 0), 0)
         ),
         "As typed, else estimated from the channel, its fixed fee once a receipt.",
     ),
     computed(
         "postage_taken",
-        "postage taken",
-        MONEY,
-        when(
-            blank(this("postage")),
-            when(call("AND", _SENT, _ONCE), _channel("postage"), 0),
-            this("postage"),
-        ),
+        show.MONEY,
+        this.postage.or_else(when(_SENT & _ONCE, _channel("postage"), 0)),
         "As typed, else estimated from the channel, once a receipt.",
     ),
     computed(
-        "net",
-        "net",
-        MONEY,
-        this("gross") + this("postage_charged") - this("fee_taken") - this("postage_taken"),
+        "net", show.MONEY, this.gross + this.postage_charged - this.fee_taken - this.postage_taken
     ),
     computed(
         "cost",
-        "cost",
-        MONEY,
+        show.MONEY,
         when(
-            call("OR", this("kind").equals("deposit"), this("deposit_back").differs(0)),
+            this.kind.equals("deposit") | this.deposit_back.differs(0),
             0,
-            this("quantity")
+            this.quantity
             * (
-                when(
-                    blank(this("unit_cost")),
-                    look_up("Projects", "unit_cost", project=this("project")),
-                    this("unit_cost"),
-                )
+                this.unit_cost.or_else(x.look_up("Projects", "unit_cost", project=this.project))
                 + when(_SENT, _channel("packaging"), 0)
             ),
         ),
         "Full cost with packaging; today's unit cost until one is kept.",
     ),
-    computed("profit", "profit", MONEY, this("net") - this("cost")),
-    computed("month", "month", COUNT, call("MONTH", this("date"))),
-    computed("number", "row", COUNT, RowNumber(), "Which row of the table it is."),
+    computed("profit", show.MONEY, this.net - this.cost),
+    computed("month", show.COUNT, x.call("MONTH", this.date)),
+    computed("number", show.COUNT, x.RowNumber(), "Which row of the table it is.", header="row"),
     computed(
         "first_of_receipt",
-        "first of receipt",
-        COUNT,
+        show.COUNT,
         FIRST_OF_RECEIPT,
         "1: fixed fee and postage of the whole receipt are estimated here.",
     ),
     computed(
         "line_key",
-        "line of the receipt",
         TEXT_LINE,
         LINE_KEY,
         "Each stands once in the ledger.",
+        header="line of the receipt",
     ),
     computed(
         "deposit_back",
-        "deposits given back",
-        COUNT,
+        show.COUNT,
         DEPOSIT_BACK,
         "A return of a deposit brings back no piece.",
+        header="deposits given back",
     ),
     computed(
         "deposit_materials",
-        "materials not sold",
-        MONEY,
-        when(this("deposit_back").equals(0), 0, _MATERIALS),
+        show.MONEY,
+        when(this.deposit_back.equals(0), 0, _MATERIALS),
         "Taken off the materials of the pieces sold, for deposits given back.",
+        header="materials not sold",
     ),
     computed(
         "state",
-        "state",
-        WORD,
+        show.WORD,
         when(
-            call(
-                "OR",
-                blank(this("price")),
-                text_in("quantity", "price", "discount", "fee", "postage", "postage_charged"),
-            ),
+            x.blank(this.price)
+            | x.text_in("quantity", "price", "discount", "fee", "postage", "postage_charged"),
             "no number",
             state_in_year(
-                when(
-                    missing("Projects", project=this("project")),
-                    "no project",
-                    when(
-                        this("channel").equals(""),
-                        "no tier",
-                        when(
-                            call(
-                                "OR",
-                                call("AND", BACK, this("quantity") > 0),
-                                call("AND", call("NOT", BACK), this("quantity") < 0),
-                            ),
-                            "wrong sign",
-                            when(
-                                TWICE,
-                                "twice",
-                                when(
-                                    RETURN_STATE.differs(""),
-                                    RETURN_STATE,
-                                    when(_ESTIMATED, "estimated", ""),
-                                ),
-                            ),
-                        ),
-                    ),
+                x.cases(
+                    (x.missing("Projects", project=this.project), "no project"),
+                    (this.channel.equals(""), "no tier"),
+                    ((BACK & (this.quantity > 0)) | (~BACK & (this.quantity < 0)), "wrong sign"),
+                    (TWICE, "twice"),
+                    (RETURN_STATE.differs(""), RETURN_STATE),
+                    (_ESTIMATED, "estimated"),
                 )
             ),
         ),

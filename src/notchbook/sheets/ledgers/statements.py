@@ -6,8 +6,10 @@ from typing import Annotated
 
 from pydantic import ConfigDict, Field
 
-from notchbook.language.expressions import missing, text_in, this, total, when, where
-from notchbook.sheets.kit.declare import DATE, MONEY, NAME, WORD, Given, Row, Sheet, computed, table
+from notchbook.language import expressions as x
+from notchbook.language.expressions import this, when
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
 from notchbook.sheets.kit.values import Day, Money, Name
 
 
@@ -15,19 +17,17 @@ class StatementRow(Row):
     """A platform's total for a period."""
 
     model_config = ConfigDict(populate_by_name=True)
-    channel: Annotated[
-        Name, Given("channel", NAME, "the channel it reports on", "Channels.channel")
-    ]
-    first: Annotated[Day, Field(alias="from"), Given("from", DATE, "first day reported")]
-    last: Annotated[Day, Field(alias="to"), Given("to", DATE, "last day reported")]
-    gross: Annotated[Money, Given("gross", MONEY, "sales and postage charged, before fees")]
+    channel: Annotated[Name, Given("the channel it reports on", refers="Channels.channel")]
+    first: Annotated[Day, Field(alias="from"), Given("first day reported", header="from")]
+    last: Annotated[Day, Field(alias="to"), Given("last day reported", header="to")]
+    gross: Annotated[Money, Given("sales and postage charged, before fees")]
 
 
 _PERIOD = (
-    where("channel", "=", this("channel")),
-    where("date", ">=", this("first")),
-    where("date", "<=", this("last")),
-    where("kind", "<>", "return"),
+    x.where("channel", "=", this.channel),
+    x.where("date", ">=", this.first),
+    x.where("date", "<=", this.last),
+    x.where("kind", "<>", "return"),
 )
 
 TABLE = table(
@@ -35,21 +35,19 @@ TABLE = table(
     StatementRow,
     computed(
         "ledger",
-        "ledger",
-        MONEY,
-        total("Sales ledger", "gross", *_PERIOD)
-        + total("Sales ledger", "postage_charged", *_PERIOD),
+        show.MONEY,
+        x.total("Sales ledger", "gross", *_PERIOD)
+        + x.total("Sales ledger", "postage_charged", *_PERIOD),
         "Sales and postage charged of the channel in the period, before returns.",
     ),
-    computed("difference", "difference", MONEY, this("gross") - this("ledger")),
+    computed("difference", show.MONEY, this.gross - this.ledger),
     computed(
         "state",
-        "state",
-        WORD,
+        show.WORD,
         when(
-            text_in("gross"),
+            x.text_in("gross"),
             "no number",
-            when(missing("Channels", channel=this("channel")), "no channel", ""),
+            when(x.missing("Channels", channel=this.channel), "no channel", ""),
         ),
     ),
     silent="channel",

@@ -4,26 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from notchbook.language.expressions import (
-    Expression,
-    count,
-    look_up,
-    this,
-    total,
-    when,
-    where,
-)
-from notchbook.sheets.kit.declare import (
-    COUNT,
-    MINUTES,
-    MONEY,
-    NAME,
-    WORD,
-    Sheet,
-    computed,
-    planned,
-    table,
-)
+from notchbook.language import expressions as x
+from notchbook.language.expressions import this, when
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import Sheet, computed, planned, table
 from notchbook.sheets.kit.settings import labor_for, overhead_for
 from notchbook.sheets.making.plan_sheets import YIELD
 from notchbook.sheets.making.projects import of_good_ones
@@ -32,68 +16,68 @@ from notchbook.sheets.making.work_steps import minutes_a_unit
 COMPARED = (1, 2, 3, 4, 6, 8, 12, 16, 24)  # Yield is planned at least that far
 
 
-def _project(column: str) -> Expression:
-    return look_up("Projects", column, project=this("project"))
+def _project(column: str) -> x.Expression:
+    return x.look_up("Projects", column, project=this.project)
 
 
-def _of_plan(column: str) -> Expression:
+def _of_plan(column: str) -> x.Expression:
     """A sum over the stocks of the plan for so many; they are all planned, none is repeated."""
-    return total("Yield", column, project=this("project"), units=this("units"))
+    return x.total("Yield", column, project=this.project, units=this.units)
 
 
-def _steps(column: str) -> Expression:
-    return total("Work steps", column, project=this("project"))
+def _steps(column: str) -> x.Expression:
+    return x.total("Work steps", column, project=this.project)
 
 
 BATCH_SIZES = table(
     "Batch sizes",
     None,
-    planned("project", "project", NAME, "the project"),
-    planned("units", "batch of", COUNT, "so many made together; its own batch is among them"),
-    computed("material", "material", MONEY, _of_plan("wood_cost") / this("units")),
+    planned("project", show.NAME, "the project"),
+    planned(
+        "units", show.COUNT, "so many made together; its own batch is among them", header="batch of"
+    ),
+    computed("material", show.MONEY, _of_plan("wood_cost") / this.units),
     computed(
         "other",
-        "all but wood and time",
-        MONEY,
+        show.MONEY,
         _project("hardware") + _project("consumables") + _project("tools"),
         "The same at each size: packs are charged by the piece, as on Projects.",
+        header="all but wood and time",
     ),
     computed(
         "minutes",
-        "minutes a unit",
-        MINUTES,
-        minutes_a_unit(_steps("setup"), _steps("minutes"), this("units"))
-        + _of_plan("prep_minutes") / this("units"),
+        show.MINUTES,
+        minutes_a_unit(_steps("setup"), _steps("minutes"), this.units)
+        + _of_plan("prep_minutes") / this.units,
         "Set-up and preparation are shared by the batch.",
+        header="minutes a unit",
     ),
     computed(
         "time",
-        "labor and overhead",
-        MONEY,
-        labor_for(this("minutes")) + overhead_for(this("minutes")),
+        show.MONEY,
+        labor_for(this.minutes) + overhead_for(this.minutes),
+        header="labor and overhead",
     ),
     computed(
         "unit_cost",
-        "unit cost",
-        MONEY,
-        of_good_ones(this("material") + this("other") + this("time"), _project("spoilage")),
+        show.MONEY,
+        of_good_ones(this.material + this.other + this.time, _project("spoilage")),
         "As on Projects, at this batch size.",
     ),
     computed(
         "state",
-        "state",
-        WORD,
+        show.WORD,
         when(
-            count(
+            x.count(
                 "Yield",
                 "enough",
-                where("enough", "=", "not enough"),
-                project=this("project"),
-                units=this("units"),
+                x.where("enough", "=", "not enough"),
+                project=this.project,
+                units=this.units,
             )
             > 0,
             "not enough",
-            look_up("Projects", "stale", project=this("project"), otherwise=""),
+            x.look_up("Projects", "stale", project=this.project, otherwise=""),
         ),
         "not enough: reclaimed stock does not reach so far; stale: compile again.",
     ),

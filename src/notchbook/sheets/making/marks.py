@@ -5,38 +5,12 @@ Beside the rows of marks stand their readings on the tape, mark by mark (`readin
 
 from __future__ import annotations
 
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, Literal
 
-from notchbook.language.expressions import (
-    Expression,
-    Unit,
-    call,
-    count,
-    greatest,
-    least,
-    look_up,
-    rounded,
-    this,
-    total,
-    when,
-    where,
-)
-from notchbook.sheets.kit.declare import (
-    COUNT,
-    EXACT_LENGTH,
-    LABEL,
-    LENGTH,
-    NAME,
-    NUMBER_OF,
-    WORD,
-    Column,
-    Given,
-    Row,
-    Sheet,
-    computed,
-    planned,
-    table,
-)
+from notchbook.language import expressions as x
+from notchbook.language.expressions import this, when
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import Column, Given, Row, Sheet, computed, planned, table
 from notchbook.sheets.kit.fractions import down_to_fraction, to_fraction
 from notchbook.sheets.kit.values import Count, LengthOrNone, Name
 from notchbook.sheets.making.readings import READINGS
@@ -45,36 +19,32 @@ from notchbook.sheets.making.readings import READINGS
 class MarkRow(Row):
     """A row of equal marks on a part."""
 
-    key: ClassVar[tuple[str, ...]] = ("project", "part", "mark")
+    key = ("project", "part", "mark")
     project: Annotated[
-        Name, Given("project", NAME, "the project it belongs to", "Projects.project", strict=True)
+        Name, Given("the project it belongs to", refers="Projects.project", strict=True)
     ]
-    part: Annotated[Name, Given("part", NAME, "the part that is marked")]
-    mark: Annotated[Name, Given("mark", WORD, "notch, hole, stamp, hook and the like")]
-    count: Annotated[Count, Given("count", COUNT, "how many on a piece")]
+    part: Annotated[Name, Given("the part that is marked")]
+    mark: Annotated[Name, Given("notch, hole, stamp, hook and the like", look=show.WORD)]
+    count: Annotated[Count, Given("how many on a piece")]
     spread: Annotated[
         Literal["even", "centred"] | None,
         Given(
-            "spread",
-            WORD,
-            "even: from margin to margin; centred: the group in the middle; blank: first and gap",
-            ("even", "centred"),
-            strict=True,
+            "even: from margin to margin; centred: the group in the middle; blank: first and gap"
         ),
     ] = None
     first: Annotated[
-        LengthOrNone | None, Given("first ({length})", LENGTH, "clear wood before the first mark")
+        LengthOrNone | None, Given("clear wood before the first mark", header="first ({length})")
     ] = None
     gap: Annotated[
-        LengthOrNone | None, Given("gap ({length})", LENGTH, "clear wood between marks")
+        LengthOrNone | None, Given("clear wood between marks", header="gap ({length})")
     ] = None
     margin: Annotated[
-        LengthOrNone | None, Given("margin ({length})", LENGTH, "clear wood at each end")
+        LengthOrNone | None, Given("clear wood at each end", header="margin ({length})")
     ] = None
     along: Annotated[
-        LengthOrNone | None, Given("along ({length})", LENGTH, "size of a mark along the part")
+        LengthOrNone | None, Given("size of a mark along the part", header="along ({length})")
     ] = None
-    deep: Annotated[LengthOrNone | None, Given("deep ({length})", LENGTH, "how deep it is cut")] = (
+    deep: Annotated[LengthOrNone | None, Given("how deep it is cut", header="deep ({length})")] = (
         None
     )
 
@@ -83,55 +53,49 @@ AT_CENTRE = ("hole", "hook", "stamp", "peg", "screw", "dowel")
 """Marks that are set out by their centre, all others with a size by their edges (common practice:
 a drill, a hook or a stamp is put on a cross, a notch is sawn between two lines)."""
 
-_MARKS = this("count") * this("along")
-_BOTH_MARGINS = this("margin") * Unit("both")
-_GAPS = this("count") - 1
-_OF_PART = (where("project", "=", this("project")), where("part", "=", this("part")))
+_MARKS = this.count * this.along
+_BOTH_MARGINS = this.margin * x.Unit("both")
+_GAPS = this.count - 1
+_OF_PART = (x.where("project", "=", this.project), x.where("part", "=", this.part))
 
 
-def _place() -> Expression:
-    single = call("AND", this("spread").equals("even"), this("count").equals(1))
+def _place() -> x.Expression:
+    single = this.spread.equals("even") & this.count.equals(1)
     return when(
-        call("AND", this("spread").equals("even"), this("count") > 1),
-        this("margin"),
+        this.spread.equals("even") & (this.count > 1),
+        this.margin,
         when(
-            call("OR", this("spread").equals("centred"), single),
-            (this("part_length") - this("group")) / Unit("both"),
-            this("first"),
+            this.spread.equals("centred") | single,
+            (this.part_length - this.group) / x.Unit("both"),
+            this.first,
         ),
     )
 
 
 def _of_part(name: str, header: str, column: str, note: str = "") -> Column:
-    return computed(name, header, LENGTH, greatest("Cut list", column, *_OF_PART), note)
+    return computed(
+        name, show.LENGTH, x.greatest("Cut list", column, *_OF_PART), note, header=header
+    )
 
 
-_CENTRE = call(
-    "OR",
-    rounded(this("along"), 6).equals(0),
-    *(this("mark").equals(word) for word in AT_CENTRE),
+_CENTRE = x.call(
+    "OR", x.rounded(this.along, 6).equals(0), *(this.mark.equals(word) for word in AT_CENTRE)
 )
 _STATE = (
     # the first that holds is told
-    (this("part_length").equals(0), "no part"),
+    (this.part_length.equals(0), "no part"),
     (
-        call(
-            "OR",
-            rounded(this("last") + this("along") - this("part_length"), 6) > 0,
-            rounded(this("start"), 6) < 0,
-            rounded(this("clear"), 6) < 0,
-        ),
+        (x.rounded(this.last + this.along - this.part_length, 6) > 0)
+        | (x.rounded(this.start, 6) < 0)
+        | (x.rounded(this.clear, 6) < 0),
         "does not fit",
     ),
-    (
-        rounded(this("deep") - call("MAX", this("part_width"), this("part_thickness")), 6) > 0,
-        "too deep",
-    ),
-    (count("Readings", "number", row=this("row")).differs(this("count")), "compile again"),
+    (x.rounded(this.deep - x.call("MAX", this.part_width, this.part_thickness), 6) > 0, "too deep"),
+    (x.count("Readings", "number", row=this.row).differs(this.count), "compile again"),
 )
 
 
-def _first_true(cases: tuple[tuple[Expression, str], ...]) -> Expression:
+def _first_true(cases: tuple[tuple[x.Expression, str], ...]) -> x.Expression:
     (condition, word), *rest = cases
     return when(condition, word, _first_true(tuple(rest)) if rest else "")
 
@@ -139,99 +103,99 @@ def _first_true(cases: tuple[tuple[Expression, str], ...]) -> Expression:
 TABLE = table(
     "Marks",
     MarkRow,
-    planned("row", "row", COUNT, "its number among the readings; it stays when you sort"),
+    planned("row", show.COUNT, "its number among the readings; it stays when you sort"),
     _of_part("part_length", "part length ({length})", "length"),
     computed(
         "clear",
-        "clear gap ({length})",
-        EXACT_LENGTH,
+        show.EXACT_LENGTH,
         when(
-            this("spread").equals("even"),
-            (this("part_length") - _BOTH_MARGINS - _MARKS) / _GAPS,
-            this("gap"),
+            this.spread.equals("even"),
+            (this.part_length - _BOTH_MARGINS - _MARKS) / _GAPS,
+            this.gap,
         ),
         "Between mark edges.",
+        header="clear gap ({length})",
     ),
-    computed("group", "group ({length})", EXACT_LENGTH, _MARKS + this("clear") * _GAPS),
-    computed("start", "first mark at ({length})", EXACT_LENGTH, _place(), "From one end."),
+    computed("group", show.EXACT_LENGTH, _MARKS + this.clear * _GAPS, header="group ({length})"),
+    computed(
+        "start", show.EXACT_LENGTH, _place(), "From one end.", header="first mark at ({length})"
+    ),
     computed(
         "step",
-        "step ({length})",
-        EXACT_LENGTH,
-        this("along") + this("clear"),
+        show.EXACT_LENGTH,
+        this.along + this.clear,
         "From one mark to the next; on the wood, use the readings: errors do not add up there.",
+        header="step ({length})",
     ),
-    computed("last", "last mark at ({length})", EXACT_LENGTH, this("start") + this("step") * _GAPS),
+    computed(
+        "last", show.EXACT_LENGTH, this.start + this.step * _GAPS, header="last mark at ({length})"
+    ),
     computed(
         "marks_made",
-        "marks a unit",
-        COUNT,
-        this("count") * total("Cut list", "make", *_OF_PART),
+        show.COUNT,
+        this.count * x.total("Cut list", "make", *_OF_PART),
+        header="marks a unit",
     ),
     computed(
-        "state",
-        "state",
-        WORD,
-        _first_true(_STATE),
-        "too deep: deeper than the part is wide or thick.",
+        "state", show.WORD, _first_true(_STATE), "too deep: deeper than the part is wide or thick."
     ),
     computed(
         "meets",
-        "meets row",
-        NUMBER_OF,
-        least("Readings", "meets", where("row", "=", this("row")), where("meets", ">", 0)),
+        show.NUMBER_OF,
+        x.least("Readings", "meets", x.where("row", "=", this.row), x.where("meets", ">", 0)),
         "Another row of marks on the same part that takes some of the same place along it.",
+        header="meets row",
     ),
     computed(
         "meets_what",
-        "meets",
-        LABEL,
-        when(this("meets") > 0, look_up("Marks", "mark", row=this("meets"), otherwise=""), ""),
+        show.LABEL,
+        when(this.meets > 0, x.look_up("Marks", "mark", row=this.meets, otherwise=""), ""),
         "No fault where the two lie on different faces or edges.",
+        header="meets",
     ),
     computed(
         "set_out",
-        "set out by",
-        WORD,
+        show.WORD,
         when(_CENTRE, "centre", "edges"),
         f"{', '.join(AT_CENTRE)} and points by their centre, what else has a size by both edges.",
+        header="set out by",
     ),
     computed(
         "alike",
-        "alike from both ends",
-        WORD,
+        show.WORD,
         when(
-            rounded(this("start") + this("last") + this("along") - this("part_length"), 6).equals(
-                0
-            ),
+            x.rounded(this.start + this.last + this.along - this.part_length, 6).equals(0),
             "yes",
             "",
         ),
         "Then its readings are rounded from the middle outwards, the same to both sides.",
+        header="alike from both ends",
     ),
     computed(
         "size_read",
-        "size read ({length})",
-        LENGTH,
-        when(this("set_out").equals("edges"), down_to_fraction(this("along")), 0),
+        show.LENGTH,
+        when(this.set_out.equals("edges"), down_to_fraction(this.along), 0),
         "The size that lies between two readings: never more than the mark's.",
+        header="size read ({length})",
     ),
-    computed("length_read", "length read ({length})", LENGTH, to_fraction(this("part_length"))),
+    computed(
+        "length_read", show.LENGTH, to_fraction(this.part_length), header="length read ({length})"
+    ),
     computed(
         "length_change",
-        "half of what reading it changes ({length})",
-        EXACT_LENGTH,
-        (this("length_read") - this("part_length")) / Unit("both"),
+        show.EXACT_LENGTH,
+        (this.length_read - this.part_length) / x.Unit("both"),
         "So far the middle moves when the length is read to the shop's fraction.",
+        header="half of what reading it changes ({length})",
     ),
     computed(
         "before",
-        "edge to reading ({length})",
-        EXACT_LENGTH,
-        when(this("set_out").equals("edges"), 0, this("along") / Unit("both")),
+        show.EXACT_LENGTH,
+        when(this.set_out.equals("edges"), 0, this.along / x.Unit("both")),
+        header="edge to reading ({length})",
     ),
     computed(
-        "first_read", "first exactly ({length})", EXACT_LENGTH, this("start") + this("before")
+        "first_read", show.EXACT_LENGTH, this.start + this.before, header="first exactly ({length})"
     ),
     _of_part("part_width", "part width ({length})", "width"),
     _of_part("part_thickness", "part thickness ({length})", "thickness"),

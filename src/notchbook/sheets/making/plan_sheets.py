@@ -2,59 +2,66 @@
 
 from __future__ import annotations
 
-from notchbook.language.expressions import Expression, Kind, call, look_up, this, when
-from notchbook.sheets.kit.declare import (
-    AMOUNT,
-    COUNT,
-    LENGTH,
-    MINUTES,
-    MONEY,
-    NAME,
-    RATE,
-    WORD,
-    Look,
-    Sheet,
-    computed,
-    planned,
-    table,
-)
+from notchbook.language import expressions as x
+from notchbook.language.expressions import this, when
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import Sheet, computed, planned, table
 from notchbook.sheets.kit.settings import setting
+from notchbook.sheets.kit.show import Look
 
-_LETTER = Look(Kind.TEXT, "text", 8)
-_SENTENCE = Look(Kind.TEXT, "text", 92, wrap=True)
+_LETTER = Look(x.Kind.TEXT, "text", 8)
+_SENTENCE = Look(x.Kind.TEXT, "text", 92, wrap=True)
 
 CUT_PLAN = table(
     "Cut plan",
     None,
-    planned("project", "project", NAME, "the project at its batch size"),
-    planned("units", "for units", COUNT, "the batch that was planned"),
-    planned("kind", "row", WORD, "get, bound, cut, step, care or keep; filter for what you want"),
-    planned("step", "step", COUNT, "do the steps in this order"),
-    planned("setting", "set to ({length})", LENGTH, "where the fence or the stop stands"),
-    planned("says", "what to do", _SENTENCE, "sizes as the shop shows them; ~ is rounded"),
-    planned("board", "board", _LETTER, "boards of one letter are cut alike"),
-    planned("stock", "stock", NAME, "the board or sheet"),
-    planned("count", "boards", COUNT, "how many are cut so"),
-    planned("on_hand", "on hand", COUNT, "how many of them are there already"),
-    planned("blank", "blank", COUNT, "blanks of one number are alike"),
-    planned("blanks", "blanks a board", COUNT, "how many of them come out of each board"),
-    planned("blank_length", "blank ({length})", LENGTH, "the length of the blank"),
-    planned("thickness", "strip thickness ({length})", LENGTH, "as ripped"),
-    planned("width", "strip width ({length})", LENGTH, "as ripped"),
-    planned("across", "across ({length})", LENGTH, "where it lies across the width or the sheet"),
-    planned("up", "up ({length})", LENGTH, "where it lies across the thickness or along the sheet"),
-    planned("turned", "turned", WORD, "turned: the strip stands on its edge in the board"),
-    planned("part", "part", NAME, "what is crosscut from it"),
-    planned("length", "piece ({length})", LENGTH, "its length"),
-    planned("pieces", "pieces", COUNT, "how many in this strip"),
+    planned("project", show.NAME, "the project at its batch size"),
+    planned("units", show.COUNT, "the batch that was planned", header="for units"),
+    planned(
+        "kind",
+        show.WORD,
+        "get, bound, cut, step, care or keep; filter for what you want",
+        header="row",
+    ),
+    planned("step", show.COUNT, "do the steps in this order"),
+    planned(
+        "setting", show.LENGTH, "where the fence or the stop stands", header="set to ({length})"
+    ),
+    planned("says", _SENTENCE, "sizes as the shop shows them; ~ is rounded", header="what to do"),
+    planned("board", _LETTER, "boards of one letter are cut alike"),
+    planned("stock", show.NAME, "the board or sheet"),
+    planned("count", show.COUNT, "how many are cut so", header="boards"),
+    planned("on_hand", show.COUNT, "how many of them are there already"),
+    planned("blank", show.COUNT, "blanks of one number are alike"),
+    planned(
+        "blanks", show.COUNT, "how many of them come out of each board", header="blanks a board"
+    ),
+    planned("blank_length", show.LENGTH, "the length of the blank", header="blank ({length})"),
+    planned("thickness", show.LENGTH, "as ripped", header="strip thickness ({length})"),
+    planned("width", show.LENGTH, "as ripped", header="strip width ({length})"),
+    planned(
+        "across",
+        show.LENGTH,
+        "where it lies across the width or the sheet",
+        header="across ({length})",
+    ),
+    planned(
+        "up",
+        show.LENGTH,
+        "where it lies across the thickness or along the sheet",
+        header="up ({length})",
+    ),
+    planned("turned", show.WORD, "turned: the strip stands on its edge in the board"),
+    planned("part", show.NAME, "what is crosscut from it"),
+    planned("length", show.LENGTH, "its length", header="piece ({length})"),
+    planned("pieces", show.COUNT, "how many in this strip"),
     computed(
         "state",
-        "state",
-        WORD,
+        show.WORD,
         when(
-            look_up("Projects", "batch", project=this("project")).differs(this("units")),
+            x.look_up("Projects", "batch", project=this.project).differs(this.units),
             "other batch",
-            look_up("Projects", "stale", project=this("project"), otherwise=""),
+            x.look_up("Projects", "stale", project=this.project, otherwise=""),
         ),
         "other batch: the batch on Projects is another one now; stale: parts changed.",
     ),
@@ -63,44 +70,42 @@ CUT_PLAN = table(
 )
 
 
-def cost_of_wood(boards: Expression, offcut_boards: Expression, each: Expression) -> Expression:
+def cost_of_wood(
+    boards: x.Expression, offcut_boards: x.Expression, each: x.Expression
+) -> x.Expression:
     """What boards cost, without their usable offcuts where Settings say so."""
-    return (boards - when(setting("offcuts").equals("share"), offcut_boards, 0)) * each
+    return (boards - when(setting.offcuts.equals("share"), offcut_boards, 0)) * each
 
 
 YIELD = table(
     "Yield",
     None,
-    planned("project", "project", NAME, "the project"),
-    planned("stock", "stock", NAME, "a stock it is cut from"),
-    planned("units", "units", COUNT, "for so many units"),
-    planned("boards", "boards", COUNT, "boards or sheets, as if nothing were on hand"),
-    planned("offcut_boards", "usable offcuts (boards)", AMOUNT, "by volume"),
-    computed("unit_boards", "boards a unit", AMOUNT, this("boards") / this("units")),
-    computed("each", "each", RATE, look_up("Stock", "each", stock=this("stock"))),
-    computed("cost", "boards cost", MONEY, this("boards") * this("each")),
+    planned("project", show.NAME, "the project"),
+    planned("stock", show.NAME, "a stock it is cut from"),
+    planned("units", show.COUNT, "for so many units"),
+    planned("boards", show.COUNT, "boards or sheets, as if nothing were on hand"),
+    planned("offcut_boards", show.AMOUNT, "by volume", header="usable offcuts (boards)"),
+    computed("unit_boards", show.AMOUNT, this.boards / this.units, header="boards a unit"),
+    computed("each", show.RATE, x.look_up("Stock", "each", stock=this.stock)),
+    computed("cost", show.MONEY, this.boards * this.each, header="boards cost"),
     computed(
         "wood_cost",
-        "cost of stock used",
-        MONEY,
-        cost_of_wood(this("boards"), this("offcut_boards"), this("each")),
+        show.MONEY,
+        cost_of_wood(this.boards, this.offcut_boards, this.each),
+        header="cost of stock used",
     ),
     computed(
         "prep_minutes",
-        "preparation (min)",
-        MINUTES,
-        this("boards") * look_up("Stock", "prep_minutes", stock=this("stock")),
+        show.MINUTES,
+        this.boards * x.look_up("Stock", "prep_minutes", stock=this.stock),
+        header="preparation (min)",
     ),
     computed(
         "enough",
-        "enough",
-        WORD,
+        show.WORD,
         when(
-            call(
-                "AND",
-                look_up("Stock", "reclaimed", stock=this("stock"), otherwise="").equals("yes"),
-                this("boards") > look_up("Stock", "on_hand", stock=this("stock")),
-            ),
+            x.look_up("Stock", "reclaimed", stock=this.stock, otherwise="").equals("yes")
+            & (this.boards > x.look_up("Stock", "on_hand", stock=this.stock)),
             "not enough",
             "",
         ),

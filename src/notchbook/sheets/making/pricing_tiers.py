@@ -2,31 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Annotated, ClassVar
+from typing import Annotated
 
-from notchbook.language.expressions import (
-    Expression,
-    Unit,
-    blank,
-    call,
-    look_up,
-    missing,
-    this,
-    when,
-    whole_up,
-)
-from notchbook.sheets.kit.declare import (
-    FACTOR,
-    MONEY,
-    NAME,
-    PERCENT,
-    WORD,
-    Given,
-    Row,
-    Sheet,
-    computed,
-    table,
-)
+from notchbook.language import expressions as x
+from notchbook.language.expressions import this, when
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
 from notchbook.sheets.kit.settings import setting
 from notchbook.sheets.kit.values import Money, Name
 
@@ -34,85 +15,82 @@ from notchbook.sheets.kit.values import Money, Name
 class PriceRow(Row):
     """A project at a tier, with the price that is asked."""
 
-    key: ClassVar[tuple[str, ...]] = ("project", "tier")
-    project: Annotated[Name, Given("project", NAME, "the project", "Projects.project", strict=True)]
-    tier: Annotated[Name, Given("tier", NAME, "the kind of price", "Tiers.tier", strict=True)]
-    asked: Annotated[
-        Money | None, Given("asked", MONEY, "the price you ask; blank: the suggested one")
-    ] = None
+    key = ("project", "tier")
+    project: Annotated[Name, Given("the project", refers="Projects.project", strict=True)]
+    tier: Annotated[Name, Given("the kind of price", refers="Tiers.tier", strict=True)]
+    asked: Annotated[Money | None, Given("the price you ask; blank: the suggested one")] = None
 
 
-def _project(column: str) -> Expression:
-    return look_up("Projects", column, project=this("project"))
+def _project(column: str) -> x.Expression:
+    return x.look_up("Projects", column, project=this.project)
 
 
-def _tier(column: str) -> Expression:
-    return look_up("Tiers", column, tier=this("tier"))
+def _tier(column: str) -> x.Expression:
+    return x.look_up("Tiers", column, tier=this.tier)
 
 
-_KEPT = 1 - this("fee")
+_KEPT = 1 - this.fee
 _AIM = when(
-    look_up("Tiers", "follows", tier=this("tier"), otherwise="").equals("margin"),
-    when(this("market") > 0, call("MIN", this("for_margin"), this("market")), this("for_margin")),
-    when(this("market") > 0, this("market"), this("for_margin")),
+    x.look_up("Tiers", "follows", tier=this.tier, otherwise="").equals("margin"),
+    when(this.market > 0, x.call("MIN", this.for_margin, this.market), this.for_margin),
+    when(this.market > 0, this.market, this.for_margin),
 )
 
 TABLE = table(
     "Pricing tiers",
     PriceRow,
-    computed("cost", "unit cost", MONEY, _project("unit_cost")),
-    computed("fee", "fee", PERCENT, _tier("fee")),
-    computed("selling", "selling cost", MONEY, _tier("selling_cost")),
+    computed("cost", show.MONEY, _project("unit_cost"), header="unit cost"),
+    computed("fee", show.PERCENT, _tier("fee")),
+    computed("selling", show.MONEY, _tier("selling_cost"), header="selling cost"),
     computed(
         "break_even",
-        "break even",
-        MONEY,
-        (this("cost") + this("selling")) / _KEPT,
+        show.MONEY,
+        (this.cost + this.selling) / _KEPT,
         "Below this price each piece loses money.",
     ),
     computed(
         "for_margin",
-        "price for the margin",
-        MONEY,
-        (this("cost") + this("selling")) / (_KEPT - _tier("margin_wanted")),
+        show.MONEY,
+        (this.cost + this.selling) / (_KEPT - _tier("margin_wanted")),
+        header="price for the margin",
     ),
-    computed("market", "market price here", MONEY, _project("market")),
+    computed("market", show.MONEY, _project("market"), header="market price here"),
     computed(
-        "aim", "price aimed at", MONEY, _AIM, "The market or the margin, as the tier follows."
+        "aim",
+        show.MONEY,
+        _AIM,
+        "The market or the margin, as the tier follows.",
+        header="price aimed at",
     ),
     computed(
         "suggested",
-        "suggested",
-        MONEY,
-        call("MAX", whole_up(call("MAX", this("aim"), this("break_even")) - setting("ending")), 0)
-        + setting("ending"),
+        show.MONEY,
+        x.call("MAX", x.whole_up(x.call("MAX", this.aim, this.break_even) - setting.ending), 0)
+        + setting.ending,
         "Never under break-even; rounded up to the price ending.",
     ),
-    computed("price", "price", MONEY, when(blank(this("asked")), this("suggested"), this("asked"))),
-    computed("proceeds", "proceeds", MONEY, this("price") * _KEPT - this("selling")),
-    computed("profit", "profit", MONEY, this("proceeds") - this("cost")),
-    computed("margin", "margin", PERCENT, this("profit") / this("price")),
-    computed("markup", "markup", PERCENT, (this("price") - this("cost")) / this("cost")),
-    computed("multiple", "times materials", FACTOR, this("price") / _project("unit_materials")),
+    computed("price", show.MONEY, this.asked.or_else(this.suggested)),
+    computed("proceeds", show.MONEY, this.price * _KEPT - this.selling),
+    computed("profit", show.MONEY, this.proceeds - this.cost),
+    computed("margin", show.PERCENT, this.profit / this.price),
+    computed("markup", show.PERCENT, (this.price - this.cost) / this.cost),
+    computed(
+        "multiple", show.FACTOR, this.price / _project("unit_materials"), header="times materials"
+    ),
     computed(
         "per_hour",
-        "earned an hour",
-        MONEY,
-        (this("profit") + _project("labor")) / (_project("minutes") / Unit("hour")),
+        show.MONEY,
+        (this.profit + _project("labor")) / (_project("minutes") / x.Unit("hour")),
         "Profit and labor for an hour of work at this batch size.",
+        header="earned an hour",
     ),
     computed(
         "state",
-        "state",
-        WORD,
-        when(
-            missing("Projects", project=this("project")),
-            "no project",
-            when(
-                missing("Tiers", tier=this("tier")),
-                "no tier",
-                when(_KEPT - _tier("margin_wanted") <= 0, "no margin left", ""),
-            ),
+        show.WORD,
+        x.cases(
+            (x.missing("Projects", project=this.project), "no project"),
+            (x.missing("Tiers", tier=this.tier), "no tier"),
+            (_KEPT - _tier("margin_wanted") <= 0, "no margin left"),
         ),
         "no margin left: the fee and the margin wanted together take the whole price.",
     ),

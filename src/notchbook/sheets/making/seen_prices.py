@@ -2,22 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Annotated, ClassVar
+from typing import Annotated
 
-from notchbook.language.expressions import blank, missing, this, when
-from notchbook.sheets.kit.declare import (
-    COUNT,
-    DATE,
-    MONEY,
-    NAME,
-    TEXT,
-    WORD,
-    Given,
-    Row,
-    Sheet,
-    computed,
-    table,
-)
+from notchbook.language import expressions as x
+from notchbook.language.expressions import this, when
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
 from notchbook.sheets.kit.settings import setting
 from notchbook.sheets.kit.values import Day, Money, Name, Text
 
@@ -25,24 +15,23 @@ from notchbook.sheets.kit.values import Day, Money, Name, Text
 class SeenRow(Row):
     """One price seen for a thing like a project."""
 
-    key: ClassVar[tuple[str, ...]] = ("project", "where")
+    key = ("project", "where")
     project: Annotated[
-        Name, Given("project", NAME, "the project it is like", "Projects.project", strict=True)
+        Name, Given("the project it is like", refers="Projects.project", strict=True)
     ]
-    where: Annotated[Text, Given("where", TEXT, "where it was seen")]
-    price: Annotated[Money, Given("price", MONEY, "what was asked")]
-    on: Annotated[Day | None, Given("on", DATE, "the day it was seen")] = None
+    where: Annotated[Text, Given("where it was seen")]
+    price: Annotated[Money, Given("what was asked")]
+    on: Annotated[Day | None, Given("the day it was seen")] = None
 
 
 TABLE = table(
     "Seen prices",
     SeenRow,
-    computed("age", "age (days)", COUNT, when(blank(this("on")), 0, setting("as_of") - this("on"))),
     computed(
-        "state",
-        "state",
-        WORD,
-        when(missing("Projects", project=this("project")), "no project", ""),
+        "age", show.COUNT, when(x.blank(this.on), 0, setting.as_of - this.on), header="age (days)"
+    ),
+    computed(
+        "state", show.WORD, when(x.missing("Projects", project=this.project), "no project", "")
     ),
     silent="project",
     spare=30,

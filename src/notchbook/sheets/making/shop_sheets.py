@@ -2,75 +2,50 @@
 
 from __future__ import annotations
 
-from notchbook.language.expressions import (
-    Expression,
-    greatest,
-    look_up,
-    rounded,
-    this,
-    total,
-    when,
-    where,
-)
-from notchbook.sheets.kit.declare import (
-    AMOUNT,
-    BOX,
-    CHECKSUM,
-    COUNT,
-    LENGTH,
-    LINE,
-    MINUTES,
-    MONEY,
-    NAME,
-    PERCENT,
-    TEXT,
-    WORD,
-    Drawings,
-    Sheet,
-    computed,
-    planned,
-    table,
-)
+from notchbook.language import expressions as x
+from notchbook.language.expressions import this, when
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import Drawings, Sheet, computed, planned, table
 
 LABEL_COLUMN = 2
 """The column of a shop sheet that holds what a row is about."""
-_READ_NOW = total(
+_READ_NOW = x.total(
     "Readings",
     "at",
-    where("row", "=", this("row")),
-    where("number", ">=", this("first")),
-    where("number", "<=", this("last")),
+    x.where("row", "=", this.row),
+    x.where("number", ">=", this.first),
+    x.where("number", "<=", this.last),
 )
 _READ = "centres, or both edges of each"
-_BOX = planned("box", "tick", BOX, "to tick with a pencil")
-_PROJECT = planned("project", "project", NAME, "the project of this sheet")
+_BOX = planned("box", show.BOX, "to tick with a pencil", header="tick")
+_PROJECT = planned("project", show.NAME, "the project of this sheet")
 
 
-def _project(column: str, otherwise: int | str = 0) -> Expression:
-    return look_up("Projects", column, project=this("project"), otherwise=otherwise)
+def _project(column: str, otherwise: int | str = 0) -> x.Expression:
+    return x.look_up("Projects", column, project=this.project, otherwise=otherwise)
 
 
-def _mine(table_name: str, column: str, own: str, key: str | None = None) -> Expression:
-    mine = where("project", "=", this("project"))
-    return total(table_name, column, mine, where(key or own, "=", this(own)))
+def _mine(table_name: str, column: str, own: str, key: str | None = None) -> x.Expression:
+    mine = x.where("project", "=", this.project)
+    return x.total(table_name, column, mine, x.where(key or own, "=", this(own)))
 
 
 HEAD = table(
     "Shop head",
     None,
     _PROJECT,
-    computed("title", "what it is", TEXT, _project("title", "")),
-    computed("batch", "batch", COUNT, _project("batch")),
+    computed("title", show.TEXT, _project("title", ""), header="what it is"),
+    computed("batch", show.COUNT, _project("batch")),
     computed(
         "longest",
-        "longest part ({length})",
-        LENGTH,
-        greatest("Cut list", "length", where("project", "=", this("project"))),
+        show.LENGTH,
+        x.greatest("Cut list", "length", x.where("project", "=", this.project)),
+        header="longest part ({length})",
     ),
-    computed("minutes", "minutes a unit", MINUTES, _project("minutes")),
-    computed("unit_cost", "unit cost", MONEY, _project("unit_cost")),
-    computed("outlay", "outlay for the batch", MONEY, _project("outlay")),
-    computed("plan", "plan state", WORD, _project("stale", "")),
+    computed("minutes", show.MINUTES, _project("minutes"), header="minutes a unit"),
+    computed("unit_cost", show.MONEY, _project("unit_cost")),
+    computed("outlay", show.MONEY, _project("outlay"), header="outlay for the batch"),
+    computed("plan", show.WORD, _project("stale", ""), header="plan state"),
     split="project",
     grid=(2, 4, 5, 6, 7, 8, 9),
 )
@@ -80,39 +55,38 @@ PARTS = table(
     None,
     _PROJECT,
     _BOX,
-    planned("part", "cut list", NAME, "a part, or the strips of a laid surface"),
-    planned("key", "key", WORD, "the letter that stands for it in the drawings"),
+    planned("part", show.NAME, "a part, or the strips of a laid surface", header="cut list"),
+    planned("key", show.WORD, "the letter that stands for it in the drawings"),
     computed(
         "pieces",
-        "pieces",
-        COUNT,
+        show.COUNT,
         _mine("Cut list", "pieces", "part")
         + _mine("Laid surfaces", "batch_strips", "part", "surface"),
         "For the whole batch.",
     ),
     computed(
         "thickness",
-        "thickness ({length})",
-        LENGTH,
+        show.LENGTH,
         _mine("Cut list", "thickness", "part")
         + _mine("Laid surfaces", "strip_thickness", "part", "surface"),
+        header="thickness ({length})",
     ),
     computed(
         "width",
-        "width ({length})",
-        LENGTH,
+        show.LENGTH,
         _mine("Cut list", "width", "part")
         + _mine("Laid surfaces", "strip_width", "part", "surface"),
+        header="width ({length})",
     ),
     computed(
         "length",
-        "length ({length})",
-        LENGTH,
+        show.LENGTH,
         _mine("Cut list", "length", "part")
         + _mine("Laid surfaces", "strip_length", "part", "surface"),
+        header="length ({length})",
     ),
-    planned("ends", "ends", TEXT, "how the ends are cut, and where the short edge stops"),
-    planned("stocks", "cut from", TEXT, "the stocks it may be cut from"),
+    planned("ends", show.TEXT, "how the ends are cut, and where the short edge stops"),
+    planned("stocks", show.TEXT, "the stocks it may be cut from", header="cut from"),
     split="project",
     grid=(1, 2, 3, 4, 5, 6, 7, 8, 9),
 )
@@ -121,10 +95,14 @@ STOCK = table(
     None,
     _PROJECT,
     _BOX,
-    planned("stock", "have at hand", NAME, "what is used"),
-    computed("need", "for the batch", AMOUNT, _mine("Material takeoff", "need", "stock")),
-    computed("unit", "unit", WORD, look_up("Stock", "unit", stock=this("stock"), otherwise="")),
-    computed("to_buy", "packs to buy", COUNT, _mine("Material takeoff", "to_buy", "stock")),
+    planned("stock", show.NAME, "what is used", header="have at hand"),
+    computed(
+        "need", show.AMOUNT, _mine("Material takeoff", "need", "stock"), header="for the batch"
+    ),
+    computed("unit", show.WORD, x.look_up("Stock", "unit", stock=this.stock, otherwise="")),
+    computed(
+        "to_buy", show.COUNT, _mine("Material takeoff", "to_buy", "stock"), header="packs to buy"
+    ),
     split="project",
     grid=(1, LABEL_COLUMN, 4, 5, 6),
 )
@@ -133,7 +111,12 @@ SAW = table(
     None,
     _PROJECT,
     _BOX,
-    planned("says", "saw settings, in this order", LINE, "as planned; hatched wood is left over"),
+    planned(
+        "says",
+        show.LINE,
+        "as planned; hatched wood is left over",
+        header="saw settings, in this order",
+    ),
     split="project",
     grid=(1, LABEL_COLUMN),
 )
@@ -142,8 +125,10 @@ STEPS = table(
     None,
     _PROJECT,
     _BOX,
-    planned("step", "all the work, in this order", LINE, "as on Work steps"),
-    computed("minutes", "batch (min)", MINUTES, _mine("Work steps", "batch_minutes", "step")),
+    planned("step", show.LINE, "as on Work steps", header="all the work, in this order"),
+    computed(
+        "minutes", show.MINUTES, _mine("Work steps", "batch_minutes", "step"), header="batch (min)"
+    ),
     split="project",
     grid=(1, LABEL_COLUMN, 9),
 )
@@ -151,13 +136,13 @@ COST = table(
     "Shop cost",
     None,
     _PROJECT,
-    computed("unit_cost", "cost of one", MONEY, _project("unit_cost")),
-    computed("material", "material", MONEY, _project("material")),
-    computed("hardware", "hardware", MONEY, _project("hardware")),
-    computed("tools", "tool wear", MONEY, _project("tools")),
-    computed("labor", "labor", MONEY, _project("labor")),
-    computed("consumables", "consumables", MONEY, _project("consumables")),
-    computed("overhead", "overhead", MONEY, _project("overhead")),
+    computed("unit_cost", show.MONEY, _project("unit_cost"), header="cost of one"),
+    computed("material", show.MONEY, _project("material")),
+    computed("hardware", show.MONEY, _project("hardware")),
+    computed("tools", show.MONEY, _project("tools"), header="tool wear"),
+    computed("labor", show.MONEY, _project("labor")),
+    computed("consumables", show.MONEY, _project("consumables")),
+    computed("overhead", show.MONEY, _project("overhead")),
     split="project",
     grid=(LABEL_COLUMN, 4, 5, 6, 7, 8, 9),
 )
@@ -165,11 +150,13 @@ PRICES = table(
     "Shop prices",
     None,
     _PROJECT,
-    planned("tier", "prices by tier", NAME, "the kind of price"),
-    computed("price", "price", MONEY, _mine("Pricing tiers", "price", "tier")),
-    computed("profit", "profit", MONEY, _mine("Pricing tiers", "profit", "tier")),
-    computed("margin", "margin", PERCENT, _mine("Pricing tiers", "margin", "tier")),
-    computed("per_hour", "earned an hour", MONEY, _mine("Pricing tiers", "per_hour", "tier")),
+    planned("tier", show.NAME, "the kind of price", header="prices by tier"),
+    computed("price", show.MONEY, _mine("Pricing tiers", "price", "tier")),
+    computed("profit", show.MONEY, _mine("Pricing tiers", "profit", "tier")),
+    computed("margin", show.PERCENT, _mine("Pricing tiers", "margin", "tier")),
+    computed(
+        "per_hour", show.MONEY, _mine("Pricing tiers", "per_hour", "tier"), header="earned an hour"
+    ),
     split="project",
     grid=(LABEL_COLUMN, 4, 5, 6, 7),
 )
@@ -177,7 +164,9 @@ CAUTIONS = table(
     "Shop cautions",
     None,
     _PROJECT,
-    planned("caution", "mind", LINE, "named by the project, and what its work asks for"),
+    planned(
+        "caution", show.LINE, "named by the project, and what its work asks for", header="mind"
+    ),
     split="project",
     grid=(LABEL_COLUMN,),
 )
@@ -186,22 +175,22 @@ MARKS = table(
     None,
     _PROJECT,
     _BOX,
-    planned("readings", "marks: hook the tape on one end and read all from there", LINE, _READ),
-    planned("part", "part", NAME, "the part that is marked"),
-    planned("mark", "mark", WORD, "what is marked"),
-    planned("row", "row", COUNT, "the row of marks, by its number on Marks"),
-    planned("first", "from mark", COUNT, "the first mark of this line"),
-    planned("last", "to mark", COUNT, "the last mark of this line"),
-    planned("reading_sum", "sum of the readings", CHECKSUM, "as read at compile"),
+    planned(
+        "readings",
+        show.LINE,
+        _READ,
+        header="marks: hook the tape on one end and read all from there",
+    ),
+    planned("part", show.NAME, "the part that is marked"),
+    planned("mark", show.WORD, "what is marked"),
+    planned("row", show.COUNT, "the row of marks, by its number on Marks"),
+    planned("first", show.COUNT, "the first mark of this line", header="from mark"),
+    planned("last", show.COUNT, "the last mark of this line", header="to mark"),
+    planned("reading_sum", show.CHECKSUM, "as read at compile", header="sum of the readings"),
     computed(
         "state",
-        "state",
-        WORD,
-        when(
-            rounded(_READ_NOW - this("reading_sum"), 6).equals(0),
-            "",
-            "changed",
-        ),
+        show.WORD,
+        when(x.rounded(_READ_NOW - this.reading_sum, 6).equals(0), "", "changed"),
         "changed: compile again, or read them on Marks.",
     ),
     split="project",

@@ -2,215 +2,171 @@
 
 from __future__ import annotations
 
-from notchbook.language.expressions import (
-    Expression,
-    call,
-    count,
-    look_up,
-    this,
-    total,
-    when,
-    where,
-    whole_up,
-)
-from notchbook.sheets.kit.declare import (
-    AMOUNT,
-    COUNT,
-    MINUTES,
-    MONEY,
-    NAME,
-    RATE,
-    WORD,
-    Sheet,
-    computed,
-    planned,
-    table,
-)
+from notchbook.language import expressions as x
+from notchbook.language.expressions import this, when
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import Sheet, computed, planned, table
 from notchbook.sheets.kit.settings import in_year
 from notchbook.sheets.making.plan_sheets import cost_of_wood
 
 
-def _stock(column: str) -> Expression:
-    return look_up("Stock", column, stock=this("stock"))
+def _stock(column: str) -> x.Expression:
+    return x.look_up("Stock", column, stock=this.stock)
 
 
-def _project(column: str) -> Expression:
-    return look_up("Projects", column, project=this("project"))
+def _project(column: str) -> x.Expression:
+    return x.look_up("Projects", column, project=this.project)
 
 
-def _planned(column: str) -> Expression:
+def _planned(column: str) -> x.Expression:
     """The plan of the batch: the largest plan repeated, and the plan of what is left over."""
 
-    def row(units: Expression) -> Expression:
-        return total("Yield", column, project=this("project"), stock=this("stock"), units=units)
+    def row(units: x.Expression) -> x.Expression:
+        return x.total("Yield", column, project=this.project, stock=this.stock, units=units)
 
-    repeats = call("INT", this("batch") / this("most_units"))
-    left_over = call("MOD", this("batch"), this("most_units"))
-    return repeats * row(this("most_units")) + row(left_over)
+    repeats = x.call("INT", this.batch / this.most_units)
+    left_over = x.call("MOD", this.batch, this.most_units)
+    return repeats * row(this.most_units) + row(left_over)
 
 
-_IS_WOOD = call("OR", this("kind").equals("lumber"), this("kind").equals("panel"))
-_RECLAIMED = look_up("Stock", "reclaimed", stock=this("stock"), otherwise="").equals("yes")
+_IS_WOOD = this.kind.equals("lumber") | this.kind.equals("panel")
+_RECLAIMED = x.look_up("Stock", "reclaimed", stock=this.stock, otherwise="").equals("yes")
 
 TABLE = table(
     "Material takeoff",
     None,
-    planned("project", "project", NAME, "the project"),
-    planned("stock", "stock", NAME, "a stock that it uses"),
-    computed("kind", "kind", WORD, look_up("Stock", "kind", stock=this("stock"), otherwise="")),
-    computed("batch", "batch", COUNT, _project("batch")),
-    computed("most_units", "planned up to", COUNT, _project("most_units")),
+    planned("project", show.NAME, "the project"),
+    planned("stock", show.NAME, "a stock that it uses"),
+    computed("kind", show.WORD, x.look_up("Stock", "kind", stock=this.stock, otherwise="")),
+    computed("batch", show.COUNT, _project("batch")),
+    computed("most_units", show.COUNT, _project("most_units"), header="planned up to"),
     computed(
         "need",
-        "needed for the batch",
-        AMOUNT,
+        show.AMOUNT,
         when(
             _IS_WOOD,
             _planned("boards"),
-            this("batch")
-            * total("Consumables", "unit_amount", project=this("project"), stock=this("stock")),
+            this.batch
+            * x.total("Consumables", "unit_amount", project=this.project, stock=this.stock),
         ),
         "Boards and sheets as planned on Yield; pieces and units for the rest.",
+        header="needed for the batch",
     ),
     computed(
         "offcut_boards",
-        "usable offcuts (boards)",
-        AMOUNT,
+        show.AMOUNT,
         when(_IS_WOOD, _planned("offcut_boards"), 0),
         "By volume.",
+        header="usable offcuts (boards)",
     ),
     computed(
         "year_need",
-        "used this year",
-        AMOUNT,
-        this("need")
-        / this("batch")
-        * total("Production log", "made", where("project", "=", this("project")), *in_year()),
+        show.AMOUNT,
+        this.need
+        / this.batch
+        * x.total("Production log", "made", x.where("project", "=", this.project), *in_year()),
         "By the pieces on the production log, at this batch size.",
+        header="used this year",
     ),
-    computed("each", "each", RATE, _stock("each")),
+    computed("each", show.RATE, _stock("each")),
     computed(
         "wood_cost",
-        "wood cost",
-        MONEY,
-        when(
-            _IS_WOOD,
-            cost_of_wood(this("need"), this("offcut_boards"), this("each")),
-            0,
-        ),
+        show.MONEY,
+        when(_IS_WOOD, cost_of_wood(this.need, this.offcut_boards, this.each), 0),
         "Boards valued at the Stock price, on hand or not.",
     ),
     computed(
         "used_cost",
-        "cost of stock used",
-        MONEY,
-        when(_IS_WOOD, this("wood_cost"), this("need") * this("each")),
+        show.MONEY,
+        when(_IS_WOOD, this.wood_cost, this.need * this.each),
+        header="cost of stock used",
     ),
     computed(
         "prep_minutes",
-        "preparation (min)",
-        MINUTES,
-        when(_IS_WOOD, this("need") * _stock("prep_minutes"), 0),
+        show.MINUTES,
+        when(_IS_WOOD, this.need * _stock("prep_minutes"), 0),
+        header="preparation (min)",
     ),
-    computed("on_hand", "on hand", AMOUNT, _stock("on_hand")),
+    computed("on_hand", show.AMOUNT, _stock("on_hand")),
     computed(
         "to_buy",
-        "packs to buy",
-        COUNT,
+        show.COUNT,
         when(
-            _RECLAIMED,
-            0,
-            whole_up(call("MAX", this("need") - this("on_hand"), 0) / _stock("pack")),
+            _RECLAIMED, 0, x.whole_up(x.call("MAX", this.need - this.on_hand, 0) / _stock("pack"))
         ),
+        header="packs to buy",
     ),
-    computed("outlay", "outlay", MONEY, this("to_buy") * _stock("price")),
+    computed("outlay", show.MONEY, this.to_buy * _stock("price")),
     computed(
         "state",
-        "state",
-        WORD,
+        show.WORD,
         when(
-            call(
-                "OR",
-                look_up("Projects", "stale", project=this("project"), otherwise="").equals("stale"),
-                call(
-                    "AND",
-                    _IS_WOOD,
-                    look_up("Stock", "stale", stock=this("stock"), otherwise="").equals("stale"),
-                ),
+            x.look_up("Projects", "stale", project=this.project, otherwise="").equals("stale")
+            | (
+                _IS_WOOD
+                & x.look_up("Stock", "stale", stock=this.stock, otherwise="").equals("stale")
             ),
             "stale",
-            when(call("AND", _RECLAIMED, this("need") > this("on_hand")), "not enough", ""),
+            when(_RECLAIMED & (this.need > this.on_hand), "not enough", ""),
         ),
         "stale: compile again; not enough: reclaimed stock that is not there.",
     ),
     capacity=3_000,
 )
 
-_ALL_STALE = count("Projects", "stale", where("stale", "=", "stale")) + count(
-    "Stock", "stale", where("stale", "=", "stale")
+_ALL_STALE = x.count("Projects", "stale", x.where("stale", "=", "stale")) + x.count(
+    "Stock", "stale", x.where("stale", "=", "stale")
 )
 
 TOGETHER = table(
     "Bought together",
     None,
-    planned("stock", "stock", NAME, "a stock that any project uses"),
-    computed("kind", "kind", WORD, look_up("Stock", "kind", stock=this("stock"), otherwise="")),
-    planned("boards", "boards in one plan", COUNT, "all batches cut together"),
+    planned("stock", show.NAME, "a stock that any project uses"),
+    computed("kind", show.WORD, x.look_up("Stock", "kind", stock=this.stock, otherwise="")),
+    planned("boards", show.COUNT, "all batches cut together", header="boards in one plan"),
     computed(
         "need",
-        "needed",
-        AMOUNT,
-        when(_IS_WOOD, this("boards"), _stock("claimed")),
+        show.AMOUNT,
+        when(_IS_WOOD, this.boards, _stock("claimed")),
         "Boards and sheets of one plan for all projects; pieces and units for the rest.",
+        header="needed",
     ),
     computed(
         "apart",
-        "needed if cut apart",
-        AMOUNT,
+        show.AMOUNT,
         _stock("claimed"),
         "Each project planned for itself, as Yield has it.",
+        header="needed if cut apart",
     ),
-    computed("on_hand", "on hand", AMOUNT, _stock("on_hand")),
+    computed("on_hand", show.AMOUNT, _stock("on_hand")),
     computed(
         "to_buy",
-        "packs to buy",
-        COUNT,
+        show.COUNT,
         when(
-            _RECLAIMED,
-            0,
-            whole_up(call("MAX", this("need") - this("on_hand"), 0) / _stock("pack")),
+            _RECLAIMED, 0, x.whole_up(x.call("MAX", this.need - this.on_hand, 0) / _stock("pack"))
         ),
+        header="packs to buy",
     ),
-    computed("outlay", "outlay", MONEY, this("to_buy") * _stock("price")),
+    computed("outlay", show.MONEY, this.to_buy * _stock("price")),
     computed(
         "state",
-        "state",
-        WORD,
+        show.WORD,
         when(
             _IS_WOOD,
-            when(
-                _ALL_STALE > 0,
-                "stale",
-                when(
-                    total("Projects", "other_batch") > 0,
-                    "other batch",
-                    when(
-                        this("on_hand").differs(this("planned_on_hand")),
-                        "other count",
-                        when(
-                            call("AND", _RECLAIMED, this("need") > this("on_hand")),
-                            "not enough",
-                            "",
-                        ),
-                    ),
-                ),
+            x.cases(
+                (_ALL_STALE > 0, "stale"),
+                (x.total("Projects", "other_batch") > 0, "other batch"),
+                (this.on_hand.differs(this.planned_on_hand), "other count"),
+                (_RECLAIMED & (this.need > this.on_hand), "not enough"),
             ),
             "",
         ),
         "stale: parts, saw or stock changed; other batch, other count: a batch or what is on hand"
         " did. Compile again; until then the list is that of the last compile.",
     ),
-    planned("planned_on_hand", "on hand when planned", AMOUNT, "what the plan counted on"),
+    planned(
+        "planned_on_hand", show.AMOUNT, "what the plan counted on", header="on hand when planned"
+    ),
     capacity=1_000,
 )
 SHEET = Sheet(

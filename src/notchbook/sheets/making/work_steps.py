@@ -2,22 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Annotated, ClassVar
+from typing import Annotated
 
-from notchbook.language.expressions import Expression, look_up, missing, this, when
-from notchbook.sheets.kit.declare import (
-    COUNT,
-    MINUTES,
-    MONEY,
-    NAME,
-    TEXT,
-    WORD,
-    Given,
-    Row,
-    Sheet,
-    computed,
-    table,
-)
+from notchbook.language import expressions as x
+from notchbook.language.expressions import this, when
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
 from notchbook.sheets.kit.settings import labor_for
 from notchbook.sheets.kit.values import Name, Number, Text
 
@@ -25,16 +15,18 @@ from notchbook.sheets.kit.values import Name, Number, Text
 class StepRow(Row):
     """One step of the work."""
 
-    key: ClassVar[tuple[str, ...]] = ("project", "step")
+    key = ("project", "step")
     project: Annotated[
-        Name, Given("project", NAME, "the project it belongs to", "Projects.project", strict=True)
+        Name, Given("the project it belongs to", refers="Projects.project", strict=True)
     ]
-    step: Annotated[Text, Given("step", TEXT, "what is done")]
-    setup: Annotated[Number, Given("setup (min)", MINUTES, "once a batch")] = 0.0
-    minutes: Annotated[Number, Given("minutes a unit", MINUTES, "for each unit")] = 0.0
+    step: Annotated[Text, Given("what is done")]
+    setup: Annotated[Number, Given("once a batch", header="setup (min)", look=show.MINUTES)] = 0.0
+    minutes: Annotated[
+        Number, Given("for each unit", header="minutes a unit", look=show.MINUTES)
+    ] = 0.0
 
 
-def minutes_a_unit(setup: Expression, minutes: Expression, units: Expression) -> Expression:
+def minutes_a_unit(setup: x.Expression, minutes: x.Expression, units: x.Expression) -> x.Expression:
     """The minutes of one of so many units made together, with its share of the set-up."""
     return (setup + minutes * units) / units
 
@@ -42,31 +34,20 @@ def minutes_a_unit(setup: Expression, minutes: Expression, units: Expression) ->
 TABLE = table(
     "Work steps",
     StepRow,
-    computed("batch", "batch", COUNT, look_up("Projects", "batch", project=this("project"))),
+    computed("batch", show.COUNT, x.look_up("Projects", "batch", project=this.project)),
     computed(
-        "batch_minutes",
-        "batch (min)",
-        MINUTES,
-        this("setup") + this("minutes") * this("batch"),
+        "batch_minutes", show.MINUTES, this.setup + this.minutes * this.batch, header="batch (min)"
     ),
     computed(
         "unit_minutes",
-        "shared a unit (min)",
-        MINUTES,
-        minutes_a_unit(this("setup"), this("minutes"), this("batch")),
+        show.MINUTES,
+        minutes_a_unit(this.setup, this.minutes, this.batch),
         "With its share of the set-up.",
+        header="shared a unit (min)",
     ),
+    computed("labor", show.MONEY, labor_for(this.unit_minutes), header="labor a unit"),
     computed(
-        "labor",
-        "labor a unit",
-        MONEY,
-        labor_for(this("unit_minutes")),
-    ),
-    computed(
-        "state",
-        "state",
-        WORD,
-        when(missing("Projects", project=this("project")), "no project", ""),
+        "state", show.WORD, when(x.missing("Projects", project=this.project), "no project", "")
     ),
     silent="project",
     spare=40,

@@ -13,9 +13,8 @@ from dataclasses import replace
 
 from notchbook.language.order import Name, needs
 from notchbook.language.without import without
+from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import (
-    AMOUNT,
-    COUNT,
     Book,
     Cell,
     Column,
@@ -100,7 +99,7 @@ def as_values(table: Table) -> Table:
 
 def _value(column: Column) -> Column:
     look = column.look
-    if column.role is Role.GIVEN and look in (COUNT, AMOUNT):
+    if column.role is Role.GIVEN and look in (show.COUNT, show.AMOUNT):
         look = replace(look, format=_PLAIN)
     return replace(column, role=Role.HANDED, look=look, rule=None, above=None, choices=())
 

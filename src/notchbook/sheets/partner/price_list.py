@@ -2,29 +2,37 @@
 
 from __future__ import annotations
 
-from notchbook.language.expressions import look_up, this, total, when
-from notchbook.sheets.kit.declare import COUNT, MONEY, NAME, TEXT, Sheet, computed, planned, table
+from notchbook.language import expressions as x
+from notchbook.language.expressions import this, when
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import Sheet, computed, planned, table
 
-_LEAST = look_up("Tiers", "least_quantity", tier=this("tier"))
+_LEAST = x.look_up("Tiers", "least_quantity", tier=this.tier)
 
 TABLE = table(
     "Price list",
     None,
-    planned("project", "project", NAME, "what is made"),
+    planned("project", show.NAME, "what is made"),
     computed(
         "title",
-        "what it is",
-        TEXT,
-        look_up("Projects", "title", project=this("project"), otherwise=""),
+        show.TEXT,
+        x.look_up("Projects", "title", project=this.project, otherwise=""),
+        header="what it is",
     ),
-    planned("tier", "tier", NAME, "the kind of price"),
-    computed("least", "from pieces", COUNT, when(_LEAST > 0, _LEAST, 1), "The smallest order."),
+    planned("tier", show.NAME, "the kind of price"),
+    computed(
+        "least",
+        show.COUNT,
+        when(_LEAST > 0, _LEAST, 1),
+        "The smallest order.",
+        header="from pieces",
+    ),
     computed(
         "price",
-        "price a piece",
-        MONEY,
-        total("Pricing tiers", "price", project=this("project"), tier=this("tier")),
+        show.MONEY,
+        x.total("Pricing tiers", "price", project=this.project, tier=this.tier),
         "Before sales tax.",
+        header="price a piece",
     ),
 )
 SHEET = Sheet("Price list", "Prices a piece.", (TABLE,), group="price", landscape=False)

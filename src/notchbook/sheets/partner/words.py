@@ -49,10 +49,7 @@ _LIVE = (
     ("stale", "A size changed since the boards were planned: ask for a new copy."),
 )
 _FROZEN = (("read", "Every cell is a value as it stood that day; nothing is worked out here."),)
-_ROUND = (
-    "not here",
-    "Ledgers, customers, other projects; and nothing is hidden.",
-)
+_ROUND = ("not here", "Ledgers, customers, other projects; and nothing is hidden.")
 SHOP_SHEET = "Shop sheet"
 
 

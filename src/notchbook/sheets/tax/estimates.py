@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from notchbook.language.expressions import Expression, Where, call, least, total, when, where
-from notchbook.sheets.kit.declare import DATE, MONEY, LineRow, heading, line
+from notchbook.language import expressions as x
+from notchbook.language.expressions import when
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import LineRow, heading, line
 from notchbook.sheets.kit.settings import in_year, setting, to_money
 from notchbook.sheets.ledgers.channels import QUARTERS
 from notchbook.sheets.tax.tax_tables import figure
@@ -12,16 +14,16 @@ from notchbook.sheets.tax.year_lines import year_line
 
 def home_rows(tax: str) -> tuple[LineRow, ...]:
     """The claim for the use of the home: typed, or area at the simplified rate up to its cap."""
-    typed: Expression = setting("home_use") + 0
+    typed: x.Expression = setting.home_use + 0
     by_area = to_money(
-        call("MIN", setting("home_area"), figure("home", "greatest area"))
+        x.call("MIN", setting.home_area, figure("home", "greatest area"))
         * figure("home", "rate a square foot")
     )
-    claimed = when(setting("home_use") > 0, typed, by_area) if tax == "us" else typed
+    claimed = when(setting.home_use > 0, typed, by_area) if tax == "us" else typed
     note = "typed on Settings, else the area at the simplified rate, up to its greatest area"
     return (
         heading("Use of the home"),
-        line("home_claimed", "business use of the home, claimed", MONEY, claimed, note),
+        line("home_claimed", "business use of the home, claimed", show.MONEY, claimed, note),
     )
 
 
@@ -31,88 +33,92 @@ def estimate_rows(tax: str) -> tuple[LineRow, ...]:
 
 
 def _self_employment() -> tuple[LineRow, ...]:
-    def rate(key: str) -> Expression:
+    def rate(key: str) -> x.Expression:
         return figure("self-employment", key)
 
     counted = year_line("net_profit") * rate("share of profit that counts")
-    room = call("MAX", rate("wage base") - setting("other_wages"), 0)
+    room = x.call("MAX", rate("wage base") - setting.other_wages, 0)
     return (
         heading("Estimates: self-employment tax, and what to set aside"),
         line(
             "se_earnings",
             "self-employment: earnings that count",
-            MONEY,
+            show.MONEY,
             when(counted < rate("least earnings"), 0, to_money(counted)),
             "the share of line 31 that counts; nothing below the least earnings",
         ),
         line(
             "se_social",
             "self-employment: social security",
-            MONEY,
-            to_money(call("MIN", year_line("se_earnings"), room) * rate("social security")),
+            show.MONEY,
+            to_money(x.call("MIN", year_line("se_earnings"), room) * rate("social security")),
             "up to the year's wage base, less other wages (Settings)",
         ),
         line(
             "se_medicare",
             "self-employment: medicare",
-            MONEY,
+            show.MONEY,
             to_money(year_line("se_earnings") * rate("medicare")),
             "additional medicare tax on high incomes is not in it; Checks says where it may be due",
         ),
         line(
             "se_tax",
             "self-employment tax",
-            MONEY,
+            show.MONEY,
             year_line("se_social") + year_line("se_medicare"),
         ),
         line(
             "se_half",
             "self-employment tax: deductible half",
-            MONEY,
+            show.MONEY,
             to_money(year_line("se_tax") * rate("deductible share")),
             "from your income, not on this form",
         ),
         line(
             "income_tax",
             "income tax at your own guess",
-            MONEY,
+            show.MONEY,
             to_money(
-                call("MAX", year_line("net_profit") - year_line("se_half"), 0)
-                * setting("income_tax_rate")
+                x.call("MAX", year_line("net_profit") - year_line("se_half"), 0)
+                * setting.income_tax_rate
             ),
             "line 31 less the deductible half, at the rate on Settings; other deductions, such as"
             " the one for business income, are not worked out",
         ),
-        line("set_aside", "to set aside", MONEY, year_line("se_tax") + year_line("income_tax")),
+        line(
+            "set_aside", "to set aside", show.MONEY, year_line("se_tax") + year_line("income_tax")
+        ),
         line(
             "payment",
             "to set aside: each of four payments",
-            MONEY,
-            to_money(year_line("set_aside") * total("Tax tables", "value", *_payment("payment 1"))),
+            show.MONEY,
+            to_money(
+                year_line("set_aside") * x.total("Tax tables", "value", *_payment("payment 1"))
+            ),
             "by the days below",
         ),
         *(
             line(
                 f"payment_{n}",
                 f"payment {n} due",
-                DATE,
-                least("Tax tables", "first", *_payment(f"payment {n}")),
+                show.DATE,
+                x.least("Tax tables", "first", *_payment(f"payment {n}")),
             )
             for n in range(1, 5)
         ),
     )
 
 
-def _payment(key: str) -> tuple[Where, ...]:
+def _payment(key: str) -> tuple[x.Where, ...]:
     return (
-        where("table", "=", "quarterly payment"),
-        where("key", "=", key),
-        where("year_number", "=", setting("year")),
+        x.where("table", "=", "quarterly payment"),
+        x.where("key", "=", key),
+        x.where("year_number", "=", setting.year),
     )
 
 
 def _sales_tax() -> tuple[LineRow, ...]:
-    collected = total("Sales ledger", "sales_tax", *in_year())
+    collected = x.total("Sales ledger", "sales_tax", *in_year())
     own = year_line("tax_1") + year_line("tax_2") + year_line("tax_3") + year_line("tax_4")
     return (
         heading("Sales tax"),
@@ -120,17 +126,17 @@ def _sales_tax() -> tuple[LineRow, ...]:
             line(
                 f"tax_{n}",
                 f"sales tax of {name}: due from you",
-                MONEY,
-                total("Tiers", f"tax_{n}"),
+                show.MONEY,
+                x.total("Tiers", f"tax_{n}"),
                 "collected through channels that leave it to you" if n == 1 else "",
             )
             for n, name in enumerate(QUARTERS, 1)
         ),
-        line("tax_collected", "sales tax collected in all", MONEY, collected),
+        line("tax_collected", "sales tax collected in all", show.MONEY, collected),
         line(
             "tax_by_others",
             "sales tax paid on by marketplaces",
-            MONEY,
+            show.MONEY,
             to_money(collected - own),
             "also what stands on a tier that is not on Settings",
         ),
@@ -138,21 +144,26 @@ def _sales_tax() -> tuple[LineRow, ...]:
 
 
 def _statements() -> tuple[LineRow, ...]:
-    reported = total("Statements", "gross")
+    reported = x.total("Statements", "gross")
     return (
         heading("Statements of payment platforms"),
         line(
             "reported",
             "platforms: reported",
-            MONEY,
+            show.MONEY,
             reported,
             "the gross of all rows on Statements",
         ),
-        line("reported_ledger", "platforms: in the ledger", MONEY, total("Statements", "ledger")),
+        line(
+            "reported_ledger",
+            "platforms: in the ledger",
+            show.MONEY,
+            x.total("Statements", "ledger"),
+        ),
         line(
             "reported_gap",
             "platforms: reported less ledger",
-            MONEY,
+            show.MONEY,
             year_line("reported") - year_line("reported_ledger"),
             "0, or a sale is missing here or there",
         ),

@@ -4,96 +4,74 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from notchbook.language.expressions import (
-    Expression,
-    Operand,
-    call,
-    rounded,
-    this,
-    total,
-    when,
-    where,
-)
-from notchbook.sheets.kit.declare import (
-    DATE,
-    FACTOR,
-    MONEY,
-    NAME,
-    TEXT,
-    WORD,
-    YEAR,
-    Sheet,
-    computed,
-    planned,
-    table,
-)
+from notchbook.language import expressions as x
+from notchbook.language.expressions import this, when
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import Sheet, computed, planned, table
 from notchbook.sheets.kit.settings import YEAR_END, in_year
 
 
-def constant(name: str, key: Operand) -> Expression:
+def constant(name: str, key: x.Operand) -> x.Expression:
     """A figure that is the same in every year."""
-    return total("Tax tables", "value", where("table", "=", name), where("key", "=", key))
+    return x.total("Tax tables", "value", x.where("table", "=", name), x.where("key", "=", key))
 
 
-def figure(name: str, key: str) -> Expression:
+def figure(name: str, key: str) -> x.Expression:
     """A figure of the shop's year; 0 where the tables do not reach."""
-    return total(
+    return x.total(
         "Tax tables",
         "value",
-        where("table", "=", name),
-        where("key", "=", key),
-        where("first", "<=", YEAR_END),
-        where("last", ">=", YEAR_END),
+        x.where("table", "=", name),
+        x.where("key", "=", key),
+        x.where("first", "<=", YEAR_END),
+        x.where("last", ">=", YEAR_END),
     )
 
 
-_IN_SCHEDULE = (where("table", "=", this("table")), where("key", "=", this("key")))
+_IN_SCHEDULE = (x.where("table", "=", this.table), x.where("key", "=", this.key))
 
 TABLE = table(
     "Tax tables",
     None,
-    planned("table", "table", WORD, "which table"),
-    planned("key", "key", NAME, "which row of it"),
-    planned("first", "from", DATE, "valid from this day"),
-    planned("last", "to", DATE, "valid to this day"),
-    planned("year_number", "year number", YEAR, "the year of a schedule"),
-    planned("value", "value", replace(FACTOR, format="fine"), "the figure"),
-    planned("source", "source", replace(TEXT, width=70), "where the figure is published"),
+    planned("table", show.WORD, "which table"),
+    planned("key", show.NAME, "which row of it"),
+    planned("first", show.DATE, "valid from this day", header="from"),
+    planned("last", show.DATE, "valid to this day", header="to"),
+    planned("year_number", show.YEAR, "the year of a schedule"),
+    planned("value", replace(show.FACTOR, format="fine"), "the figure"),
+    planned("source", replace(show.TEXT, width=70), "where the figure is published"),
     computed(
         "amount",
-        "this year",
-        MONEY,
+        show.MONEY,
         when(
-            this("table").equals("mileage"),
-            rounded(
-                this("value")
-                * total(
+            this.table.equals("mileage"),
+            x.rounded(
+                this.value
+                * x.total(
                     "Mileage",
                     "miles",
                     *in_year(),
-                    where("date", ">=", this("first")),
-                    where("date", "<=", this("last")),
+                    x.where("date", ">=", this.first),
+                    x.where("date", "<=", this.last),
                 ),
                 2,
             ),
             0,
         ),
         "For mileage: the rate times the miles of its days.",
+        header="this year",
     ),
     computed(
         "column_gap",
-        "column less the whole",
-        replace(FACTOR, format="fine"),
+        replace(show.FACTOR, format="fine"),
         when(
-            call(
-                "AND",
-                this("year_number").equals(1),
-                call("OR", *(this("table").equals(f"macrs {years}") for years in (3, 5, 7))),
-            ),
-            rounded(total("Tax tables", "value", *_IN_SCHEDULE) - 1, 6),
+            this.year_number.equals(1)
+            & (x.call("OR", *(this.table.equals(f"macrs {years}") for years in (3, 5, 7)))),
+            x.rounded(x.total("Tax tables", "value", *_IN_SCHEDULE) - 1, 6),
             0,
         ),
         "The percentages of a class and convention make 100 together.",
+        header="column less the whole",
     ),
     capacity=2_000,
 )

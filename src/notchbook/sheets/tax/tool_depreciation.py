@@ -6,29 +6,10 @@ from collections.abc import Iterable
 from dataclasses import replace
 from math import ceil
 
-from notchbook.language.expressions import (
-    Above,
-    Expression,
-    call,
-    this,
-    total,
-    when,
-    where,
-)
-from notchbook.sheets.kit.declare import (
-    AMOUNT,
-    COUNT,
-    MONEY,
-    PERCENT,
-    RATE,
-    WORD,
-    YEAR,
-    Column,
-    Sheet,
-    Table,
-    computed,
-    table,
-)
+from notchbook.language import expressions as x
+from notchbook.language.expressions import this, when
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import Column, Sheet, Table, computed, table
 from notchbook.sheets.kit.settings import in_year, setting
 from notchbook.sheets.tax import tool_basis as basis
 from notchbook.sheets.tax import tool_schedule as schedule
@@ -48,123 +29,120 @@ def years_shown(year: int, tools: Iterable[ToolRow]) -> int:
     return min(max([LEAST_YEARS, *(end - year + 1 for end in last)]), MOST_YEARS)
 
 
-def _wear(word: str, of: str) -> Expression:
-    worn = (this("cost") - this("salvage")) / this(of)
-    return when(this("wear").equals(word), worn, 0)
+def _wear(word: str, of: str) -> x.Expression:
+    worn = (this.cost - this.salvage) / this(of)
+    return when(this.wear.equals(word), worn, 0)
 
 
 _WEAR = (
     computed(
         "wear_use",
-        "wear a use",
-        RATE,
+        show.RATE,
         _wear("per use", "expected_uses"),
         "For prices; the tax form does not see it.",
+        header="wear a use",
     ),
     computed(
         "wear_hour",
-        "wear an hour",
-        RATE,
+        show.RATE,
         _wear("hours", "life_hours"),
         "For prices; the tax form does not see it.",
+        header="wear an hour",
     ),
     computed(
         "used",
-        "used this year",
-        AMOUNT,
-        total("Consumables", "year_amount", tool=this("tool")),
+        show.AMOUNT,
+        x.total("Consumables", "year_amount", tool=this.tool),
         "Uses or hours, by the pieces on the production log.",
+        header="used this year",
     ),
-    computed("first_year", "first year", YEAR, call("YEAR", this("in_service"))),
-    computed("last_year", "sold in", YEAR, basis.LAST_YEAR),
-    computed("business_cost", "cost for the business", MONEY, basis.BUSINESS_COST),
+    computed("first_year", show.YEAR, x.call("YEAR", this.in_service)),
+    computed("last_year", show.YEAR, basis.LAST_YEAR, header="sold in"),
+    computed("business_cost", show.MONEY, basis.BUSINESS_COST, header="cost for the business"),
     computed(
         "most",
-        "cost less salvage",
-        MONEY,
+        show.MONEY,
         basis.MOST,
         "Tax classes and expensed tools write off the whole cost.",
+        header="cost less salvage",
     ),
-    computed("written", "to write off", MONEY, basis.WRITTEN, "By the business share."),
+    computed("written", show.MONEY, basis.WRITTEN, "By the business share.", header="to write off"),
     computed(
         "half_or_less",
-        "half or less",
-        COUNT,
-        when(call("AND", basis.OF_THE_FORM, basis.HALF_OR_LESS, call("NOT", basis.SOLD)), 1, 0),
+        show.COUNT,
+        when(basis.OF_THE_FORM & basis.HALF_OR_LESS & ~basis.SOLD, 1, 0),
         "1: used for the business half the time or less, under section 179, bonus or a class.",
     ),
 )
 _CLASSES = (
     computed(
         "tax_class",
-        "tax class",
-        WORD,
+        show.WORD,
         basis.TAX_CLASS,
         "For section 179 and bonus by the life in years: 3, 5 or 7; blank: 7, the class of wood"
         " products machinery.",
     ),
-    computed("quarter", "quarter", COUNT, basis.quarter(this("in_service"))),
+    computed("quarter", show.COUNT, basis.quarter(this.in_service)),
     computed(
         "qualifying",
-        "new this year",
-        MONEY,
+        show.MONEY,
         basis.QUALIFYING,
         "Put to work this year, in a class, and not sold in the same year.",
+        header="new this year",
     ),
     computed(
         "wanted_179",
-        "section 179 asked for",
-        MONEY,
+        show.MONEY,
         basis.WANTED,
         "The part elected, else all of it.",
+        header="section 179 asked for",
     ),
     computed(
         "section_179",
-        "section 179",
-        MONEY,
+        show.MONEY,
         basis.SECTION_179,
         "Chosen up to the year's limit; Year-end takes of it what the profit allows.",
     ),
     computed(
         "tested",
-        "basis tested",
-        MONEY,
+        show.MONEY,
         basis.TESTED,
         "For the mid-quarter test: after section 179, before bonus.",
+        header="basis tested",
     ),
-    computed(
-        "bonus", "bonus", MONEY, basis.BONUS, "At the rate of the day it was acquired and used."
-    ),
-    computed("basis", "basis of the class", MONEY, basis.BASIS),
+    computed("bonus", show.MONEY, basis.BONUS, "At the rate of the day it was acquired and used."),
+    computed("basis", show.MONEY, basis.BASIS, header="basis of the class"),
 )
 
 
-def _months(convention: Expression) -> tuple[Column, ...]:
+def _months(convention: x.Expression) -> tuple[Column, ...]:
     return (
         computed(
             "used_convention",
-            "convention used",
-            WORD,
+            show.WORD,
             convention,
             "As typed; else months, and in a tax class what this year's test says.",
+            header="convention used",
         ),
-        computed("convention_key", "row of the table", WORD, schedule.CONVENTION_KEY),
-        computed("first_months", "months in the first year", AMOUNT, schedule.FIRST_MONTHS),
+        computed("convention_key", show.WORD, schedule.CONVENTION_KEY, header="row of the table"),
+        computed(
+            "first_months", show.AMOUNT, schedule.FIRST_MONTHS, header="months in the first year"
+        ),
         computed(
             "sale_share",
-            "share of the year of sale",
-            PERCENT,
+            show.PERCENT,
             schedule.SALE_SHARE,
             "Nothing where it was put to work in the same year.",
+            header="share of the year of sale",
         ),
-        computed("use_months", "months in use", AMOUNT, schedule.USE_MONTHS),
-        computed("by_use", "by units of use", MONEY, schedule.BY_USE),
+        computed("use_months", show.AMOUNT, schedule.USE_MONTHS, header="months in use"),
+        computed("by_use", show.MONEY, schedule.BY_USE, header="by units of use"),
     )
 
 
-def _above(n: int) -> Expression:
+def _above(n: int) -> x.Expression:
     """The n-th year shown."""
-    year: Expression = setting("year")
+    year: x.Expression = setting.year
     for _ in range(n):
         year = year + 1
     return year
@@ -174,7 +152,12 @@ def _years(number: int) -> tuple[Column, ...]:
     note = "Taken in the year that stands above: as its rule on the right gives, rounded."
     return tuple(
         computed(
-            f"year_{n}", f"year {n + 1}", MONEY, schedule.taken_in_year(n), note, above=_above(n)
+            f"year_{n}",
+            show.MONEY,
+            schedule.taken_in_year(n),
+            note,
+            header=f"year {n + 1}",
+            above=_above(n),
         )
         for n in range(number)
     )
@@ -182,16 +165,18 @@ def _years(number: int) -> tuple[Column, ...]:
 
 def _workings(number: int, with_classes: bool) -> tuple[Column, ...]:
     """How each year comes about: months of use that are gone, then what the method gives."""
-    before = schedule.months_gone(setting("year") - 1)
+    before = schedule.months_gone(setting.year - 1)
     return (
-        computed("gone_before", "months gone before", AMOUNT, before, "Before this year."),
+        computed(
+            "gone_before", show.AMOUNT, before, "Before this year.", header="months gone before"
+        ),
         *(
             computed(
                 f"gone_{n}",
-                f"months gone year {n + 1}",
-                AMOUNT,
-                schedule.months_gone(Above()),
+                show.AMOUNT,
+                schedule.months_gone(x.Above()),
                 "Months of its life in use up to the year above.",
+                header=f"months gone year {n + 1}",
                 above=_above(n),
             )
             for n in range(number)
@@ -199,10 +184,10 @@ def _workings(number: int, with_classes: bool) -> tuple[Column, ...]:
         *(
             computed(
                 f"rule_{n}",
-                f"rule of year {n + 1}",
-                MONEY,
+                show.MONEY,
                 schedule.by_rule(n, with_classes),
                 "What the tax method gives for the year above.",
+                header=f"rule of year {n + 1}",
                 above=_above(n),
             )
             for n in range(number)
@@ -220,8 +205,7 @@ def _table(with_classes: bool, years: int) -> Table:
         *(_CLASSES if with_classes else ()),
         computed(
             "at_once",
-            "at once",
-            MONEY,
+            show.MONEY,
             basis.AT_ONCE if with_classes else basis.EXPENSED,
             "Written off in the first year, whatever the method does with the rest.",
         ),
@@ -229,33 +213,32 @@ def _table(with_classes: bool, years: int) -> Table:
         *shown,
         computed(
             "later",
-            "later years",
-            MONEY,
+            show.MONEY,
             schedule.later(tuple(column.name for column in shown)),
             "What the years shown leave open.",
+            header="later years",
         ),
         computed(
             "taken",
-            "taken up to this year",
-            MONEY,
+            show.MONEY,
             schedule.taken("year_0"),
             "A tool expensed in a past year is gone from the books.",
+            header="taken up to this year",
         ),
         computed(
             "book_value",
-            "book value",
-            MONEY,
+            show.MONEY,
             schedule.BOOK_VALUE,
             "At the end of this year, by the business share.",
         ),
         computed(
             "gain",
-            "gain or loss",
-            MONEY,
+            show.MONEY,
             schedule.GAIN,
             "What it brought less its book value, in the year it is sold.",
+            header="gain or loss",
         ),
-        computed("state", "state", WORD, state(with_classes), _STATES),
+        computed("state", show.WORD, state(with_classes), _STATES),
         *_workings(years, with_classes),
         silent="tool",
         spare=20,
@@ -297,7 +280,7 @@ def sheet(tax: str, years: int) -> Sheet:
     )
 
 
-BOUGHT_THIS_YEAR = total("Tool depreciation", "cost", *in_year("in_service"))
-EXPENSED = total("Tool depreciation", "year_0", where("tax_method", "=", "expensed"))
-WRITTEN_DOWN = total("Tool depreciation", "year_0", where("tax_method", "<>", "expensed"))
-GAINS = total("Tool depreciation", "gain")
+BOUGHT_THIS_YEAR = x.total("Tool depreciation", "cost", *in_year("in_service"))
+EXPENSED = x.total("Tool depreciation", "year_0", x.where("tax_method", "=", "expensed"))
+WRITTEN_DOWN = x.total("Tool depreciation", "year_0", x.where("tax_method", "<>", "expensed"))
+GAINS = x.total("Tool depreciation", "gain")

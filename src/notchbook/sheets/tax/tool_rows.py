@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, Literal
 
-from notchbook.sheets.kit.declare import AMOUNT, COUNT, DATE, MONEY, NAME, PERCENT, WORD, Given, Row
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import Given, Row
 from notchbook.sheets.kit.values import Day, Money, Name, Portion, Positive
 
 METHODS = (
@@ -25,32 +26,28 @@ CONVENTIONS = ("months", "half-year", "mid-quarter")
 class ToolRow(Row):
     """A tool, what it cost and how it wears."""
 
-    key: ClassVar[tuple[str, ...]] = ("tool",)
-    tool: Annotated[Name, Given("tool", NAME, "the tool")]
-    cost: Annotated[Money, Given("cost", MONEY, "with tax, delivery and setting up")]
+    key = ("tool",)
+    tool: Annotated[Name, Given("the tool")]
+    cost: Annotated[Money, Given("with tax, delivery and setting up")]
     acquired: Annotated[
-        Day | None,
-        Given("acquired", DATE, "the day it was ordered; decides the bonus; blank: in service"),
+        Day | None, Given("the day it was ordered; decides the bonus; blank: in service")
     ] = None
-    in_service: Annotated[Day, Given("in service", DATE, "the day it was ready for work")]
-    business_share: Annotated[
-        Portion,
-        Given("business share", PERCENT, "of its use; a change acts from this year on"),
-    ] = 1.0
-    salvage: Annotated[Money, Given("salvage", MONEY, "what it brings in the end")] = 0.0
+    in_service: Annotated[Day, Given("the day it was ready for work")]
+    business_share: Annotated[Portion, Given("of its use; a change acts from this year on")] = 1.0
+    salvage: Annotated[Money, Given("what it brings in the end")] = 0.0
     life_years: Annotated[
         Positive | None,
-        Given("life (years)", AMOUNT, "for straight line and declining balance; else the class"),
+        Given("for straight line and declining balance; else the class", header="life (years)"),
     ] = None
     wear: Annotated[
-        Literal["per use", "hours"] | None,
-        Given("wear", WORD, "how its wear is counted in prices", ("per use", "hours"), strict=True),
+        Literal["per use", "hours"] | None, Given("how its wear is counted in prices")
     ] = None
     expected_uses: Annotated[
-        Positive | None, Given("expected uses", COUNT, "how often it serves in its life")
+        Positive | None, Given("how often it serves in its life", look=show.COUNT)
     ] = None
     life_hours: Annotated[
-        Positive | None, Given("life (hours)", COUNT, "how long it runs in its life")
+        Positive | None,
+        Given("how long it runs in its life", header="life (hours)", look=show.COUNT),
     ] = None
     tax_method: Annotated[
         Literal[
@@ -64,28 +61,19 @@ class ToolRow(Row):
             "declining balance",
             "units of use",
         ],
-        Given("tax method", WORD, "how the tax form gets its cost", METHODS, strict=True),
+        Given("how the tax form gets its cost"),
     ]
-    taken_before: Annotated[
-        Money, Given("taken before", MONEY, "depreciation of past years, as filed")
-    ] = 0.0
+    taken_before: Annotated[Money, Given("depreciation of past years, as filed")] = 0.0
     elected_179: Annotated[
         Money | None,
         Given(
-            "section 179 elected",
-            MONEY,
             "only with that method: a part of its cost for the business; blank: all of it",
+            header="section 179 elected",
         ),
     ] = None
     convention: Annotated[
         Literal["months", "half-year", "mid-quarter"] | None,
-        Given(
-            "convention",
-            WORD,
-            "how its first year counted; keep it once that year is closed",
-            CONVENTIONS,
-            strict=True,
-        ),
+        Given("how its first year counted; keep it once that year is closed"),
     ] = None
-    disposed: Annotated[Day | None, Given("disposed", DATE, "the day it was sold or lost")] = None
-    disposed_for: Annotated[Money | None, Given("disposed for", MONEY, "what it brought")] = None
+    disposed: Annotated[Day | None, Given("the day it was sold or lost")] = None
+    disposed_for: Annotated[Money | None, Given("what it brought")] = None

@@ -6,20 +6,8 @@ work; the month it is sold in counts only when that is its last day (common prac
 
 from __future__ import annotations
 
-from notchbook.language.expressions import (
-    Above,
-    Expression,
-    Unit,
-    blank,
-    call,
-    join,
-    rounded,
-    sum_of,
-    this,
-    total,
-    when,
-    where,
-)
+from notchbook.language import expressions as x
+from notchbook.language.expressions import this, when
 from notchbook.sheets.kit.settings import setting, to_money
 from notchbook.sheets.tax.tax_tables import constant
 from notchbook.sheets.tax.tool_basis import (
@@ -38,138 +26,131 @@ from notchbook.sheets.tax.tool_basis import (
 
 # --- conventions and months --------------------------------------------------------------------
 
-_BY_HAND = when(blank(this("convention")), "months", this("convention"))
+_BY_HAND = this.convention.or_else("months")
 _IN_CLASS_CONVENTION = when(
-    call("OR", blank(this("convention")), this("convention").equals("months")),
+    x.blank(this.convention) | this.convention.equals("months"),
     when(THIS_YEAR, CONVENTION_OF_YEAR, "half-year"),
-    this("convention"),
+    this.convention,
 )
 CONVENTION_BY_CLASS = when(IN_CLASS, _IN_CLASS_CONVENTION, when(BY_LIFE, _BY_HAND, ""))
 CONVENTION_BY_LIFE = when(BY_LIFE, _BY_HAND, "")
 CONVENTION_KEY = when(
-    this("used_convention").equals("mid-quarter"),
-    join("mid-quarter ", rounded(quarter(this("in_service")), 0)),
-    this("used_convention"),
+    this.used_convention.equals("mid-quarter"),
+    x.join("mid-quarter ", x.rounded(quarter(this.in_service), 0)),
+    this.used_convention,
 )
-_AFTER_SALE = this("disposed") + 1
+_AFTER_SALE = this.disposed + 1
 FIRST_MONTHS = when(
-    this("used_convention").equals("months"),
-    Unit("year") + 1 - call("MONTH", this("in_service")),
-    constant("convention", this("convention_key")) * Unit("year"),
+    this.used_convention.equals("months"),
+    x.Unit("year") + 1 - x.call("MONTH", this.in_service),
+    constant("convention", this.convention_key) * x.Unit("year"),
 )
 SALE_SHARE = when(
-    call("OR", blank(this("disposed")), SOLD_AT_ONCE),
+    x.blank(this.disposed) | SOLD_AT_ONCE,
     0,
     1
     - constant(
         "convention",
         when(
-            this("used_convention").equals("mid-quarter"),
-            join("mid-quarter ", rounded(quarter(this("disposed")), 0)),
+            this.used_convention.equals("mid-quarter"),
+            x.join("mid-quarter ", x.rounded(quarter(this.disposed), 0)),
             "half-year",
         ),
     ),
 )
 _HELD_BY_MONTHS = (
-    (call("YEAR", _AFTER_SALE) - this("first_year")) * Unit("year")
-    + call("MONTH", _AFTER_SALE)
-    - call("MONTH", this("in_service"))
+    (x.call("YEAR", _AFTER_SALE) - this.first_year) * x.Unit("year")
+    + x.call("MONTH", _AFTER_SALE)
+    - x.call("MONTH", this.in_service)
 )
 _HELD_BY_SHARES = when(
     SOLD_AT_ONCE,
     0,
-    this("first_months")
-    + (this("last_year") - this("first_year") - 1 + this("sale_share")) * Unit("year"),
+    this.first_months + (this.last_year - this.first_year - 1 + this.sale_share) * x.Unit("year"),
 )
 USE_MONTHS = when(
-    blank(this("disposed")),
+    x.blank(this.disposed),
     LIFE_MONTHS,
-    call(
+    x.call(
         "MIN",
         LIFE_MONTHS,
-        when(this("used_convention").equals("months"), _HELD_BY_MONTHS, _HELD_BY_SHARES),
+        when(this.used_convention.equals("months"), _HELD_BY_MONTHS, _HELD_BY_SHARES),
     ),
 )
 BY_USE = when(
-    call(
-        "AND",
-        METHOD.equals("units of use"),
-        call("OR", this("last_year").equals(0), this("last_year") >= YEAR),
-    ),
-    this("written")
-    * this("used")
-    / when(this("wear").equals("hours"), this("life_hours"), this("expected_uses")),
+    METHOD.equals("units of use") & (this.last_year.equals(0) | (this.last_year >= YEAR)),
+    this.written * this.used / when(this.wear.equals("hours"), this.life_hours, this.expected_uses),
     0,
 )
 
 # --- one year ----------------------------------------------------------------------------------
 
 
-def months_gone(year: Expression) -> Expression:
+def months_gone(year: x.Expression) -> x.Expression:
     """Months of use that have passed at the end of a year."""
-    gone = this("first_months") + (year - this("first_year")) * Unit("year")
-    return call("MAX", call("MIN", gone, this("use_months")), 0)
+    gone = this.first_months + (year - this.first_year) * x.Unit("year")
+    return x.call("MAX", x.call("MIN", gone, this.use_months), 0)
 
 
-def _declining(before: Expression, months: Expression, gone: Expression) -> Expression:
+def _declining(before: x.Expression, months: x.Expression, gone: x.Expression) -> x.Expression:
     """Twice the straight line on what is on the books, or straight line once that is more."""
-    still_open = this("written") - before
+    still_open = this.written - before
     rate = constant("declining balance", "rate")
-    by_rate = (this("business_cost") - before) * rate * months / LIFE_MONTHS
+    by_rate = (this.business_cost - before) * rate * months / LIFE_MONTHS
     straight = still_open * months / (LIFE_MONTHS - gone)
-    return call("MIN", call("MAX", by_rate, straight), still_open)
+    return x.call("MIN", x.call("MAX", by_rate, straight), still_open)
 
 
-def _in_class() -> Expression:
+def _in_class() -> x.Expression:
     """The percentage of the year's table, for a part of the year where the tool is sold in it."""
-    percent = total(
+    percent = x.total(
         "Tax tables",
         "value",
-        where("table", "=", this("tax_class")),
-        where("key", "=", this("convention_key")),
-        where("year_number", "=", Above() - this("first_year") + 1),
+        x.where("table", "=", this.tax_class),
+        x.where("key", "=", this.convention_key),
+        x.where("year_number", "=", x.Above() - this.first_year + 1),
     )
     part = when(
-        call("OR", this("last_year").equals(0), Above() < this("last_year")),
+        this.last_year.equals(0) | (x.Above() < this.last_year),
         1,
-        when(Above().equals(this("last_year")), this("sale_share"), 0),
+        when(x.Above().equals(this.last_year), this.sale_share, 0),
     )
-    return this("basis") * percent * part
+    return this.basis * percent * part
 
 
-def by_rule(n: int, with_classes: bool) -> Expression:
+def by_rule(n: int, with_classes: bool) -> x.Expression:
     """What the method gives for the year above the header, the n-th shown, before rounding."""
     gone = this(f"gone_{n - 1}" if n else "gone_before")
     months = this(f"gone_{n}") - gone
     by_life = when(
         METHOD.equals("straight line"),
-        this("written") * months / LIFE_MONTHS,
+        this.written * months / LIFE_MONTHS,
         when(METHOD.equals("declining balance"), _declining(taken_until(n), months, gone), 0),
     )
     by_year = when(IN_CLASS, _in_class(), by_life) if with_classes else by_life
-    at_once = when(Above().equals(this("first_year")), this("at_once"), 0) + by_year
-    return at_once + this("by_use") if n == 0 else at_once
+    at_once = when(x.Above().equals(this.first_year), this.at_once, 0) + by_year
+    return at_once + this.by_use if n == 0 else at_once
 
 
-def taken_until(n: int) -> Expression:
+def taken_until(n: int) -> x.Expression:
     """What was taken before the n-th year shown."""
-    return sum_of("taken_before", *(f"year_{earlier}" for earlier in range(n)))
+    return x.sum_of("taken_before", *(f"year_{earlier}" for earlier in range(n)))
 
 
-def taken_in_year(n: int) -> Expression:
+def taken_in_year(n: int) -> x.Expression:
     """What is taken in the n-th year shown, rounded, never more than is still open.
 
     The last year takes what rounding has left. A lowered business share does not stop the schedule:
     only the cost itself does.
     """
-    still_open = this("written") - taken_until(n)
-    left_by_rounding = (Above() - this("first_year") + 1) * setting("smallest")
-    most = this("most") - taken_until(n)
+    still_open = this.written - taken_until(n)
+    left_by_rounding = (x.Above() - this.first_year + 1) * setting.smallest
+    most = this.most - taken_until(n)
     return to_money(
         when(
-            call("ABS", still_open - this(f"rule_{n}")) <= left_by_rounding,
-            call("MAX", still_open, 0),
-            call("MAX", call("MIN", this(f"rule_{n}"), most), 0),
+            x.call("ABS", still_open - this(f"rule_{n}")) <= left_by_rounding,
+            x.call("MAX", still_open, 0),
+            x.call("MAX", x.call("MIN", this(f"rule_{n}"), most), 0),
         )
     )
 
@@ -177,23 +158,23 @@ def taken_in_year(n: int) -> Expression:
 # --- the end -----------------------------------------------------------------------------------
 
 
-def taken(year_0: str) -> Expression:
+def taken(year_0: str) -> x.Expression:
     """Taken up to the end of this year; a tool expensed in a past year is gone from the books."""
-    past = call("AND", METHOD.equals("expensed"), this("first_year") < YEAR)
-    return when(past, this("written") + 0, sum_of("taken_before", year_0))
+    past = METHOD.equals("expensed") & (this.first_year < YEAR)
+    return when(past, this.written + 0, x.sum_of("taken_before", year_0))
 
 
-BOOK_VALUE = when(SOLD, 0, call("MAX", this("business_cost") - this("taken"), 0))
+BOOK_VALUE = when(SOLD, 0, x.call("MAX", this.business_cost - this.taken, 0))
 GAIN = when(
-    call("AND", this("last_year") > 0, this("last_year").equals(YEAR)),
-    this("disposed_for") * SHARE - call("MAX", this("business_cost") - this("taken"), 0),
+    (this.last_year > 0) & this.last_year.equals(YEAR),
+    this.disposed_for * SHARE - x.call("MAX", this.business_cost - this.taken, 0),
     0,
 )
 
 
-def later(years: tuple[str, ...]) -> Expression:
+def later(years: tuple[str, ...]) -> x.Expression:
     """What is left for the years after those shown."""
-    ended = call("OR", METHOD.equals("expensed"), this("last_year") > 0)
+    ended = METHOD.equals("expensed") | (this.last_year > 0)
     return when(
-        ended, 0, to_money(call("MAX", this("written") - sum_of("taken_before", *years), 0))
+        ended, 0, to_money(x.call("MAX", this.written - x.sum_of("taken_before", *years), 0))
     )

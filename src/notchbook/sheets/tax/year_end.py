@@ -2,14 +2,9 @@
 
 from __future__ import annotations
 
-from notchbook.language.expressions import (
-    Expression,
-    SumLines,
-    call,
-    total,
-    where,
-)
-from notchbook.sheets.kit.declare import MONEY, LineRow, Lines, Sheet, heading, line
+from notchbook.language import expressions as x
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import LineRow, Lines, Sheet, heading, line
 from notchbook.sheets.kit.settings import in_year, setting, to_money
 from notchbook.sheets.ledgers.sales_totals import returned_value, sold_value
 from notchbook.sheets.tax.estimates import estimate_rows, home_rows
@@ -27,13 +22,13 @@ CAUTION = (
 BASIS = "Cash basis: a sale counts on the day it is paid, a deposit when it is received."
 
 
-def _of_category(category: str) -> Expression:
-    return total("Months and channels", "spent", category=category)
+def _of_category(category: str) -> x.Expression:
+    return x.total("Months and channels", "spent", category=category)
 
 
-def _by_categories(name: str, country: str) -> Expression:
+def _by_categories(name: str, country: str) -> x.Expression:
     """What was bought under the categories that belong to a line."""
-    result: Expression | None = None
+    result: x.Expression | None = None
     for each in categories(country):
         if each.line == name:
             spent = _of_category(each.category)
@@ -43,12 +38,12 @@ def _by_categories(name: str, country: str) -> Expression:
     return result
 
 
-FEES = total("Sales ledger", "fee", *in_year())
-POSTAGE = total("Sales ledger", "postage", *in_year())
-MILES = total("Tax tables", "amount", where("table", "=", "mileage"))
+FEES = x.total("Sales ledger", "fee", *in_year())
+POSTAGE = x.total("Sales ledger", "postage", *in_year())
+MILES = x.total("Tax tables", "amount", x.where("table", "=", "mileage"))
 
 
-def _form_rules(lines: tuple[FormLine, ...]) -> dict[str, Expression]:
+def _form_rules(lines: tuple[FormLine, ...]) -> dict[str, x.Expression]:
     """The rules of lines that are no plain sum of categories."""
     second = [each.name for each in lines if each.part == "II"]
     expenses = tuple(second[: second.index("total_expenses")])
@@ -63,7 +58,7 @@ def _form_rules(lines: tuple[FormLine, ...]) -> dict[str, Expression]:
         "net_receipts": year_line("gross_receipts") - year_line("returns"),
         "cost_of_goods": year_line("goods_sold") + 0,
         "gross_profit": year_line("net_receipts") - year_line("cost_of_goods"),
-        "other_income": setting("other_income") + 0,
+        "other_income": setting.other_income + 0,
         "gross_income": year_line("gross_profit") + year_line("other_income"),
         "car": by["car"] + MILES,
         "commissions": by["commissions"] + FEES,
@@ -71,15 +66,15 @@ def _form_rules(lines: tuple[FormLine, ...]) -> dict[str, Expression]:
         "office": by["office"] + POSTAGE,
         "supplies": by["supplies"] + EXPENSED,
         "meals": to_money(by["meals"] * figure("share", "meals")),
-        "total_expenses": SumLines("Year-end", expenses),
+        "total_expenses": x.SumLines("Year-end", expenses),
         "tentative_profit": year_line("gross_income") - year_line("total_expenses"),
-        "home": call(
-            "MIN", year_line("home_claimed"), call("MAX", year_line("tentative_profit"), 0)
+        "home": x.call(
+            "MIN", year_line("home_claimed"), x.call("MAX", year_line("tentative_profit"), 0)
         ),
         "net_profit": year_line("tentative_profit") - year_line("home"),
         "opening_stock": OPENING,
         "purchases": by["purchases"] - OWN_USE,
-        "goods_available": SumLines("Year-end", third),
+        "goods_available": x.SumLines("Year-end", third),
         "closing_stock": CLOSING,
         "goods_sold": year_line("goods_available") - year_line("closing_stock"),
     }
@@ -114,7 +109,7 @@ def _form(year: int) -> tuple[LineRow, ...]:
             rows.append(heading(_PARTS[part]))
         rule = rules[each.name] if each.name in rules else _by_categories(each.name, "us")
         rows.append(
-            line(each.name, each.label, MONEY, rule, _NOTES.get(each.name, ""), each.number)
+            line(each.name, each.label, show.MONEY, rule, _NOTES.get(each.name, ""), each.number)
         )
     second = [each.name for each in lines if each.part == "II"]
     expenses = second[: second.index("total_expenses")]
@@ -142,7 +137,7 @@ def _by_category() -> tuple[LineRow, ...]:
     others = tuple(names[each.category] for each in used if each.line != "goods")
     spent = {
         names[each.category]: line(
-            names[each.category], each.category, MONEY, _of_category(each.category)
+            names[each.category], each.category, show.MONEY, _of_category(each.category)
         )
         for each in used
     }
@@ -151,41 +146,48 @@ def _by_category() -> tuple[LineRow, ...]:
     return (
         LineRow(BASIS),
         heading("Income"),
-        *(line(name, label, MONEY, rules[name], _NOTES.get(name, "")) for name, label in _INCOME),
+        *(
+            line(name, label, show.MONEY, rules[name], _NOTES.get(name, ""))
+            for name, label in _INCOME
+        ),
         heading("Cost of goods"),
-        line("opening_stock", "stock at the beginning", MONEY, OPENING, _NOTES["opening_stock"]),
+        line(
+            "opening_stock", "stock at the beginning", show.MONEY, OPENING, _NOTES["opening_stock"]
+        ),
         *(spent[name] for name in goods),
-        line("own_use", "less own use", MONEY, OWN_USE),
+        line("own_use", "less own use", show.MONEY, OWN_USE),
         line(
             "goods_available",
             "goods there were",
-            MONEY,
-            SumLines("Year-end", ("opening_stock", *goods)) - year_line("own_use"),
+            show.MONEY,
+            x.SumLines("Year-end", ("opening_stock", *goods)) - year_line("own_use"),
         ),
-        line("closing_stock", "less stock at the end", MONEY, CLOSING, _NOTES["closing_stock"]),
+        line(
+            "closing_stock", "less stock at the end", show.MONEY, CLOSING, _NOTES["closing_stock"]
+        ),
         line(
             "goods_sold",
             "cost of goods sold",
-            MONEY,
+            show.MONEY,
             year_line("goods_available") - year_line("closing_stock"),
         ),
         heading("Expenses"),
         *(spent[name] for name in others),
-        line("charged_fees", "fees charged on sales", MONEY, FEES),
-        line("paid_postage", "postage paid on sales", MONEY, POSTAGE),
-        line("depreciation", "tools written off", MONEY, WRITTEN_DOWN + EXPENSED),
+        line("charged_fees", "fees charged on sales", show.MONEY, FEES),
+        line("paid_postage", "postage paid on sales", show.MONEY, POSTAGE),
+        line("depreciation", "tools written off", show.MONEY, WRITTEN_DOWN + EXPENSED),
         line(
             "total_expenses",
             "expenses with cost of goods",
-            MONEY,
-            SumLines("Year-end", expenses),
+            show.MONEY,
+            x.SumLines("Year-end", expenses),
         ),
         heading("Result"),
-        line("home", "business use of the home", MONEY, year_line("home_claimed") + 0),
+        line("home", "business use of the home", show.MONEY, year_line("home_claimed") + 0),
         line(
             "net_profit",
             "profit",
-            MONEY,
+            show.MONEY,
             year_line("gross_income") - year_line("total_expenses") - year_line("home"),
         ),
         *home_rows("none"),
@@ -204,11 +206,11 @@ _INCOME = (
 )
 
 
-def _income_rules() -> dict[str, Expression]:
+def _income_rules() -> dict[str, x.Expression]:
     return {
         "gross_receipts": sold_value(*in_year()),
         "returns": returned_value(*in_year()),
-        "other_income": setting("other_income") + 0,
+        "other_income": setting.other_income + 0,
         "tool_gains": GAINS,
         "gross_income": year_line("gross_receipts")
         - year_line("returns")
@@ -224,9 +226,5 @@ def sheet(tax: str, year: int) -> Sheet:
     if tax == "us":
         heads = ("line", *heads)
     return Sheet(
-        "Year-end",
-        CAUTION,
-        (Lines("Year-end", heads, rows),),
-        group="books",
-        landscape=False,
+        "Year-end", CAUTION, (Lines("Year-end", heads, rows),), group="books", landscape=False
     )

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from notchbook.language.expressions import Line
+from notchbook.language import expressions as x
 
 
-def year_line(name: str) -> Line:
+def year_line(name: str) -> x.Line:
     """A line of the Year-end sheet."""
-    return Line("Year-end", name)
+    return x.Line("Year-end", name)

@@ -15,7 +15,8 @@ from openpyxl.styles import Alignment, Border, Font, PatternFill, Protection, Si
 from openpyxl.workbook import Workbook
 
 from notchbook.language.expressions import Kind
-from notchbook.sheets.kit.declare import Look, Role
+from notchbook.sheets.kit.declare import Role
+from notchbook.sheets.kit.show import Look
 from notchbook.workbook.file.book import add_sheet
 from notchbook.workbook.file.raw_cells import Style, cell_at, set_default_font, style_of
 

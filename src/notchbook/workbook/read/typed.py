@@ -16,7 +16,8 @@ from openpyxl.worksheet.worksheet import Worksheet
 from notchbook.base.refusals import RefusedError
 from notchbook.measure import Units
 from notchbook.merging.cells import Value
-from notchbook.sheets.kit.declare import Book, Cell, Column, Look, Role, Table
+from notchbook.sheets.kit.declare import Book, Cell, Column, Role, Table
+from notchbook.sheets.kit.show import Look
 from notchbook.workbook.file.book import sheet_named
 from notchbook.workbook.file.raw_cells import Cell as SheetCell
 from notchbook.workbook.file.raw_cells import cell_at, cells_by_place

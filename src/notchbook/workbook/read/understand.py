@@ -9,7 +9,7 @@ from datetime import date, datetime, time, timedelta
 from notchbook.language.expressions import Kind
 from notchbook.measure import Units, evaluate
 from notchbook.merging.cells import Value
-from notchbook.sheets.kit.declare import Look
+from notchbook.sheets.kit.show import Look
 
 _NUMBER = re.compile(r"[+-]?(?:[0-9]{1,15}(?:\.[0-9]{0,15})?|\.[0-9]{1,15})")
 _COMMA = re.compile(r"[+-]?[0-9]{1,15},(?:[0-9]{1,2}|[0-9]{4,15})")  # can only part decimals

@@ -24,7 +24,8 @@ from notchbook.sheets.checks.lines import check_line
 from notchbook.sheets.checks.sheet import STATE_SAYS
 from notchbook.sheets.kit.calculate import Filled
 from notchbook.sheets.kit.column_words import ColumnWords
-from notchbook.sheets.kit.declare import YEAR, Book, Column, LineRow, Role, Sheet
+from notchbook.sheets.kit.declare import Book, Column, LineRow, Role, Sheet
+from notchbook.sheets.kit.show import YEAR
 from notchbook.workbook.carry.as_compiled import Keep, planned_word, remember
 from notchbook.workbook.carry.carrier import carry
 from notchbook.workbook.file.book import add_sheet, open_on_first_visible, properties_of

@@ -8,7 +8,8 @@ from dataclasses import dataclass, field, replace
 from notchbook.language.expressions import Kind
 from notchbook.sheets.kit.calculate import Filled
 from notchbook.sheets.kit.column_words import ColumnWords
-from notchbook.sheets.kit.declare import LINE, Column, Look
+from notchbook.sheets.kit.declare import Column
+from notchbook.sheets.kit.show import LINE, Look
 from notchbook.workbook.layout.layout import TableSpot
 from notchbook.workbook.layout.style import Formats
 from notchbook.workbook.write import widths

@@ -11,7 +11,8 @@ from notchbook.language.functions import to_serial
 from notchbook.measure import Units
 from notchbook.merging.cells import same
 from notchbook.sheets.kit.calculate import Filled
-from notchbook.sheets.kit.declare import Book, Look, Role
+from notchbook.sheets.kit.declare import Book, Role
+from notchbook.sheets.kit.show import Look
 from notchbook.workbook.carry.as_compiled import Formulas
 from notchbook.workbook.read.anchors import address
 from notchbook.workbook.read.typed import TypedTable, read_typed
