@@ -15,7 +15,8 @@ Measured on 2 cores with Python 3.11 before version 0.9. `cutting` stands in REA
 | 10,000 sales | 214,851 | 3.51 | 2.05 | 1.71 | 16.3 | 0.50 |
 
 `python -m tests.benchmarks.recompile_time`: a compile of a filled workbook beside openpyxl's bare
-load and save of it: 2.5 times for 300 sales, 2.2 for 3,000, 2.3 for 10,000 (25 s of processor time).
+load and save of it: 2.5 times for 300 sales, 2.2 for 3,000, 2.3 for 10,000 (25 s of processor
+time).
 
 `python -m tests.benchmarks.recalculation_time`: LibreOffice's recalculation as ledgers grow, in
 processor seconds. It trusts stored values when it opens a file, so the difference is the
