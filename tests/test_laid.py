@@ -6,9 +6,9 @@ from typing import Any
 import pytest
 
 from notchbook.measure import Ruler
-from notchbook.plan_views.ink.lays import lay_picture
+from notchbook.plan_views.ink.laid_surfaces import draw_laid_surface
 from notchbook.planning import Pattern, strips_needed
-from notchbook.planning.geometry.outlines import Lay, Outline
+from notchbook.planning.geometry.outlines import LaidSurface, Outline
 from notchbook.planning.geometry.root_two import RootTwo
 
 
@@ -111,8 +111,8 @@ SIZES: tuple[Sizes, ...] = (
 PATTERNS: tuple[Pattern, ...] = ("straight", "herringbone", "chevron")
 
 
-def lay(pattern: Pattern, sizes: Sizes) -> Lay:
-    return Lay(pattern, *(Fraction(size) for size in sizes))
+def lay(pattern: Pattern, sizes: Sizes) -> LaidSurface:
+    return LaidSurface(pattern, *(Fraction(size) for size in sizes))
 
 
 @pytest.mark.parametrize("pattern", PATTERNS)
@@ -182,7 +182,7 @@ def test_the_picture_is_to_scale() -> None:
     """The surface's sides in pixels are in the proportion of its sides, and fill the paper."""
     ruler = Ruler("inch", Fraction(1, 32))
     for sizes in SIZES[:2]:
-        picture = lay_picture("face", lay("herringbone", sizes), ruler, 4.0, 5.0)
+        picture = draw_laid_surface("face", lay("herringbone", sizes), ruler, 4.0, 5.0)
         (drawn,) = picture.drawn
         left, top, right, bottom = drawn.pixels
 

@@ -43,7 +43,7 @@ Decisions:
 - `METHOD` goes up when the planner finds other plans: plans kept in workbooks are then made anew.
 """
 
-from notchbook.planning.geometry.laid import Pattern, strips_needed
+from notchbook.planning.geometry.strip_counts import Pattern, strips_needed
 from notchbook.planning.model.plan import (
     Blank,
     CutBoard,

@@ -108,9 +108,9 @@ def ready(folder: Path, as_of: date | None) -> tuple[Gathered, dict[str, Job]]:
 
 
 def _work(definitions: Definitions, book: Book) -> dict[str, Job]:
-    from notchbook.shop.laid_rows import strips_of
+    from notchbook.shop.laid_surface_rows import count_strips
 
-    work = jobs(definitions, strips_of(definitions, book))
+    work = jobs(definitions, count_strips(definitions, book))
     problems = [
         *(each for project, job in work.items() for each in _misfits(definitions, project, job)),
         *mark_misfits(definitions, book),

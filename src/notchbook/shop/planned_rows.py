@@ -20,7 +20,7 @@ from notchbook.sheets.making.consumables import UseRow
 from notchbook.sheets.making.projects import ProjectRow
 from notchbook.sheets.making.stock import StockRow
 from notchbook.shop.cut_plan_rows import cut_rows, together_rows
-from notchbook.shop.laid_rows import laid_rows
+from notchbook.shop.laid_surface_rows import build_laid_surface_rows
 from notchbook.shop.mark_rows import cut_list_rows, mark_rows, reading_rows
 from notchbook.shop.shop_sheet_rows import shop_sheet_rows
 from notchbook.tax.forms import figures
@@ -38,7 +38,7 @@ def fill(definitions: Definitions, book: Book, plans: Plans) -> Filled:
     rows["Stock"] = _stock(definitions)
     rows["Projects"] = _projects(definitions, plans)
     rows["Cut list"] = cut_list_rows(definitions)
-    rows["Laid surfaces"] = laid_rows(definitions)
+    rows["Laid surfaces"] = build_laid_surface_rows(definitions)
     marks = rows["Marks"] = mark_rows(definitions)
     rows["Readings"] = reading_rows(marks)
     rows["Material takeoff"] = _takeoff(definitions, plans)

@@ -9,7 +9,7 @@ from notchbook.base.picture_page import WIDE
 from notchbook.plan_views.board_views import CutViews, keys_of
 from notchbook.plan_views.plan_words import words_of
 from notchbook.planning.saw.bench import bench_of
-from notchbook.shop.laid_rows import lays
+from notchbook.shop.laid_surface_rows import lay_surfaces
 from notchbook.shop.pipeline import Priced
 
 _LAY_TALLEST = 3.2  # inches
@@ -29,11 +29,11 @@ def shop_pictures(priced: Priced, projects: Iterable[str]) -> dict[str, list[Pic
 
 
 def _lays(priced: Priced, project: str) -> Iterator[Picture]:
-    from notchbook.plan_views.ink.lays import lay_picture
+    from notchbook.plan_views.ink.laid_surfaces import draw_laid_surface
 
     ruler, laid = words_of(priced.definitions).ruler, priced.filled.tables["Laid surfaces"]
     strips = {(row.project, row.surface): int(row.strips) for row in laid.itertuples()}
-    for (of, surface), lay in lays(priced.definitions).items():
+    for (of, surface), lay in lay_surfaces(priced.definitions).items():
         if of == project and lay.whole < len(lay.strips):  # nothing to see in strips uncut
             planned = strips[of, surface]
-            yield lay_picture(surface, lay, ruler, WIDE / 2, _LAY_TALLEST, planned)
+            yield draw_laid_surface(surface, lay, ruler, WIDE / 2, _LAY_TALLEST, planned)

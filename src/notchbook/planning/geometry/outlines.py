@@ -13,14 +13,14 @@ from functools import cached_property
 from math import sqrt
 from typing import Literal
 
-from notchbook.planning.geometry.laid import (
+from notchbook.planning.geometry.root_two import RootTwo
+from notchbook.planning.geometry.strip_counts import (
     Pattern,
     check_sizes,
     chevron_strips,
     herringbone_blocks,
     straight_places,
 )
-from notchbook.planning.geometry.root_two import RootTwo
 
 Point = tuple[RootTwo, RootTwo]
 Outline = tuple[Point, ...]
@@ -57,7 +57,7 @@ class LaidStrip:
 
 
 @dataclass(frozen=True)
-class Lay:
+class LaidSurface:
     """A surface of `width` x `height`, laid with strips of `strip_width` x `strip_length`."""
 
     pattern: Pattern

@@ -13,14 +13,14 @@ class PlacedStrip(NamedTuple):
     pieces: tuple[tuple[int, int], ...]
 
 
-class LaidBlank(NamedTuple):
+class PlacedBlank(NamedTuple):
     """A blank and the strips ripped from it."""
 
     length: int
     strips: tuple[PlacedStrip, ...]
 
 
-class LaidPiece(NamedTuple):
+class PlacedPiece(NamedTuple):
     """A piece of a sheet, as it lies: x along the sheet's length, y along its width."""
 
     part: int
@@ -36,5 +36,5 @@ class FilledBoard(NamedTuple):
 
     counts: tuple[int, ...]
     volume: int
-    blanks: tuple[LaidBlank, ...]
-    sheet: tuple[LaidPiece, ...]
+    blanks: tuple[PlacedBlank, ...]
+    sheet: tuple[PlacedPiece, ...]

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from notchbook.planning.model.filled import LaidBlank, PlacedStrip
+from notchbook.planning.model.filled import PlacedBlank, PlacedStrip
 from notchbook.planning.model.grid import LengthGrid
 from notchbook.planning.model.outcome import Cut, Outcome
 from notchbook.planning.model.plan import (
@@ -75,7 +75,7 @@ class _Scribe:
         blanks = tuple(self.blank(blank) for blank in cut.filled.blanks)
         return CutBoard(of.stock, cut.count, cut.on_hand, of.thickness, of.width, of.length, blanks)
 
-    def blank(self, blank: LaidBlank) -> Blank:
+    def blank(self, blank: PlacedBlank) -> Blank:
         return Blank(self.length(blank.length), tuple(self.strip(strip) for strip in blank.strips))
 
     def strip(self, strip: PlacedStrip) -> Strip:

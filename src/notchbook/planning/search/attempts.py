@@ -7,12 +7,12 @@ from fractions import Fraction
 
 from notchbook.planning.model.outcome import Cut, Outcome
 from notchbook.planning.model.supply import Pattern
-from notchbook.planning.search.begun import Begun
 from notchbook.planning.search.bound import payable
 from notchbook.planning.search.choose import choose
 from notchbook.planning.search.dive import Dive
 from notchbook.planning.search.first_fit import FirstFit
 from notchbook.planning.search.last_boards import LastBoards
+from notchbook.planning.search.partial_plan import PartialPlan
 from notchbook.planning.search.relaxation import Relaxation, Relaxed
 from notchbook.planning.search.sheet import SheetSupply
 from notchbook.planning.search.wood import Wood
@@ -83,22 +83,22 @@ class Attempts:
         found: Outcome,
     ) -> Iterator[tuple[Cut, ...]]:
         """Settle boards until few are left, and recombine those."""
-        begun = Begun.of(self.relaxation, demand, hand)
+        partial = PartialPlan.of(self.relaxation, demand, hand)
         while relaxed.boards > _FEW:
-            settled = len(begun.cuts)
-            begun.settle_whole(relaxed)
-            if len(begun.cuts) == settled:
+            settled = len(partial.cuts)
+            partial.settle_whole(relaxed)
+            if len(partial.cuts) == settled:
                 use = max(relaxed.uses, key=lambda use: use.amount)
-                begun.settle(use.pattern, 1, from_hand=use.from_hand)
-            if len(begun.cuts) == settled:
+                partial.settle(use.pattern, 1, from_hand=use.from_hand)
+            if len(partial.cuts) == settled:
                 break
-            relaxed = self.relaxation.solve(begun.need, begun.hand, proper=False)
-        if not any(begun.need):
-            yield begun.cuts
+            relaxed = self.relaxation.solve(partial.need, partial.hand, proper=False)
+        if not any(partial.need):
+            yield partial.cuts
             return
-        goal, most = found.bound - begun.spent, found.cost - begun.spent - 1
-        for cuts in last.attempts(begun.need, begun.hand, relaxed.values, goal, most):
-            yield begun.cuts + cuts
+        goal, most = found.bound - partial.spent, found.cost - partial.spent - 1
+        for cuts in last.attempts(partial.need, partial.hand, relaxed.values, goal, most):
+            yield partial.cuts + cuts
 
     def _chosen(self, demand: Sequence[int], hand: Sequence[int]) -> Iterator[tuple[Cut, ...]]:
         cuts = choose(self.relaxation, demand, hand, self.scarce, _NODES)

@@ -6,9 +6,9 @@ from collections.abc import Collection, Mapping, Sequence
 
 from notchbook.planning.model.outcome import Cut
 from notchbook.planning.model.supply import Pattern
-from notchbook.planning.search.begun import Begun
 from notchbook.planning.search.integer import Effort, IntegerProgram
 from notchbook.planning.search.master import FROM_HAND
+from notchbook.planning.search.partial_plan import PartialPlan
 from notchbook.planning.search.relaxation import Relaxation
 
 _SHORT = 1e4  # what a piece that is not made counts; no board weighs more than 2
@@ -41,11 +41,11 @@ def choose(
     found = program.solve(Effort(relaxation.budget.left(), nodes))
     if found is None:
         return None
-    begun = Begun.of(relaxation, demand, hand)
+    partial = PartialPlan.of(relaxation, demand, hand)
     for column, (pattern, from_hand) in columns.items():
         if found[column]:
-            begun.settle(pattern, found[column], from_hand=from_hand)
-    return begun.cuts
+            partial.settle(pattern, found[column], from_hand=from_hand)
+    return partial.cuts
 
 
 def _rows(

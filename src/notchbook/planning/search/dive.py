@@ -10,9 +10,9 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from notchbook.planning.model.outcome import Cut
-from notchbook.planning.search.begun import Begun
 from notchbook.planning.search.bound import payable
 from notchbook.planning.search.first_fit import FirstFit
+from notchbook.planning.search.partial_plan import PartialPlan
 from notchbook.planning.search.relaxation import Relaxation, Relaxed
 
 _WIDTH = 3
@@ -31,28 +31,28 @@ class Dive:
         """Boards that make all of the demand for at most the goal; None where none were found."""
         for loose in (0, 1):
             self.nodes = _NODES
-            begun = Begun.of(self.relaxation, demand, hand)
-            if (cuts := self._dive(begun, goal, loose)) is not None:
+            partial = PartialPlan.of(self.relaxation, demand, hand)
+            if (cuts := self._dive(partial, goal, loose)) is not None:
                 return cuts
         return None
 
-    def _dive(self, begun: Begun, goal: int, loose: int) -> tuple[Cut, ...] | None:
+    def _dive(self, partial: PartialPlan, goal: int, loose: int) -> tuple[Cut, ...] | None:
         """`loose` of every pattern's whole boards are left open at first."""
         self.nodes -= 1
-        relaxed = self.relaxation.solve(begun.need, begun.hand, proper=True, rounds=_ROUNDS)
-        if begun.spent + self._least(relaxed) > goal:
+        relaxed = self.relaxation.solve(partial.need, partial.hand, proper=True, rounds=_ROUNDS)
+        if partial.spent + self._least(relaxed) > goal:
             return None
-        begun.settle_whole(relaxed, loose)
-        rest = self.first_fit.best(begun.need, begun.hand)
-        if not rest.short and begun.spent + rest.cost <= goal:
-            return begun.cuts + rest.cuts
+        partial.settle_whole(relaxed, loose)
+        rest = self.first_fit.best(partial.need, partial.hand)
+        if not rest.short and partial.spent + rest.cost <= goal:
+            return partial.cuts + rest.cuts
         fractions = sorted(relaxed.uses, key=lambda use: -(use.amount % 1))
         for use in fractions[:_WIDTH]:
             if self.nodes <= 0 or self.relaxation.budget.left() <= 0:
                 return None
-            further = begun.copy()
+            further = partial.copy()
             further.settle(use.pattern, 1, from_hand=use.from_hand)
-            if len(further.cuts) == len(begun.cuts) or further.spent > goal:
+            if len(further.cuts) == len(partial.cuts) or further.spent > goal:
                 continue
             if (cuts := self._dive(further, goal, 0)) is not None:
                 return cuts

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from notchbook.planning.geometry.rectangles import Blade, Rectangle, place
-from notchbook.planning.model.filled import FilledBoard, LaidBlank, PlacedStrip
+from notchbook.planning.model.filled import FilledBoard, PlacedBlank, PlacedStrip
 from notchbook.planning.model.grid import GridBoard, GridPart, GridSaw
 
 BlankLength = Literal["snug", "run", "whole"]
@@ -23,7 +23,7 @@ def fill_board(
     order: Sequence[int],
     blanks: BlankLength,
 ) -> FilledBoard:
-    """Lay as much of the demand as goes on one board, the parts in the order given.
+    """Put as much of the demand as goes on one board, the parts in the order given.
 
     `blanks` says how long a blank to be ripped is: snug (its piece, or the shortest rip), run
     (the fewest pieces end to end that reach the shortest rip), whole (all that is left).
@@ -34,8 +34,8 @@ def fill_board(
         if demand[i]:
             counts[i] = bench.lay(i, parts[i], demand[i])
     volume = sum(count * part.volume for count, part in zip(counts, parts, strict=True))
-    laid = tuple(blank.laid() for blank in bench.blanks)
-    return FilledBoard(tuple(counts), volume, laid, ())
+    placed = tuple(blank.placed() for blank in bench.blanks)
+    return FilledBoard(tuple(counts), volume, placed, ())
 
 
 @dataclass(slots=True)
@@ -90,12 +90,12 @@ class _OpenBlank:
         ]
         return _OpenBlank(self.length, list(self.free), strips)
 
-    def laid(self) -> LaidBlank:
+    def placed(self) -> PlacedBlank:
         """The blank as it stays."""
         strips = (
             PlacedStrip(s.thickness, s.width, s.at, s.turned, tuple(s.pieces)) for s in self.strips
         )
-        return LaidBlank(self.length, tuple(strips))
+        return PlacedBlank(self.length, tuple(strips))
 
 
 class _Bench:
@@ -107,32 +107,32 @@ class _Bench:
         self.blanks: list[_OpenBlank] = []
 
     def lay(self, number: int, part: GridPart, wanted: int) -> int:
-        """Lay up to `wanted` pieces of a part; how many went on."""
+        """Put up to `wanted` pieces of a part on the board; return how many went on."""
         if self.board.full_section(part):
             return self._crosscut(number, part, wanted)
-        laid = 0
+        placed = 0
         for blank in self.blanks:
-            laid += self._use(blank, number, part, wanted - laid)
-        while laid < wanted and (length := self._blank_length(part, wanted - laid)) is not None:
+            placed += self._use(blank, number, part, wanted - placed)
+        while placed < wanted and (length := self._blank_length(part, wanted - placed)) is not None:
             fresh = self._new_blank(length)
-            filled = self._use(fresh, number, part, wanted - laid)
-            laid += filled
-            while laid + filled <= wanted and self._blank_length(part, wanted - laid) == length:
+            filled = self._use(fresh, number, part, wanted - placed)
+            placed += filled
+            while placed + filled <= wanted and self._blank_length(part, wanted - placed) == length:
                 self._new_blank(length, like=fresh)
-                laid += filled
-        return laid
+                placed += filled
+        return placed
 
     def _use(self, blank: _OpenBlank, number: int, part: GridPart, wanted: int) -> int:
         """Fill what the blank has left of strips of the section, then of room for new ones."""
         if blank.length < part.length:
             return 0
-        laid = 0
+        placed = 0
         for open_strip in blank.strips:
             if (open_strip.thickness, open_strip.width) == (part.thickness, part.width):
-                laid += open_strip.take(number, part, wanted - laid, self.saw.kerf)
-        while laid < wanted and (strip := blank.rip(part, wanted - laid, self.saw)) is not None:
-            laid += strip.take(number, part, wanted - laid, self.saw.kerf)
-        return laid
+                placed += open_strip.take(number, part, wanted - placed, self.saw.kerf)
+        while placed < wanted and (strip := blank.rip(part, wanted - placed, self.saw)) is not None:
+            placed += strip.take(number, part, wanted - placed, self.saw.kerf)
+        return placed
 
     def _crosscut(self, number: int, part: GridPart, wanted: int) -> int:
         often = min(wanted, self.room // (part.length + self.saw.kerf))

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from notchbook.planning.geometry.rectangles import Blade, Rectangle, Way, place
-from notchbook.planning.model.filled import FilledBoard, LaidPiece
+from notchbook.planning.model.filled import FilledBoard, PlacedPiece
 from notchbook.planning.model.grid import GridBoard, GridPart, GridSaw
 
 
@@ -14,11 +14,11 @@ def fill_sheet(
     demand: Sequence[int],
     order: Sequence[int],
 ) -> FilledBoard:
-    """Lay as much of the demand as goes on one sheet, the parts in the order given."""
+    """Put as much of the demand as goes on one sheet, the parts in the order given."""
     blade = Blade(saw.kerf, max(board.length, board.width))
     free = [Rectangle(0, 0, board.length, board.width)]
     counts = [0] * len(parts)
-    pieces: list[LaidPiece] = []
+    pieces: list[PlacedPiece] = []
     for i in order:
         ways = _ways(board, parts[i])
         while counts[i] < demand[i]:
@@ -27,7 +27,7 @@ def fill_sheet(
                 break
             taken = free.pop(found.free)
             free.extend(found.left)
-            pieces.append(LaidPiece(i, taken.x, taken.y, *ways[found.way], found.way == 1))
+            pieces.append(PlacedPiece(i, taken.x, taken.y, *ways[found.way], found.way == 1))
             counts[i] += 1
     volume = sum(count * part.volume for count, part in zip(counts, parts, strict=True))
     return FilledBoard(tuple(counts), volume, (), tuple(pieces))

@@ -8,9 +8,9 @@ from collections.abc import Collection, Iterator, Sequence
 
 from notchbook.planning.model.outcome import Cut
 from notchbook.planning.model.supply import Pattern
-from notchbook.planning.search.begun import Begun
 from notchbook.planning.search.integer import Effort
 from notchbook.planning.search.master import FROM_HAND
+from notchbook.planning.search.partial_plan import PartialPlan
 from notchbook.planning.search.recombine import Makings, Seat, recombine
 from notchbook.planning.search.relaxation import Relaxation
 from notchbook.planning.search.wood import BoardCut, Wood
@@ -95,24 +95,24 @@ class LastBoards:
                 return
             least = self._rng.uniform(0.7, 1.0)
             shaken = [value * self._rng.uniform(least, 1 / least) for value in values]
-            begun = Begun.of(self.relaxation, demand, hand)
-            while any(begun.need) and (pattern := self._fullest(begun, shaken, goal)):
+            partial = PartialPlan.of(self.relaxation, demand, hand)
+            while any(partial.need) and (pattern := self._fullest(partial, shaken, goal)):
                 if isinstance(pattern.cut, BoardCut):
                     self.makings[pattern.supply].take(pattern.cut)
-                begun.settle(pattern, 1, from_hand=begun.hand[pattern.board] > 0)
-            if not any(begun.need):
-                yield begun.cuts
+                partial.settle(pattern, 1, from_hand=partial.hand[pattern.board] > 0)
+            if not any(partial.need):
+                yield partial.cuts
 
-    def _fullest(self, begun: Begun, values: Sequence[float], goal: int) -> Pattern | None:
+    def _fullest(self, partial: PartialPlan, values: Sequence[float], goal: int) -> Pattern | None:
         """The next board: what is cut from it is worth most for what the board counts."""
         best: Pattern | None = None
         most = 0.0
         for w, wood in enumerate(self.woods):
             for b in wood.boards:
-                there, board = begun.hand[b] > 0, self.grid.boards[b]
-                if not there and (not board.buyable or begun.spent + board.price > goal):
+                there, board = partial.hand[b] > 0, self.grid.boards[b]
+                if not there and (not board.buyable or partial.spent + board.price > goal):
                     continue
-                cut = wood.cut(b, values, begun.need)
+                cut = wood.cut(b, values, partial.need)
                 weight = self.relaxation.weight[b] * (FROM_HAND if there else 1.0)
                 worth = sum(v * c for v, c in zip(values, cut.counts, strict=True)) / weight
                 if worth > most:

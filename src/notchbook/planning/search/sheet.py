@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 
 from notchbook.planning.geometry.rectangles import Blade, place
-from notchbook.planning.model.filled import FilledBoard, LaidPiece
+from notchbook.planning.model.filled import FilledBoard, PlacedPiece
 from notchbook.planning.model.grid import GridBoard, GridPart, LengthGrid
 from notchbook.planning.search.guillotine import CutNode, Guillotine, Placed, StripLayout, Way
 from notchbook.planning.search.unlimited import ValueTable
@@ -135,7 +135,7 @@ class SheetSupply:
             along, across = parts[kind].length, parts[kind].width
             if turned:
                 along, across = across, along
-            pieces.append(LaidPiece(kind, x, y, along, across, turned))
+            pieces.append(PlacedPiece(kind, x, y, along, across, turned))
         volume = sum(n * part.volume for n, part in zip(counts, parts, strict=True))
         return FilledBoard(_counts(counts), volume, (), tuple(pieces))
 

@@ -19,7 +19,7 @@ from notchbook.planning.model.filled import FilledBoard
 from notchbook.planning.model.grid import GridBoard, GridPart, GridSaw, LengthGrid
 from notchbook.planning.search.guillotine import Guillotine, Way
 from notchbook.planning.search.knapsack import Filling, Floats, Item, LengthScale, fill, sums_upto
-from notchbook.planning.search.laying import lay_board
+from notchbook.planning.search.place_pieces import place_board
 
 UNRIPPED = -1
 _MOST_RIPPED, _MOST_MARKS = 8_000, 120_000  # sums of pieces that are all looked at
@@ -244,7 +244,7 @@ class Wood:
 
     def filled(self, cut: BoardCut, wanted: Sequence[int]) -> FilledBoard:
         """Everything in its place, blanks from one end; pieces beyond `wanted` are not cut."""
-        return lay_board(self, cut, wanted)
+        return place_board(self, cut, wanted)
 
 
 def _step(lengths: Sequence[int], rooms: Mapping[int, int], most_marks: int) -> int:

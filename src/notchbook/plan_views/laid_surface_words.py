@@ -6,30 +6,30 @@ from fractions import Fraction
 
 from notchbook.base.sentences import counted
 from notchbook.measure import Ruler
-from notchbook.planning.geometry.outlines import LaidStrip, Lay
+from notchbook.planning.geometry.outlines import LaidStrip, LaidSurface
 
 MOST_LENGTHS = 12
 """Lengths told of a lay; strips trimmed to shorter ones are summed up."""
 
 
-def length_left(strip: LaidStrip, ruler: Ruler) -> str:
-    """What is left of a strip along its grain, long point to long point, as a tape shows it."""
+def show_length_left(strip: LaidStrip, ruler: Ruler) -> str:
+    """Show what is left of a strip along its grain, long point to long point, as on a tape."""
     return ruler.show(Fraction(str(round(strip.length, 6))))
 
 
-def lengths_left(lay: Lay, ruler: Ruler) -> dict[str, int]:
-    """How many trimmed strips are left at each length, the longest first."""
+def count_lengths_left(lay: LaidSurface, ruler: Ruler) -> dict[str, int]:
+    """Count the trimmed strips of each length that is left, the longest first."""
     counts: dict[str, int] = {}
     trimmed = (strip for strip in lay.strips if not strip.is_whole)
     for strip in sorted(trimmed, key=lambda each: -round(each.length, 6)):
-        shown = length_left(strip, ruler)
+        shown = show_length_left(strip, ruler)
         counts[shown] = counts.get(shown, 0) + 1
     return counts
 
 
-def lengths_told(lay: Lay, ruler: Ruler) -> str:
-    """The same in a line, such as `5 of 8; 4 of ~6 9/16`."""
-    counts = lengths_left(lay, ruler)
+def list_lengths_left(lay: LaidSurface, ruler: Ruler) -> str:
+    """List the lengths left in a line, such as `5 of 8; 4 of ~6 9/16`."""
+    counts = count_lengths_left(lay, ruler)
     told = [f"{count} of {shown}" for shown, count in counts.items()]
     if len(told) > MOST_LENGTHS:
         rest = sum(list(counts.values())[MOST_LENGTHS - 1 :])
@@ -37,8 +37,8 @@ def lengths_told(lay: Lay, ruler: Ruler) -> str:
     return "; ".join(told)
 
 
-def lay_told(name: str, lay: Lay, ruler: Ruler) -> str:
-    """A lay in two sentences."""
+def describe_laid_surface(name: str, lay: LaidSurface, ruler: Ruler) -> str:
+    """Say in two sentences how a surface is laid."""
     size = ruler.size(lay.strip_width, lay.strip_length)
     return (
         f"{name}, {lay.pattern}: {counted(len(lay.strips), 'strip')} of {size} {ruler.unit}."

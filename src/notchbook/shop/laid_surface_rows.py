@@ -7,9 +7,9 @@ from typing import Any
 from notchbook.definitions import DefinitionError, Definitions, Problem
 from notchbook.language.evaluate import Values, evaluate
 from notchbook.measure import CONVERSIONS, Ruler
-from notchbook.plan_views.lay_words import lengths_told
-from notchbook.planning.geometry.laid import strips_needed
-from notchbook.planning.geometry.outlines import Lay
+from notchbook.plan_views.laid_surface_words import list_lengths_left
+from notchbook.planning.geometry.outlines import LaidSurface
+from notchbook.planning.geometry.strip_counts import strips_needed
 from notchbook.sheets.kit.calculate import frame
 from notchbook.sheets.kit.declare import Book
 from notchbook.sheets.making.laid_surfaces import LaidRow
@@ -19,8 +19,8 @@ MOST_STRIPS = 2_000
 MOST_SLENDER = 100
 
 
-def strips_of(definitions: Definitions, book: Book) -> dict[tuple[str, str], int]:
-    """The strips a unit of each laid surface, by the rule of its sheet."""
+def count_strips(definitions: Definitions, book: Book) -> dict[tuple[str, str], int]:
+    """Count the strips a unit of each laid surface, by the rule of its sheet."""
     rows = definitions.table("Laid surfaces", LaidRow)
     counted = _counted(definitions)
     laid = frame(
@@ -35,9 +35,9 @@ def strips_of(definitions: Definitions, book: Book) -> dict[tuple[str, str], int
     return {(row.project, row.surface): int(n) for row, n in zip(rows, strips, strict=True)}
 
 
-def laid_rows(definitions: Definitions) -> Rows:
-    """The laid surfaces with their strips counted, and what trimming leaves of them."""
-    found = lays(definitions)
+def build_laid_surface_rows(definitions: Definitions) -> Rows:
+    """Build the rows of laid surfaces: strips counted, and what trimming leaves of them."""
+    found = lay_surfaces(definitions)
     settings = definitions.settings
     ruler = Ruler(settings.units, settings.show_fractions_to)
     rows: Rows = []
@@ -46,15 +46,19 @@ def laid_rows(definitions: Definitions) -> Rows:
         if lay is None:
             rows.append(row)
             continue
-        told = {"counted": len(lay.strips), "whole": lay.whole, "lengths": lengths_told(lay, ruler)}
+        told = {
+            "counted": len(lay.strips),
+            "whole": lay.whole,
+            "lengths": list_lengths_left(lay, ruler),
+        }
         rows.append(row | told)
     return rows
 
 
-def lays(definitions: Definitions) -> dict[tuple[str, str], Lay]:
-    """The lay of each surface, by project and name."""
+def lay_surfaces(definitions: Definitions) -> dict[tuple[str, str], LaidSurface]:
+    """Lay each surface; they are found by project and name."""
     return {
-        (row.project, row.surface): Lay(
+        (row.project, row.surface): LaidSurface(
             row.pattern, row.width, row.height, row.strip_width, row.strip_length
         )
         for row in definitions.table("Laid surfaces", LaidRow)

@@ -18,24 +18,34 @@ from notchbook.plan_views.ink.canvas import (
     letters,
     pixels,
 )
-from notchbook.plan_views.lay_words import MOST_LENGTHS, lay_told, length_left, lengths_left
-from notchbook.planning.geometry.outlines import LaidStrip, Lay, Outline
+from notchbook.plan_views.laid_surface_words import (
+    MOST_LENGTHS,
+    count_lengths_left,
+    describe_laid_surface,
+    show_length_left,
+)
+from notchbook.planning.geometry.outlines import LaidStrip, LaidSurface, Outline
 
 _LINE, _WORDS, _LETTER = 11.0, 8.0, 7.0  # points: from line to line, words, a strip's letter
 _SIDE = 0.35  # inches free on both sides of the surface, one of them for its height
 
 
-def lay_picture(
-    name: str, lay: Lay, ruler: Ruler, width: float, tallest: float, planned: int | None = None
+def draw_laid_surface(
+    name: str,
+    lay: LaidSurface,
+    ruler: Ruler,
+    width: float,
+    tallest: float,
+    planned: int | None = None,
 ) -> Picture:
-    """The strips of a lay on paper `width` inches wide and at most `tallest` inches high.
+    """Draw the laid strips on paper `width` inches wide and at most `tallest` inches high.
 
     `planned` strips are cut for it; where they are fewer than lie there, the words below say so.
 
     Trimmed strips are shaded; those left at one length bear one letter, told below. The surface
     is remembered as drawn by its name.
     """
-    legend = dict(zip(lengths_left(lay, ruler), ascii_uppercase[:MOST_LENGTHS], strict=False))
+    legend = dict(zip(count_lengths_left(lay, ruler), ascii_uppercase[:MOST_LENGTHS], strict=False))
     lines = list(_lines(name, lay, ruler, legend, width))
     if planned is not None and planned < len(lay.strips):
         few = f"Only {planned} are cut: use what falls off at one edge for another."
@@ -52,7 +62,7 @@ def lay_picture(
     for strip in lay.strips:
         view.polygon(_points(strip.trimmed), PAPER if strip.is_whole else SHADE, edge=2)
     for strip in lay.strips:
-        letter = None if strip.is_whole else legend.get(length_left(strip, ruler))
+        letter = None if strip.is_whole else legend.get(show_length_left(strip, ruler))
         if letter and _room(strip, scale) > pixels(_LETTER) + breadth(letter, _LETTER) // 2:
             canvas.draw.text(view.at(*_middle(strip)), letter, INK, letters(_LETTER), "mm")
     edge = (left - 6, bottom - up - 6, left + across + 5, bottom + 5)
@@ -83,15 +93,15 @@ def _room(strip: LaidStrip, scale: Fraction) -> float:
 
 
 def _lines(
-    name: str, lay: Lay, ruler: Ruler, legend: Mapping[str, str], width: float
+    name: str, lay: LaidSurface, ruler: Ruler, legend: Mapping[str, str], width: float
 ) -> Iterator[str]:
     """What stands below the drawing, in lines that fit the paper."""
-    counts = lengths_left(lay, ruler)
+    counts = count_lengths_left(lay, ruler)
     told = [f"{letter} {shown}: {counts[shown]}" for shown, letter in legend.items()]
     rest = sum(count for shown, count in counts.items() if shown not in legend)
     trimmed = [f"Shaded, trimmed to ({ruler.unit}):", *told]
     trimmed += [f"shorter: {rest}"] if rest else []
-    yield from _fitted(lay_told(name, lay, ruler).split(" "), " ", width)
+    yield from _fitted(describe_laid_surface(name, lay, ruler).split(" "), " ", width)
     if counts:
         yield from _fitted(trimmed, "   ", width)
 

@@ -1,4 +1,4 @@
-"""A plan begun: boards that are settled, and the demand and the boards on hand that remain."""
+"""A plan in part: boards that are settled, and the demand and the boards on hand that remain."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from notchbook.planning.search.relaxation import Relaxation, Relaxed
 
 
 @dataclass(slots=True)
-class Begun:
+class PartialPlan:
     """Settled boards and what remains; copies do not disturb each other."""
 
     relaxation: Relaxation
@@ -23,12 +23,12 @@ class Begun:
 
     @classmethod
     def of(cls, relaxation: Relaxation, demand: Sequence[int], hand: Sequence[int]) -> Self:
-        """Nothing settled yet."""
+        """Begin a plan with nothing settled."""
         return cls(relaxation, list(demand), list(hand))
 
-    def copy(self) -> Begun:
-        """As far as this one, to go on by itself."""
-        return Begun(self.relaxation, list(self.need), list(self.hand), self.cuts, self.spent)
+    def copy(self) -> PartialPlan:
+        """Return a plan as far as this one, to go on by itself."""
+        return PartialPlan(self.relaxation, list(self.need), list(self.hand), self.cuts, self.spent)
 
     def settle(self, pattern: Pattern, count: int, *, from_hand: bool) -> None:
         """Cut `count` boards so, without pieces that are no longer needed."""

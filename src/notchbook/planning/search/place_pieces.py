@@ -1,25 +1,25 @@
-"""A board's blanks, strips and pieces put in their places."""
+"""Puts the blanks, strips and pieces of a board in their places."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from notchbook.planning.model.filled import FilledBoard, LaidBlank, PlacedStrip
+from notchbook.planning.model.filled import FilledBoard, PlacedBlank, PlacedStrip
 from notchbook.planning.search.guillotine import StripLayout
 
 if TYPE_CHECKING:
     from notchbook.planning.search.wood import BlankCut, BoardCut, StripCut, Wood
 
 
-def lay_board(wood: Wood, cut: BoardCut, wanted: Sequence[int]) -> FilledBoard:
-    """The cut in its places, the longest blank first; pieces beyond `wanted` are not cut."""
+def place_board(wood: Wood, cut: BoardCut, wanted: Sequence[int]) -> FilledBoard:
+    """Put the blanks, strips and pieces of a cut in their places, the longest blank first."""
     need = list(wanted)
     blanks = []
     for blank in cut.blanks:
         strips = [kept for strip in blank.strips if (kept := _kept(strip, need)).pieces]
         if strips:
-            blanks.append(_lay_blank(wood, blank, strips))
+            blanks.append(_place_blank(wood, blank, strips))
     counts = tuple(n - m for n, m in zip(wanted, need, strict=True))
     volume = sum(n * part.volume for n, part in zip(counts, wood.grid.parts, strict=True))
     return FilledBoard(counts, volume, tuple(blanks), ())
@@ -47,19 +47,19 @@ def _room(wood: Wood, strip: StripCut) -> int:
     return sum(n * (parts[i].length + kerf) for i, n in strip.pieces)
 
 
-def _lay_blank(wood: Wood, blank: BlankCut, strips: Sequence[StripCut]) -> LaidBlank:
+def _place_blank(wood: Wood, blank: BlankCut, strips: Sequence[StripCut]) -> PlacedBlank:
     length = _length(wood, blank, strips)
     if blank.pattern < 0:
         part = wood.grid.parts[strips[0].pieces[0][0]]
         turned = part.width != wood.grid.boards[wood.boards[0]].width
         whole = PlacedStrip(part.thickness, part.width, (0, 0), turned, strips[0].pieces)
-        return LaidBlank(length, (whole,))
+        return PlacedBlank(length, (whole,))
     wanted = [0] * len(wood.kinds)
     for strip in strips:
         wanted[strip.kind] += 1
     corner = (wood.grid.saw.squaring, 0)
     layout = wood.section.lay(wood.nodes[blank.pattern], wanted, corner)
-    return LaidBlank(length, tuple(_placed(wood, layout, strips)))
+    return PlacedBlank(length, tuple(_placed(wood, layout, strips)))
 
 
 def _placed(wood: Wood, layout: StripLayout, strips: Sequence[StripCut]) -> Iterator[PlacedStrip]:
