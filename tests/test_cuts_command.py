@@ -18,7 +18,7 @@ from notchbook.base import progress
 from notchbook.base.sentences import letters, listed, wrapped
 from notchbook.cli import main
 from notchbook.plan_views.boxes import LabelledBox, Stretch
-from notchbook.plan_views.letters.lines import WIDTH, board_drawing, plane_drawing
+from notchbook.plan_views.letters.lines import WIDTH, sketch_board, sketch_plane
 from notchbook.planning import Board, Job, Part, Saw, make_plan
 from notchbook.planning.whole_shop import plan_together
 from notchbook.sheets.kit.calculate import calculate
@@ -339,7 +339,7 @@ def test_bought_together_says_when_it_is_old(table: str, column: str, state: str
 
 def test_a_board_is_drawn_to_scale() -> None:
     """Half a letter to an inch: blanks of 20 and a rest of 30 of a board of 70."""
-    drawn = board_drawing(
+    drawn = sketch_board(
         [Stretch(Fraction(20), 2, "1", "20"), Stretch(Fraction(30), 1, "", "30", waste=True)],
         Fraction(0),
         Fraction(1, 2),
@@ -359,7 +359,7 @@ def test_a_section_is_drawn_to_scale() -> None:
         LabelledBox(Fraction(1 + 5 * n), Fraction(0), Fraction(4), Fraction(2), "ab"[n])
         for n in (0, 1)
     ]
-    drawn = plane_drawing((Fraction(11), Fraction(3)), two, Fraction(1), Fraction(1))
+    drawn = sketch_plane((Fraction(11), Fraction(3)), two, Fraction(1), Fraction(1))
 
     assert [line[5:7] for line in drawn[1:2]] == [".."]
     assert len({len(line) for line in drawn}) == 1
@@ -374,7 +374,7 @@ def test_a_section_is_drawn_to_scale() -> None:
 def test_many_blanks_fit_the_width(often: int) -> None:
     """Blanks too narrow for their label are drawn as one stretch that says how many."""
     length = Fraction(90, often)
-    drawn = board_drawing([Stretch(length, often, "12", "x")], Fraction(1, 8), Fraction(72, 96))
+    drawn = sketch_board([Stretch(length, often, "12", "x")], Fraction(1, 8), Fraction(72, 96))
 
     assert max(map(len, drawn)) <= WIDTH
     if often >= 60:

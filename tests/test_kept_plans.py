@@ -9,13 +9,13 @@ from typing import Any
 
 import pytest
 
-from notchbook.commands.cuts import cuts_together
+from notchbook.commands.cuts import plan_cuts_together
 from notchbook.planning import Planner
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Board, Job, Part, Saw
 from notchbook.shop import plans
 from notchbook.shop.kept_plans import KeptPlans, ProjectPlans
-from notchbook.shop.pipeline import batches, ready
+from notchbook.shop.pipeline import batch_sizes, prepare_jobs
 
 from .desk import Desk
 
@@ -42,16 +42,16 @@ def test_nothing_changed(desk: Desk, planned: list[str]) -> None:
     assert planned == ["herb rail", "peg board small", "peg board large"]
     first = desk.path.read_bytes()
     desk.compile()
-    found = cuts_together(desk.folder)
+    found = plan_cuts_together(desk.folder)
 
     assert planned == ["herb rail", "peg board small", "peg board large"]
     assert desk.path.read_bytes() == first
-    gathered, jobs = ready(desk.folder, None)
+    gathered, jobs = prepare_jobs(desk.folder, None)
     kept = KeptPlans(gathered.plans)
     rail = kept.project(jobs["herb rail"], 6, 24, "herb rail")
     assert rail is not None
     assert rail.batch.out_of_time
-    assert kept.together(jobs, batches(gathered.definitions)) == found.together
+    assert kept.together(jobs, batch_sizes(gathered.definitions)) == found.together
 
 
 def test_something_changed(desk: Desk, planned: list[str]) -> None:
@@ -90,8 +90,8 @@ def test_damaged_plans(desk: Desk, damage: str) -> None:
 
 def _found(desk: Desk) -> set[str]:
     """The projects whose plans the workbook holds."""
-    gathered, jobs = ready(desk.folder, None)
-    kept, sizes = KeptPlans(gathered.plans), batches(gathered.definitions)
+    gathered, jobs = prepare_jobs(desk.folder, None)
+    kept, sizes = KeptPlans(gathered.plans), batch_sizes(gathered.definitions)
     return {name for name in jobs if kept.project(jobs[name], sizes[name], 24, name)}
 
 

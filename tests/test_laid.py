@@ -7,7 +7,7 @@ import pytest
 
 from notchbook.measure import Ruler
 from notchbook.plan_views.ink.laid_surfaces import draw_laid_surface
-from notchbook.planning import Pattern, strips_needed
+from notchbook.planning import Pattern, count_strips_needed
 from notchbook.planning.geometry.outlines import LaidSurface, Outline
 from notchbook.planning.geometry.root_two import RootTwo
 
@@ -34,7 +34,7 @@ def test_laid_strips_by_hand(
 ) -> None:
     """Small surfaces, counted on paper."""
     sides = [Fraction(side) for side in (*surface, *strip)]
-    assert strips_needed(pattern, *sides) == strips
+    assert count_strips_needed(pattern, *sides) == strips
 
 
 def sampled(pattern: str, surface: tuple[int, int], strip: tuple[int, int]) -> int:
@@ -80,7 +80,7 @@ def test_laid_strips_cover_the_surface(
     pattern: Pattern, surface: tuple[int, int], strip: tuple[int, int]
 ) -> None:
     """The exact count is what a lattice of points meets, but for slivers between the points."""
-    counted = strips_needed(pattern, *(Fraction(side) for side in (*surface, *strip)))
+    counted = count_strips_needed(pattern, *(Fraction(side) for side in (*surface, *strip)))
     met = sampled(pattern, surface, strip)
     assert met <= counted <= met + max(2, met // 20)
 
@@ -97,7 +97,9 @@ def test_laid_strips_cover_the_surface(
 def test_laid_refusals(pattern: Any, strip: tuple[int, int], message: str) -> None:
     """What cannot be laid is refused in words."""
     with pytest.raises(ValueError, match=message):
-        strips_needed(pattern, Fraction(12), Fraction(20), Fraction(strip[0]), Fraction(strip[1]))
+        count_strips_needed(
+            pattern, Fraction(12), Fraction(20), Fraction(strip[0]), Fraction(strip[1])
+        )
 
 
 Sizes = tuple[Fraction | int, Fraction | int, Fraction | int, Fraction | int]
@@ -125,7 +127,7 @@ def test_trimmed_strips_are_the_surface(pattern: Pattern, sizes: Sizes) -> None:
 
     assert total == RootTwo(found.width * found.height)
     assert all(RootTwo(Fraction(0)) < area for area in areas)
-    assert len(areas) == strips_needed(pattern, *(Fraction(size) for size in sizes))
+    assert len(areas) == count_strips_needed(pattern, *(Fraction(size) for size in sizes))
     for strip in found.strips:
         assert all(0 <= float(x) <= found.width + 1e-9 for x, _ in strip.trimmed)
         assert all(0 <= float(y) <= found.height + 1e-9 for _, y in strip.trimmed)

@@ -16,7 +16,7 @@ from notchbook.measure import CONVERSIONS, Units
 from notchbook.sheets import BOOKS
 from notchbook.sheets.kit.calculate import Filled, calculate
 from notchbook.sheets.making.cut_list import CutRow
-from notchbook.shop.mark_rows import Rows, meetings, worked_marks
+from notchbook.shop.mark_rows import Rows, find_meeting_marks, work_out_marks
 from notchbook.shop.pipeline import check
 
 from .shops import GOOD, write_shop
@@ -42,7 +42,7 @@ def marked(
         {"project": "thing", "part": "bar", "mark": "notch", "row": n} | row
         for n, row in enumerate(rows, 1)
     ]
-    return worked_marks(BOOKS["us"], [bar(F(length))], marks, units, finest)
+    return work_out_marks(BOOKS["us"], [bar(F(length))], marks, units, finest)
 
 
 def read(filled: Filled, column: str = "at") -> list[Any]:
@@ -133,8 +133,8 @@ def test_rows_that_meet_are_named() -> None:
 
     assert filled.tables["Marks"]["meets"].tolist() == [2, 1]
     assert filled.tables["Marks"]["meets_what"].tolist() == ["stamp", "notch"]
-    assert len(meetings(filled)) == 1
-    assert meetings(marked(10, notch, beside)) == []
+    assert len(find_meeting_marks(filled)) == 1
+    assert find_meeting_marks(marked(10, notch, beside)) == []
 
 
 def test_marks_left_out_since_the_compile() -> None:

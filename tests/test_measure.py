@@ -15,7 +15,7 @@ from notchbook.measure import (
     UNIT_WORDS,
     MeasureError,
     Units,
-    board_feet,
+    count_board_feet,
     evaluate,
     evaluate_size,
     parse_length,
@@ -186,7 +186,7 @@ def test_board_feet_as_published(
 ) -> None:
     """Printed board-foot bills come out exactly."""
     size = (parse_length(text, "inch") for text in (thickness, width, f"{feet} ft"))
-    assert pieces * board_feet(*size) == Fraction(expected)
+    assert pieces * count_board_feet(*size) == Fraction(expected)
 
 
 CALCULATIONS = [

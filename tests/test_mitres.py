@@ -9,8 +9,8 @@ import pytest
 from pytest import approx
 
 from notchbook.definitions.reading.ends import parse_ends
-from notchbook.plan_views.slants import slant_settings
-from notchbook.planning.geometry.mitres import slant_for_one
+from notchbook.plan_views.slants import list_slant_settings
+from notchbook.planning.geometry.mitres import work_out_slant
 from notchbook.sheets.making.cut_list import CutRow
 
 from .worked import project, value, worked
@@ -31,7 +31,7 @@ F = Fraction
 )
 def test_slant_is_the_tangent(degrees: Fraction, slant: float) -> None:
     """Off square by so much, a cut runs so far along the part for each unit across."""
-    assert slant_for_one(degrees) == approx(slant, abs=1e-12)
+    assert work_out_slant(degrees) == approx(slant, abs=1e-12)
 
 
 def ended(ends: str | None, **size: Fraction | int) -> Any:
@@ -41,7 +41,7 @@ def ended(ends: str | None, **size: Fraction | int) -> Any:
     if ends:
         read = parse_ends(ends)
         row |= {"degrees": read.degrees, "slanted": read.form}
-        row |= {"tangent": slant_for_one(read.degrees)}
+        row |= {"tangent": work_out_slant(read.degrees)}
     return worked({"Projects": [project()], "Cut list": [row]})
 
 
@@ -105,11 +105,11 @@ def test_slanted_ends_are_settings_of_the_saw() -> None:
         part_of("bracket", 1, "mitre 45 one end"),
         part_of("base", 1, None),
     ]
-    mitred, bevelled = slant_settings(parts, 3)
+    mitred, bevelled = list_slant_settings(parts, 3)
 
     assert mitred == (
         "Mitre gauge 45 degrees off square: cut both ends of 6 long rim and 6 short rim, long"
         " points on the same edge; one end of 3 bracket; the full length stays at the long points."
     )
     assert bevelled.startswith("Blade 22.5 degrees off upright: cut both ends of 12 side")
-    assert list(slant_settings(parts, 0)) == list(slant_settings(parts[-1:], 3)) == []
+    assert list(list_slant_settings(parts, 0)) == list(list_slant_settings(parts[-1:], 3)) == []

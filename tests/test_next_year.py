@@ -14,7 +14,7 @@ from openpyxl.utils import get_column_letter
 from notchbook.base.refusals import RefusedError
 from notchbook.cli import main
 from notchbook.commands.compile import compile_shop
-from notchbook.commands.next_year import NextYear, next_year
+from notchbook.commands.next_year import NextYear, roll_forward
 from notchbook.definitions import Definitions, load
 from notchbook.sheets.making.stock import StockRow
 from notchbook.sheets.tax.tool_rows import ToolRow
@@ -36,7 +36,7 @@ WITHOUT_TOOLS = "".join(line for line in RAIL.splitlines(True) if not line.start
 
 def rolled(shop: Path, folder: Path) -> tuple[Definitions, list[str]]:
     """The definitions of the next year, read from its folder, and what to look at."""
-    made = next_year(shop, folder)
+    made = roll_forward(shop, folder)
     made.write()
     return load(folder, AS_OF), made.look
 

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from notchbook.measure import board_feet
+from notchbook.measure import count_board_feet
 from notchbook.trade.nominal import NominalError, actual_size, nominal_inches, panel_range
 
 # Voluntary Product Standard PS 20, American Softwood Lumber Standard, dry; as listed with
@@ -119,7 +119,7 @@ def test_nothing_but_a_nominal_error_is_raised(text: str) -> None:
 
 def test_board_feet_use_nominal_sizes() -> None:
     """A 14-ft 2x4 is 2 x 4 x 14 / 12 (US Navy, Engineering Aid Basic: nominal sizes count)."""
-    assert board_feet(*nominal_inches("2x4"), Fraction(14 * 12)) == Fraction(28, 3)
+    assert count_board_feet(*nominal_inches("2x4"), Fraction(14 * 12)) == Fraction(28, 3)
 
 
 # Voluntary Product Standard PS 1, as printed by APA, "Performance Category"

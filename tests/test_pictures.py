@@ -13,9 +13,9 @@ from notchbook.base.picture import DPI, Picture
 from notchbook.base.picture_page import TALLEST, WIDE, in_rows
 from notchbook.plan_views.board_views import BlankView, BoardView, SectionView, SheetView, StripView
 from notchbook.plan_views.boxes import LabelledBox, Stretch
-from notchbook.plan_views.ink.canvas import in_lines, plain
-from notchbook.plan_views.ink.lumber import blank_pictures, board_pictures
-from notchbook.plan_views.ink.panels import sheet_pictures
+from notchbook.plan_views.ink.canvas import break_text, to_plain_letters
+from notchbook.plan_views.ink.lumber import draw_blanks, draw_boards
+from notchbook.plan_views.ink.panels import draw_sheets
 
 DARK = 100  # greys of lines and of the blade's cut
 LINE = 3  # pixels, drawn inside a rectangle
@@ -75,9 +75,9 @@ SHEET = SheetView(
 
 
 def drawn() -> dict[str, Picture]:
-    (board,) = board_pictures([BOARD], {})
-    (section,) = blank_pictures([SECTION])
-    (sheet,) = sheet_pictures([SHEET])
+    (board,) = draw_boards([BOARD], {})
+    (section,) = draw_blanks([SECTION])
+    (sheet,) = draw_sheets([SHEET])
     return {"board": board, "section": section, "sheet": sheet}
 
 
@@ -164,7 +164,7 @@ def test_many_blanks_are_drawn_on_several_pictures() -> None:
     section = SectionView(
         SECTION.size, Fraction(1, 8), Fraction(1, 8), True, SECTION.shapes, blanks
     )
-    pictures = list(blank_pictures([section]))
+    pictures = list(draw_blanks([section]))
 
     assert max(picture.height for picture in pictures) <= TALLEST + 0.2
     assert sum(picture.alt.count("Blank") for picture in pictures) == 39
@@ -180,7 +180,7 @@ def test_pictures_stand_in_rows() -> None:
 
 def test_words_on_drawings() -> None:
     """Accents go, other alphabets become question marks, sizes stay in one line."""
-    assert plain("bøg 18×95, Größe") == "bog 18x95, Grosse"
-    assert plain("дуб") == "???"
-    lines = in_lines("rip a strip 1 1/2 x 2 3/4 off", 8, 300)
+    assert to_plain_letters("bøg 18×95, Größe") == "bog 18x95, Grosse"
+    assert to_plain_letters("дуб") == "???"
+    lines = break_text("rip a strip 1 1/2 x 2 3/4 off", 8, 300)
     assert any("1 1/2 x 2 3/4" in line.replace("\N{NO-BREAK SPACE}", " ") for line in lines)

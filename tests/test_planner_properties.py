@@ -9,7 +9,7 @@ from typing import Any
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from notchbook.planning import Job, YieldRow, make_plan, misfits, yields
+from notchbook.planning import Job, YieldRow, find_misfits, make_plan, yields
 
 from .plain_shops import PROJECT, Shop, as_printed, board, job_of, panel, part
 from .plan_verifier import faults
@@ -106,7 +106,7 @@ def shops(draw: st.DrawFn) -> Shop:
         "saw": saw,
         "usable_offcut": 12,
     }
-    unfit = {(misfit.project, misfit.part) for misfit in misfits(job_of(shop))}
+    unfit = {(misfit.project, misfit.part) for misfit in find_misfits(job_of(shop))}
     fitting = [p for p in shop["parts"] if (p["project"], p["part"]) not in unfit]
     assume(fitting)
     return shop | {"parts": fitting}

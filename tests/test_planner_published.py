@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from notchbook.planning import make_plan, misfits, yields
+from notchbook.planning import find_misfits, make_plan, yields
 from notchbook.planning.search.guillotine import Guillotine, Way
 from notchbook.planning.search.unlimited import ValueTable
 
@@ -181,7 +181,7 @@ def test_a_part_that_needs_too_deep_a_rip_fits_nothing() -> None:
     """3/8 x 5 out of 3/4 x 5 1/2 is a rip 5 deep."""
     pine = board("pine", ("3/4", "11/2", 96), "7.60")
     thin = shop_of([part("thin", 1, ("3/8", 5, 20), "pine")], [pine], deepest_cut=3)
-    (misfit,) = misfits(job_of(thin))
+    (misfit,) = find_misfits(job_of(thin))
     (reason,) = misfit.reasons
     assert reason.limit == "depth"
     assert (reason.needs, reason.leaves) == (Fraction(5), Fraction(3))
@@ -203,7 +203,7 @@ def test_a_part_that_fits_no_stock_is_named_with_the_measure(
 ) -> None:
     """Squaring leaves 5 1/4 of 5 1/2 and the end trims 95 1/2 of 96."""
     pine = board("pine", ("3/4", "11/2", 96), "7.60")
-    (misfit,) = misfits(job_of(shop_of([part("end", 1, size, "pine")], [pine])))
+    (misfit,) = find_misfits(job_of(shop_of([part("end", 1, size, "pine")], [pine])))
     (reason,) = misfit.reasons
     assert (misfit.part, reason.limit) == ("end", limit)
     assert (reason.needs, reason.leaves) == (Fraction(needs), Fraction(leaves))

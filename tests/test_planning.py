@@ -13,11 +13,11 @@ from notchbook.planning import (
     Job,
     Part,
     Saw,
+    find_misfits,
     make_plan,
-    misfits,
     yields,
 )
-from notchbook.planning.model.grid import on_grid
+from notchbook.planning.model.grid import put_on_grid
 from notchbook.planning.yields import YieldPlan, smooth
 
 from .plan_verifier import exact, faults, separable
@@ -200,7 +200,7 @@ def test_pieces_name_their_project_only_together() -> None:
 def test_without_grain_a_panel_part_may_turn() -> None:
     """A part 20 long and 40 wide lies only across a sheet of 48 x 24."""
     back = part("back", 1, ("1/4", "40", "20"), "ply")
-    assert [misfit.part for misfit in misfits(job_of(shop_of([back], [PLY])))] == ["back"]
+    assert [misfit.part for misfit in find_misfits(job_of(shop_of([back], [PLY])))] == ["back"]
     sheet = planned(shop_of([back], [PLY | {"grain": False}]), 1)["panels"][0]
     piece = {"part": "back", "at": [0, 0], "length": 40, "width": 20, "turned": True}
     assert sheet["pieces"] == [piece]
@@ -235,7 +235,7 @@ def test_misfits_say_why(
 ) -> None:
     """A part that fits no board is named with what it needs and what there is."""
     job = job_of(shop_of([part("end", 1, size, stock)], [SPRUCE, PINE, PLY], **saw))
-    (misfit,) = misfits(job)
+    (misfit,) = find_misfits(job)
     assert [reason.sentence(str, "in.") for reason in misfit.reasons] == [sentence]
     with pytest.raises(ValueError, match="large enough for end"):
         make_plan(job, 1, "rail")
@@ -245,7 +245,7 @@ def test_one_stock_that_fits_is_enough() -> None:
     """A part is no misfit while one of its stocks yields it, and it is cut from that one."""
     shop = shop_of([part("end", 1, ("3/4", "3", "50"), "pine", "spruce")], [SPRUCE, PINE])
     job = job_of(shop)
-    assert misfits(job) == []
+    assert find_misfits(job) == []
     wide = shop_of([part("end", 1, ("3/4", "5", "50"), "spruce", "pine")], [SPRUCE, PINE])
     assert [cut["stock"] for cut in planned(wide, 1)["boards"]] == ["pine"]
 
@@ -297,7 +297,7 @@ def test_yields_spare_reclaimed_boards() -> None:
 )
 def test_rows_take_over_cheaper_ones(costs: list[int], smoothed: list[int]) -> None:
     """A dear row takes the boards, offcuts and cost of the rows that serve it for less."""
-    grid = on_grid(job_of(shop_of([], [PINE])))
+    grid = put_on_grid(job_of(shop_of([], [PINE])))
     rows = [YieldPlan(Counter({0: cost}), Counter({0: 2 * cost}), cost) for cost in costs]
     smooth(rows, grid)
     assert [row.cost for row in rows] == smoothed
@@ -306,7 +306,7 @@ def test_rows_take_over_cheaper_ones(costs: list[int], smoothed: list[int]) -> N
 
 def test_rows_do_not_take_reclaimed_boards_that_are_not_there() -> None:
     """Two barn boards are there: the cheap first row, once a board, serves two units, not three."""
-    grid = on_grid(job_of(shop_of([], [BARN])))
+    grid = put_on_grid(job_of(shop_of([], [BARN])))
     rows = [YieldPlan(Counter({0: n}), Counter(), cost) for n, cost in ((1, 0), (1, 5), (2, 9))]
     smooth(rows, grid)
     assert [(row.boards[0], row.cost) for row in rows] == [(1, 0), (2, 0), (2, 9)]

@@ -14,7 +14,7 @@ import pytest
 from openpyxl import Workbook, load_workbook
 from openpyxl.drawing.image import Image
 
-from notchbook.plan_views.cautions import told
+from notchbook.plan_views.cautions import choose_cautions
 from notchbook.plan_views.ink.canvas import Canvas
 from notchbook.workbook.file.drawings import DRAWING, put_picture
 from notchbook.workbook.read.safety import not_carried
@@ -146,7 +146,7 @@ def test_our_drawings_are_known_after_libreoffice_saved(tmp_path: Path) -> None:
 
 def test_cautions_follow_the_work() -> None:
     """Named ones first, then what materials and steps ask for, then the saw's."""
-    said = told(
+    said = choose_cautions(
         ["narrow rips", "Mind the cat"],
         "brass hook / wood glue / sand and oil / mitre 45 one end",
         ["At it."],

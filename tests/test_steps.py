@@ -15,10 +15,10 @@ from notchbook.planning import Board, Job, Part, Plan, Saw, make_plan
 from notchbook.planning.model.plan import Blank, CutBoard, Offcut, Piece, Strip
 from notchbook.planning.saw.cut_order import cut_tree
 from notchbook.planning.saw.cut_tree import Box, Freed, Node, SawBlade, leaves
-from notchbook.planning.saw.offcuts import offcuts_of, with_offcuts
+from notchbook.planning.saw.offcuts import add_offcuts, list_offcuts
 from notchbook.planning.saw.passes import passes
-from notchbook.planning.saw.setups import saw_settings, setups_of
-from notchbook.planning.saw.steps import Limits, steps_of
+from notchbook.planning.saw.setups import count_saw_settings, setups_of
+from notchbook.planning.saw.steps import Limits, list_steps
 
 from .examples import SHOPS, priced
 
@@ -166,7 +166,7 @@ NINE = [
 def test_nine_slats_of_a_2x4_sentence_by_sentence() -> None:
     """Worked by hand: columns off at 1, each stood on edge at 3/8, and no stop for pieces."""
     plan = slats(*[blank(F(45, 2), *NINE)] * 4, count=2)
-    steps = steps_of(plan, SAW, LIMITS, RULER)
+    steps = list_steps(plan, SAW, LIMITS, RULER)
 
     assert [step.text for step in steps] == [
         "Trim one end of each board square, 1/4 in with the cut (2 boards: A), and work from"
@@ -181,7 +181,7 @@ def test_nine_slats_of_a_2x4_sentence_by_sentence() -> None:
         " 3/8 x 1 off each.",
         "Already 22 1/2 in long, no cut: 72 slat, from 72 strips 3/8 x 1 of blank 1.",
     ]
-    assert saw_settings(plan, SAW) == 5
+    assert count_saw_settings(plan, SAW) == 5
     assert [step.setting for step in steps if step.tool == "Fence"] == [
         F(27, 8), F(13, 4), F(1), F(3, 8)
     ]  # fmt: skip
@@ -192,7 +192,7 @@ def test_settings_are_shared_by_all_boards() -> None:
     left = blank(F(20), strip(F(3, 2), F(1), F(1, 8), F(0), "leg", F(20)))
     right = blank(F(20), strip(F(3, 2), F(1), F(19, 8), F(0), "leg", F(20)))
 
-    assert saw_settings(slats(left), SAW) == saw_settings(slats(left, right), SAW) == 4
+    assert count_saw_settings(slats(left), SAW) == count_saw_settings(slats(left, right), SAW) == 4
 
 
 def test_offcut_of_a_turned_strip_is_ripped_again() -> None:
@@ -202,7 +202,7 @@ def test_offcut_of_a_turned_strip_is_ripped_again() -> None:
         strip(F(1), F(1), F(1, 8), F(0), "post", F(19)),
         strip(F(3, 8), F(1), F(1, 8), F(9, 8), "slat", F(19)),
     )
-    texts = [step.text for step in steps_of(slats(both), SAW, LIMITS, RULER)]
+    texts = [step.text for step in list_steps(slats(both), SAW, LIMITS, RULER)]
 
     assert texts[4:6] == [
         "Fence at 1 in (narrow): lay blank 1 flat and rip 1 piece 1 x 1 1/2 off.",
@@ -216,7 +216,7 @@ def test_hazards_are_marked() -> None:
     short = blank(F(10), strip(F(3, 2), F(1), F(1, 8), F(0), "peg", F(4), F(4)))
     saw = Saw(F(1, 8), F(1, 8), F(1, 4), F(10), F(3))
     marked = {step.text.partition(":")[0]: step.hazards for step in
-              steps_of(slats(short), saw, LIMITS, RULER) if step.hazards}  # fmt: skip
+              list_steps(slats(short), saw, LIMITS, RULER) if step.hazards}  # fmt: skip
 
     assert marked == {
         "Fence at 3 3/8 in (short)": ("short",),
@@ -229,7 +229,7 @@ def test_hazards_are_marked() -> None:
 def test_a_rounded_setting_says_so() -> None:
     """1.3 is no 32nd: shown as ~1 5/16, with the exact figure beside it."""
     odd = blank(F(20), strip(F(3, 2), F(13, 10), F(1, 8), F(0), "leg", F(20)))
-    texts = [step.text for step in steps_of(slats(odd), SAW, LIMITS, RULER)]
+    texts = [step.text for step in list_steps(slats(odd), SAW, LIMITS, RULER)]
 
     assert texts[4].startswith("Fence at ~1 5/16 in (1.3 exactly) (narrow): ")
 
@@ -239,7 +239,7 @@ def test_panels_use_a_stop_where_the_edge_is_short() -> None:
     ply = Board("ply", "panel", F(1, 4), F(4), F(40), F(9), 0, True, True)
     part = Part("tag", "rail", 3, F(1, 4), F(4), F(10), ("ply",), False)
     job = Job((part,), (ply,), SAW, F(12))
-    texts = [step.text for step in steps_of(make_plan(job, 1, "rail"), SAW, LIMITS, RULER)]
+    texts = [step.text for step in list_steps(make_plan(job, 1, "rail"), SAW, LIMITS, RULER)]
 
     assert texts == ["Stop at 10 in: from sheet A cut 3 tag 10 x 4."]
 
@@ -252,8 +252,8 @@ def test_offcuts_are_what_the_cuts_leave() -> None:
     one = blank(F(29), strip(F(5, 4), F(3, 2), F(1, 8), F(0), "leg", F(29), turned=True))
     plan = slats(one, one, one)
 
-    assert offcuts_of(plan, SAW, F(12)) == (Offcut("spruce", F(3, 2), F(15, 8), F(29), 3),)
-    assert with_offcuts(plan, Job((), (), SAW, F(30))).offcuts == ()
+    assert list_offcuts(plan, SAW, F(12)) == (Offcut("spruce", F(3, 2), F(15, 8), F(29), 3),)
+    assert add_offcuts(plan, Job((), (), SAW, F(30))).offcuts == ()
 
 
 def test_a_sliver_is_no_offcut() -> None:
@@ -261,8 +261,10 @@ def test_a_sliver_is_no_offcut() -> None:
     wide = blank(F(29), strip(F(3, 2), F(23, 8), F(1, 8), F(0), "rail", F(29)))
     wider = blank(F(29), strip(F(3, 2), F(3), F(1, 8), F(0), "rail", F(29)))
 
-    assert [o.thickness for o in offcuts_of(slats(wide), SAW, F(12)) if o.length == 29] == [F(1, 4)]
-    assert [o for o in offcuts_of(slats(wider), SAW, F(12)) if o.length == 29] == []
+    assert [o.thickness for o in list_offcuts(slats(wide), SAW, F(12)) if o.length == 29] == [
+        F(1, 4)
+    ]
+    assert [o for o in list_offcuts(slats(wider), SAW, F(12)) if o.length == 29] == []
 
 
 # -- example shops ----------------------------------------------------------------------------

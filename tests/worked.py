@@ -12,7 +12,7 @@ from notchbook.sheets.kit.calculate import Filled, calculate, frame, plain
 from notchbook.sheets.kit.declare import Role
 from notchbook.sheets.ledgers.months_and_channels import period_rows
 from notchbook.sheets.making.moving_average import moving_averages
-from notchbook.shop.mark_rows import reading_rows
+from notchbook.shop.mark_rows import build_reading_rows
 from notchbook.tax.forms import figures
 
 Rows = Mapping[str, Sequence[Mapping[str, Any]]]
@@ -70,7 +70,7 @@ def worked(rows: Rows, units: Units = "inch", names: Names = NAMES, **settings: 
     standing |= {"Channels": [CHANNEL], "Tiers": [TIER], "Months and channels": periods}
     rows = standing | dict(rows)
     marks = [dict(row) | {"row": n} for n, row in enumerate(rows.get("Marks", ()), 1)]
-    rows |= {"Marks": marks, "Readings": reading_rows(marks)}
+    rows |= {"Marks": marks, "Readings": build_reading_rows(marks)}
     tables = {name: frame(table, rows.get(name, ())) for name, table in book.tables.items()}
     lines: dict[tuple[str, str], float | str] = {
         (block, cell.name): plain(said.get(cell.name, 0 if cell.role is Role.PLANNED else None))

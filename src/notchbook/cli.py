@@ -153,16 +153,16 @@ def compile(
 @json_option
 def prices(shop: Path, project: str | None, as_of: date | None, as_json: bool) -> None:
     """Show what a unit costs and what it brings, tier by tier."""
-    from notchbook.commands.prices import price_list, price_text
+    from notchbook.commands.prices import build_price_list, format_price_list
     from notchbook.shop.pipeline import not_enough, price
 
     with refusals():
         priced = price(shop, as_of, watched)
-        found = price_list(priced, project)
+        found = build_price_list(priced, project)
     if as_json:
         click.echo(json.dumps(found, indent=1, ensure_ascii=False))
     else:
-        click.echo(price_text(found, priced.definitions.settings.currency))
+        click.echo(format_price_list(found, priced.definitions.settings.currency))
     tell_if_open(priced.definitions)
     for short in not_enough(priced):
         tell("look", short)
@@ -178,15 +178,15 @@ def year_end(shop: Path, as_of: date | None, as_json: bool) -> None:
 
     With what to set aside, and the checks that do not tie.
     """
-    from notchbook.commands.year_end import read_books, summary, summary_text
+    from notchbook.commands.year_end import format_summary, read_books, summarize
 
     with refusals():
         books = read_books(shop, as_of)
-    found = summary(books.priced)
+    found = summarize(books.priced)
     if as_json:
         click.echo(json.dumps(found, indent=1, ensure_ascii=False))
     else:
-        click.echo(summary_text(books.priced))
+        click.echo(format_summary(books.priced))
     tell_if_open(books.priced.definitions)
     off = [each for each in found["checks"] if not each["ok"]]
     for line in books.look:
@@ -214,18 +214,18 @@ def cuts(shop: Path, project: str | None, units: int | None, together: bool, as_
 
     Every project if none is named.
     """
-    from notchbook.commands.cuts import cuts as plan_cuts
-    from notchbook.commands.cuts import cuts_together
-    from notchbook.commands.cuts_text import cuts_text
+    from notchbook.commands.cuts import plan_cuts as plan_cuts
+    from notchbook.commands.cuts import plan_cuts_together
+    from notchbook.commands.cuts_text import format_cuts
 
     if together and (project is not None or units is not None):
         stop(["--all plans every project at its batch size; leave out the project and --units"])
     with refusals():
         if together:
-            found = cuts_together(shop, watched)
+            found = plan_cuts_together(shop, watched)
         else:
             found = plan_cuts(shop, project, units, watched)
-        told = found.as_json() if as_json else cuts_text(found)
+        told = found.as_json() if as_json else format_cuts(found)
     if as_json:
         one = told[0] if together or project is not None else told
         click.echo(json.dumps(one, indent=1, ensure_ascii=False))
@@ -273,7 +273,7 @@ def next_year(shop: Path, output: Path | None) -> None:
 
     Prices, stock and tools are carried; ledgers are empty.
     """
-    from notchbook.commands.next_year import next_year as roll_forward
+    from notchbook.commands.next_year import roll_forward as roll_forward
 
     with refusals():
         found = roll_forward(shop, output)

@@ -15,13 +15,13 @@ from notchbook.sheets.making.stock import StockRow
 SEPARATOR = ";"
 
 
-def stocks_of(row: CutRow | LaidRow) -> tuple[str, ...]:
-    """The stocks a part may be cut from, in their order."""
+def split_stocks(row: CutRow | LaidRow) -> tuple[str, ...]:
+    """Return the stocks a part may be cut from, in their order."""
     return tuple(name.strip() for name in row.stocks.split(SEPARATOR))
 
 
-def saw_of(settings: ShopSettings) -> Saw:
-    """The saw of the shop."""
+def build_saw(settings: ShopSettings) -> Saw:
+    """Build the saw of the shop."""
     return Saw(
         kerf=settings.kerf,
         squaring=settings.squaring,
@@ -31,8 +31,8 @@ def saw_of(settings: ShopSettings) -> Saw:
     )
 
 
-def board_of(row: StockRow) -> Board | None:
-    """The board or sheet that a stock is; None for hardware and consumables."""
+def build_board(row: StockRow) -> Board | None:
+    """Build the board or sheet that a stock is; None for hardware and consumables."""
     if row.kind not in ("lumber", "panel"):
         return None
     if row.thickness is None or row.width is None or row.length is None:
@@ -50,9 +50,9 @@ def board_of(row: StockRow) -> Board | None:
     )
 
 
-def jobs(definitions: Definitions, strips: Mapping[tuple[str, str], int]) -> dict[str, Job]:
-    """The job of each project; `strips` counts the strips of each (project, surface) a unit."""
-    boards = [board_of(row) for row in definitions.table("Stock", StockRow)]
+def build_jobs(definitions: Definitions, strips: Mapping[tuple[str, str], int]) -> dict[str, Job]:
+    """Build the job of each project; `strips` counts the strips of each surface a unit."""
+    boards = [build_board(row) for row in definitions.table("Stock", StockRow)]
     by_stock = {board.stock: board for board in boards if board is not None}
     parts: dict[str, list[Part]] = {row: [] for row in definitions.projects}
     for cut in definitions.table("Cut list", CutRow):
@@ -64,7 +64,7 @@ def jobs(definitions: Definitions, strips: Mapping[tuple[str, str], int]) -> dic
                 thickness=cut.thickness,
                 width=cut.width,
                 length=cut.length,
-                stocks=stocks_of(cut),
+                stocks=split_stocks(cut),
                 turn=cut.turn == "yes",
             )
         )
@@ -77,11 +77,11 @@ def jobs(definitions: Definitions, strips: Mapping[tuple[str, str], int]) -> dic
                 thickness=laid.strip_thickness,
                 width=laid.strip_width,
                 length=laid.strip_length,
-                stocks=stocks_of(laid),
+                stocks=split_stocks(laid),
                 turn=False,
             )
         )
-    saw = saw_of(definitions.settings)
+    saw = build_saw(definitions.settings)
     usable = definitions.settings.usable_offcut
     return {
         project: Job(tuple(its), _boards_for(its, by_stock), saw, usable)

@@ -14,7 +14,7 @@ from statistics import median
 from typing import NamedTuple, TypeVar
 
 from notchbook.definitions import load
-from notchbook.jobs import jobs
+from notchbook.jobs import build_jobs
 from notchbook.planning import make_plan, yields
 from notchbook.sheets import book_for
 from notchbook.sheets.making.projects import ProjectRow
@@ -170,7 +170,7 @@ def examples(_: Options) -> None:
         definitions = load(folder, AS_OF)
         book = book_for(definitions.settings.tax, definitions.settings.year)
         batches = {row.project: row.batch for row in definitions.table("Projects", ProjectRow)}
-        for project, job in jobs(definitions, count_strips(definitions, book)).items():
+        for project, job in build_jobs(definitions, count_strips(definitions, book)).items():
             units, most = batches[project], max(LEAST_YIELD, 2 * batches[project])
             seconds, plan = timed(make_plan, job, units, project)
             rows_seconds, rows = timed(yields, job, most)

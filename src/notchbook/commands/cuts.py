@@ -9,13 +9,13 @@ from pathlib import Path
 from notchbook.base.problems import nearest
 from notchbook.base.refusals import RefusedError
 from notchbook.definitions import Definitions
-from notchbook.plan_views.plan_words import PlanWords, words_of
+from notchbook.plan_views.plan_words import PlanWords, make_plan_words
 from notchbook.planning.model.plan import Json, Plan
 from notchbook.planning.model.problem import Job
 from notchbook.planning.whole_shop import WholeShop
 from notchbook.shop.kept_plans import KeptPlans
-from notchbook.shop.pipeline import batches, ready
-from notchbook.shop.plans import Watch, all_together, batch_plans
+from notchbook.shop.pipeline import batch_sizes, prepare_jobs
+from notchbook.shop.plans import Watch, plan_all_together, plan_batches
 
 
 @dataclass(frozen=True)
@@ -31,7 +31,7 @@ class Cuts:
     @property
     def words(self) -> PlanWords:
         """The shop's words for its plans."""
-        return words_of(self.definitions)
+        return make_plan_words(self.definitions)
 
     @property
     def prices(self) -> dict[str, Fraction]:
@@ -60,13 +60,13 @@ class Cuts:
         )
 
 
-def cuts(folder: Path, project: str | None, units: int | None, watch: Watch = iter) -> Cuts:
+def plan_cuts(folder: Path, project: str | None, units: int | None, watch: Watch = iter) -> Cuts:
     """Plan one project, or every one for itself, at its batch size or for so many units.
 
     `watch` passes the names of the projects on, each before it is planned. Raises
     DefinitionError for bad definitions and RefusedError for an unknown project.
     """
-    gathered, jobs = ready(folder, None)
+    gathered, jobs = prepare_jobs(folder, None)
     known = list(jobs)
     if project is not None and project not in known:
         raise RefusedError(
@@ -75,13 +75,13 @@ def cuts(folder: Path, project: str | None, units: int | None, watch: Watch = it
         )
     wanted = jobs if project is None else {project: jobs[project]}
     kept = KeptPlans(gathered.plans)
-    plans = batch_plans(wanted, batches(gathered.definitions), units, kept, watch)
+    plans = plan_batches(wanted, batch_sizes(gathered.definitions), units, kept, watch)
     return Cuts(gathered.definitions, wanted, plans, kept)
 
 
-def cuts_together(folder: Path, watch: Watch = iter) -> Cuts:
-    """Plan all projects at their batch sizes in one. Raises what `cuts` raises."""
-    alone = cuts(folder, None, None, watch)
+def plan_cuts_together(folder: Path, watch: Watch = iter) -> Cuts:
+    """Plan all projects at their batch sizes in one. Raises what `plan_cuts` raises."""
+    alone = plan_cuts(folder, None, None, watch)
     plans = {plan.project: plan for plan in alone.plans if plan.project}
-    found = all_together(alone.jobs, batches(alone.definitions), plans, alone.kept)
+    found = plan_all_together(alone.jobs, batch_sizes(alone.definitions), plans, alone.kept)
     return Cuts(alone.definitions, alone.jobs, [found.plan], alone.kept, found)

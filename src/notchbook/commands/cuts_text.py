@@ -7,19 +7,19 @@ from collections.abc import Iterator
 
 from notchbook.base.sentences import COLUMNS, counted, listed, wrapped
 from notchbook.commands.cuts import Cuts
-from notchbook.plan_views.board_views import CutViews, keys_of
-from notchbook.plan_views.letters.boards import boards_text, sections_text, sheets_text
+from notchbook.plan_views.board_views import CutViews, letter_parts
+from notchbook.plan_views.letters.boards import sketch_boards, sketch_sections, sketch_sheets
 from notchbook.planning.model.plan import Plan
-from notchbook.planning.saw.bench import bench_of
+from notchbook.planning.saw.bench import lay_out_bench
 from notchbook.planning.whole_shop import WholeShop
 from notchbook.sheets.making.cut_list import CutRow
-from notchbook.shop.pipeline import batches
+from notchbook.shop.pipeline import batch_sizes
 
 _NAME = 30
 
 
-def cuts_text(found: Cuts) -> str:
-    """All plans one after another."""
+def format_cuts(found: Cuts) -> str:
+    """Write all plans one after another."""
     texts = ["\n".join(_PlanText(found, plan).lines()) for plan in found.plans]
     return "\n\n\n".join(texts)
 
@@ -34,11 +34,11 @@ class _PlanText:
             if plan.project in (None, project)
             for part in job.parts
         ]
-        self.keys = keys_of(self.parts)
+        self.keys = letter_parts(self.parts)
         self.steps = self.words.steps(plan)
 
     def lines(self) -> Iterator[str]:
-        bench = bench_of(self.plan, self.words.saw)
+        bench = lay_out_bench(self.plan, self.words.saw)
         views = CutViews(bench, self.words, self.keys)
         yield from self.head()
         if self.found.together:
@@ -47,10 +47,10 @@ class _PlanText:
         if self.parts:
             yield from _under("Pieces", self.pieces())
         if bench.boards:
-            yield from _under("Boards", boards_text(views))
-            yield from _under("Blanks", sections_text(views))
+            yield from _under("Boards", sketch_boards(views))
+            yield from _under("Blanks", sketch_sections(views))
         if bench.sheets:
-            yield from _under("Sheets", sheets_text(views))
+            yield from _under("Sheets", sketch_sheets(views))
         if self.steps:
             yield from _under("Steps", self.numbered())
             yield from _under("Care", _bullets(self.words.care(self.plan, self.steps)))
@@ -60,7 +60,7 @@ class _PlanText:
     def head(self) -> Iterator[str]:
         words = self.words
         if self.plan.project is None:
-            sizes = batches(self.found.definitions)
+            sizes = batch_sizes(self.found.definitions)
             yield from _title("All projects together")
             yield from wrapped("Batches: " + listed(f"{n} {name}" for name, n in sizes.items()))
         else:

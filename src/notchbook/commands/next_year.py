@@ -13,7 +13,7 @@ from typing import Any
 from notchbook.base.refusals import RefusedError
 from notchbook.base.replace_file import BESIDE
 from notchbook.commands.adopting import adoption
-from notchbook.commands.opening_stock import OpeningStock, opening_stock
+from notchbook.commands.opening_stock import OpeningStock, carry_counts
 from notchbook.definitions import DefinitionError, Definitions, load
 from notchbook.definitions.editing.edits import YamlFile
 from notchbook.definitions.editing.entries_of import spots
@@ -82,8 +82,8 @@ class NextYear:
             ) from None
 
 
-def next_year(shop: Path, output: Path | None) -> NextYear:
-    """What a shop begins its next year with; its own folder stays as it is.
+def roll_forward(shop: Path, output: Path | None) -> NextYear:
+    """Roll a shop forward into its next year; its own folder stays as it is.
 
     Raises DefinitionError and RefusedError for a shop that cannot be read, or whose workbook is
     open, as what is not saved yet would be missing.
@@ -95,7 +95,7 @@ def next_year(shop: Path, output: Path | None) -> NextYear:
         refuse_if_open(gathered.old.path)
     priced = price_of(gathered)
     year = priced.definitions.settings.year
-    result = NextYear(output or _beside(shop, year), year + 1)
+    result = NextYear(output or _name_folder(shop, year), year + 1)
     result.files = _files(shop, result, merged=gathered.old is not None)
     if gathered.old is not None:
         from notchbook.workbook.read.own_things import own_things
@@ -108,8 +108,8 @@ def next_year(shop: Path, output: Path | None) -> NextYear:
     return result
 
 
-def _beside(shop: Path, year: int) -> Path:
-    """`my-shop` becomes `my-shop-2027`, and `my-shop-2026` too."""
+def _name_folder(shop: Path, year: int) -> Path:
+    """Name the folder: `my-shop` becomes `my-shop-2027`, and `my-shop-2026` too."""
     name = shop.resolve().name
     stem = name.removesuffix(str(year)).rstrip("- ")
     return shop.resolve().parent / f"{stem or name}-{year + 1}"
@@ -233,7 +233,7 @@ def _given(value: float) -> float:
 
 def _carry_counts(result: NextYear, gathered: Gathered, priced: Priced) -> None:
     """The closing counts, as opening ones and as what is on hand."""
-    opening = opening_stock(gathered, priced, result.loaded(), result.first_day)
+    opening = carry_counts(gathered, priced, result.loaded(), result.first_day)
     result.look += opening.look
     _set_on_hand(result, opening, priced)
     if opening.rows:

@@ -52,10 +52,8 @@ class OpeningStock:
         return target.getvalue()
 
 
-def opening_stock(
-    gathered: Gathered, priced: Priced, known: Definitions, day: date
-) -> OpeningStock:
-    """The closing counts as opening ones of `day`, with the names that the new files give.
+def carry_counts(gathered: Gathered, priced: Priced, known: Definitions, day: date) -> OpeningStock:
+    """Make the closing counts opening ones of `day`, with the names of the new files.
 
     A count that the new files cannot hold is told and left out. One whose number nobody
     understands opens with 0, as Counts reckons it, so that the other number is not lost.

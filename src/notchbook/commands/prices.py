@@ -14,8 +14,8 @@ COSTS = ("material", "hardware", "consumables", "tools", "labor", "overhead")
 _MONEY = ("break_even", "for_margin", "suggested", "asked", "price", "proceeds", "profit")
 
 
-def price_list(priced: Priced, project: str | None) -> list[dict[str, Any]]:
-    """Each project with its cost and tiers, amounts a unit in the currency's decimals.
+def build_price_list(priced: Priced, project: str | None) -> list[dict[str, Any]]:
+    """List each project with its cost and tiers, amounts in the currency's decimals.
 
     Raises RefusedError for an unknown project.
     """
@@ -55,12 +55,14 @@ def price_list(priced: Priced, project: str | None) -> list[dict[str, Any]]:
     return result
 
 
-def price_text(found: list[dict[str, Any]], currency: str) -> str:
-    """The price list in words and columns of at most 80 letters."""
-    return "\n\n".join(_project_text(each, currency, currency_decimals(currency)) for each in found)
+def format_price_list(found: list[dict[str, Any]], currency: str) -> str:
+    """Write the price list in words and columns of at most 80 letters."""
+    return "\n\n".join(
+        _format_project(each, currency, currency_decimals(currency)) for each in found
+    )
 
 
-def _project_text(each: dict[str, Any], currency: str, decimals: int) -> str:
+def _format_project(each: dict[str, Any], currency: str, decimals: int) -> str:
     def shown(value: float | None) -> str:
         return "-" if value is None else f"{value:,.{decimals}f}"
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from notchbook.definitions.syntax.keys import Key, Reads
 from notchbook.definitions.syntax.places import SYNTAX
-from notchbook.plan_views.cautions import cautions
+from notchbook.plan_views.cautions import read_cautions
 from notchbook.sheets import BOOKS
 from notchbook.sheets.kit.column_words import ColumnWords
 from notchbook.sheets.kit.declare import Book, Lines, Table
@@ -42,7 +42,7 @@ def _written(key: Key) -> str:
 def _cautions() -> Iterator[str]:
     yield "CAUTIONS that a project may name; others are printed as written"
     yield ""
-    for name, sentence in cautions().items():
+    for name, sentence in read_cautions().items():
         yield from _entry(name, sentence)
 
 

@@ -64,11 +64,11 @@ def read_books(folder: Path, as_of: date | None) -> Books:
     priced = price_of(gathered)
     look, notices = list(gathered.look), notices_of(priced)
     if gathered.old is not None:
-        held = _held(gathered.old.typed, priced)
+        held = _read_own_numbers(gathered.old.typed, priced)
         if held and all(value is None for _, value in held.values()):
             notices.append(_NO_VALUES)
         else:
-            look += _differing(held, priced)
+            look += _list_differences(held, priced)
     return Books(priced, look, notices)
 
 
@@ -78,14 +78,14 @@ _NO_VALUES = (
 )
 
 
-def _held(typed: TypedBook, priced: Priced) -> dict[str, tuple[str, object]]:
+def _read_own_numbers(typed: TypedBook, priced: Priced) -> dict[str, tuple[str, object]]:
     """What the file itself says on Year-end, and where."""
     from notchbook.workbook.read.own_numbers import own_numbers
 
     return own_numbers(typed, priced.book.lines["Year-end"])
 
 
-def _differing(held: dict[str, tuple[str, object]], priced: Priced) -> Iterator[str]:
+def _list_differences(held: dict[str, tuple[str, object]], priced: Priced) -> Iterator[str]:
     """The numbers of Year-end that the file holds otherwise than they are worked out here."""
     decimals = currency_decimals(priced.definitions.settings.currency)
     rows = priced.book.lines["Year-end"].rows
@@ -106,9 +106,9 @@ def _almost_half(decimals: int) -> float:
     return 0.49 * 10.0**-decimals
 
 
-def summary(books: Priced) -> Summary:
-    """The lines of the form, the estimates and the checks."""
-    found = list(entries(books))
+def summarize(books: Priced) -> Summary:
+    """Summarize the year: the lines of the form, the estimates and the checks."""
+    found = list(list_lines(books))
     return {
         "year": books.definitions.settings.year,
         "lines": [
@@ -123,8 +123,8 @@ def summary(books: Priced) -> Summary:
     }
 
 
-def entries(books: Priced) -> Iterator[SummaryLine]:
-    """The amounts of Year-end in their order; the due dates of payments carry the payment."""
+def list_lines(books: Priced) -> Iterator[SummaryLine]:
+    """List the amounts of Year-end in their order; payments carry their due dates."""
     decimals = currency_decimals(books.definitions.settings.currency)
     values = books.filled.lines
 
@@ -154,12 +154,12 @@ def _not_here(year: int) -> str:
     return f"Lines that nothing here feeds, to fill in yourself: {named}."
 
 
-def summary_text(books: Priced) -> str:
-    """The summary in 80 columns; amounts of nothing beside the form are left out."""
+def format_summary(books: Priced) -> str:
+    """Write the summary in 80 columns; amounts of nothing beside the form are left out."""
     settings = books.definitions.settings
     decimals = currency_decimals(settings.currency)
     told = [f"{settings.shop}, {settings.year}, amounts in {settings.currency}"[:WIDTH]]
-    shown = [each for each in entries(books) if each.of_form or each.amount]
+    shown = [each for each in list_lines(books) if each.of_form or each.amount]
     for heading, group in groupby(shown, key=lambda each: each.heading):
         told += ["", heading]
         for each in group:

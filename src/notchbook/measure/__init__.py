@@ -1,6 +1,6 @@
 """Lengths: read, worked out and shown; exact rational numbers in the shop's units throughout."""
 
-from notchbook.measure.conversions import CONVERSIONS, UNIT_WORDS, board_feet
+from notchbook.measure.conversions import CONVERSIONS, UNIT_WORDS, count_board_feet
 from notchbook.measure.formulas import evaluate
 from notchbook.measure.lengths import MeasureError, Units, parse_length, show_length
 from notchbook.measure.ruler import Ruler
@@ -12,7 +12,7 @@ __all__ = [
     "MeasureError",
     "Ruler",
     "Units",
-    "board_feet",
+    "count_board_feet",
     "evaluate",
     "evaluate_size",
     "parse_length",

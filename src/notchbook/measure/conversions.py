@@ -41,7 +41,7 @@ UNIT_WORDS: Mapping[str, Mapping[Units, str]] = {
 """How a header names the unit of a length, a surface, a volume of wood, or a lineal length."""
 
 
-def board_feet(thickness: Fraction, width: Fraction, length: Fraction) -> Fraction:
+def count_board_feet(thickness: Fraction, width: Fraction, length: Fraction) -> Fraction:
     """Board feet in one piece of so many inches, exact; stock under an inch counts as an inch.
 
     Lumber sold by nominal size is counted by its nominal thickness and width (US Navy,

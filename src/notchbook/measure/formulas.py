@@ -12,11 +12,11 @@ from typing import TypeAlias
 from notchbook.measure.lengths import (
     MeasureError,
     Units,
-    bounded,
-    checked_text,
-    exact,
+    check_bounds,
+    check_text,
     quoted,
     read_literal,
+    to_exact,
 )
 
 DEEPEST = 20
@@ -57,7 +57,7 @@ def evaluate(text: str | int | float, units: Units, sizes: Mapping[str, Fraction
     zero, an unknown name (naming the nearest known one), and whatever is not a calculation.
     """
     if not isinstance(text, str):
-        return exact(text)
+        return to_exact(text)
     return calculate(read_tokens(text, units), sizes)
 
 
@@ -66,7 +66,7 @@ def read_tokens(text: str, units: Units) -> list[Token]:
 
     Raises MeasureError for anything else, and for an operator without spaces around it.
     """
-    written = checked_text(text)
+    written = check_text(text)
     tokens: list[Token] = []
     at = 0
     while at < len(written):
@@ -78,8 +78,8 @@ def read_tokens(text: str, units: Units) -> list[Token]:
     return tokens
 
 
-def names_in(tokens: Iterable[Token]) -> list[str]:
-    """The names of the sizes that a calculation needs, each once, in the order of their use."""
+def find_names(tokens: Iterable[Token]) -> list[str]:
+    """Find the sizes that a calculation needs, each once, in the order of their use."""
     return list(dict.fromkeys(token.text for token in tokens if isinstance(token, Name)))
 
 
@@ -168,7 +168,7 @@ class _Reader:
             operator = self._take()
             right = self._product(depth)
             value = result.value + (right.value if operator == "+" else -right.value)
-            result = Quantity(bounded(value), result.is_length or right.is_length)
+            result = Quantity(check_bounds(value), result.is_length or right.is_length)
         return result
 
     def _product(self, depth: int) -> Quantity:
@@ -185,7 +185,7 @@ class _Reader:
             return token
         if isinstance(token, Name):
             if token.text not in self._sizes:
-                raise MeasureError(unknown_name(token.text, self._sizes))
+                raise MeasureError(say_unknown_name(token.text, self._sizes))
             return Quantity(self._sizes[token.text], is_length=True)
         if token != "(":
             raise MeasureError(f"a length or a name is missing before {token}; put one there")
@@ -213,7 +213,7 @@ def _times(left: Quantity, right: Quantity) -> Quantity:
             "the product of two lengths is an area, not a length; "
             "multiply a length by a plain number, as in 2 * long"
         )
-    return Quantity(bounded(left.value * right.value), left.is_length or right.is_length)
+    return Quantity(check_bounds(left.value * right.value), left.is_length or right.is_length)
 
 
 def _divided(left: Quantity, right: Quantity) -> Quantity:
@@ -224,12 +224,12 @@ def _divided(left: Quantity, right: Quantity) -> Quantity:
             "a plain number divided by a length is not a length; "
             "divide a length, as in long / 2, or give the number a unit, as in 24 in / long"
         )
-    value = bounded(left.value / right.value)
+    value = check_bounds(left.value / right.value)
     return Quantity(value, left.is_length and not right.is_length)
 
 
-def unknown_name(name: str, known: Collection[str]) -> str:
-    """The sentence about a name that no size has, with the nearest known name where one is near."""
+def say_unknown_name(name: str, known: Collection[str]) -> str:
+    """Say that no size has a name, with the nearest known one where one is near."""
     if name in ("x", "X"):
         return "x stands between the dimensions of a size and is no name; use another name"
     # the nearest name is searched among a few hundred, so that a huge file stays quick

@@ -58,8 +58,8 @@ def parse_length(text: str | int | float, units: Units) -> Fraction:
     Raises MeasureError for whatever is not one length.
     """
     if not isinstance(text, str):
-        return exact(text)
-    written = checked_text(text)
+        return to_exact(text)
+    written = check_text(text)
     negative = written.startswith("-")
     match = _LITERAL.fullmatch(written, 1 if negative else 0)
     if match is None:
@@ -85,11 +85,11 @@ def read_literal(text: str, at: int, units: Units) -> tuple[Fraction, bool, int]
 def _read(match: re.Match[str], units: Units) -> tuple[Fraction, bool]:
     if match["feet"] is not None:
         inches = 12 * _number(match["feet"]) + _number(match["inches"])
-        return bounded(_in_shop_units(inches, '"', units)), True
+        return check_bounds(_in_shop_units(inches, '"', units)), True
     value = _number(match["number"])
     if match["unit"] is None:
-        return bounded(value), False
-    return bounded(_in_shop_units(value, match["unit"], units)), True
+        return check_bounds(value), False
+    return check_bounds(_in_shop_units(value, match["unit"], units)), True
 
 
 def _in_shop_units(value: Fraction, unit: str, units: Units) -> Fraction:
@@ -111,22 +111,22 @@ def _number(text: str) -> Fraction:
     return int(whole or "0") + Fraction(above, below)
 
 
-def exact(number: int | float) -> Fraction:
-    """The number as the decimal it was written as: 0.1 is one tenth, not its binary neighbour.
+def to_exact(number: int | float) -> Fraction:
+    """Return the number as the decimal it was written as: 0.1 is one tenth.
 
     Raises MeasureError for true and false, for infinity and not-a-number, and far too much.
     """
     if isinstance(number, bool) or not isinstance(number, int | float):
         raise MeasureError(f"{quoted(number)} is not a length; write one such as {EXAMPLES}")
     if isinstance(number, int):
-        return bounded(Fraction(number))
+        return check_bounds(Fraction(number))
     if not math.isfinite(number):
         raise MeasureError(f"{quoted(number)} is not a length; write one such as {EXAMPLES}")
-    return bounded(Fraction(float.__repr__(number)))
+    return check_bounds(Fraction(float.__repr__(number)))
 
 
-def bounded(value: Fraction) -> Fraction:
-    """The value itself, where it can be the length of something.
+def check_bounds(value: Fraction) -> Fraction:
+    """Return the value itself, where it can be the length of something.
 
     Raises MeasureError beyond a thousand million, or for an absurdly fine fraction.
     """
@@ -137,8 +137,8 @@ def bounded(value: Fraction) -> Fraction:
     return value
 
 
-def checked_text(text: str) -> str:
-    """The text without spaces around it, known to be short, plain and not empty.
+def check_text(text: str) -> str:
+    """Return the text without spaces around it, known to be short, plain and not empty.
 
     Raises MeasureError for text that is too long, empty, or has characters beyond plain ASCII.
     """
@@ -177,7 +177,7 @@ def show_length(value: Fraction | float, units: Units, finest: Fraction = Fracti
 
     Raises MeasureError for a value that is not finite or far too much, or `finest` not above 0.
     """
-    length = bounded(value) if isinstance(value, Fraction) else exact(value)
+    length = check_bounds(value) if isinstance(value, Fraction) else to_exact(value)
     if units == "mm":
         hundredths = _rounded(length * 100)
         digits = f"{abs(hundredths) // 100}.{abs(hundredths) % 100:02d}".rstrip("0").rstrip(".")

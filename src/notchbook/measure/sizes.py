@@ -10,11 +10,11 @@ from notchbook.measure.formulas import (
     Token,
     calculate,
     evaluate,
-    names_in,
+    find_names,
     read_tokens,
-    unknown_name,
+    say_unknown_name,
 )
-from notchbook.measure.lengths import MeasureError, Units, checked_text, exact, quoted
+from notchbook.measure.lengths import MeasureError, Units, check_text, quoted, to_exact
 
 _BETWEEN = re.compile(" +x +")
 _IDENTIFIER = re.compile("[a-z][a-z0-9_]*")
@@ -30,7 +30,7 @@ def split_size(text: str) -> tuple[str, ...]:
 
     Raises MeasureError for text that is too long, empty, or has characters beyond plain ASCII.
     """
-    return tuple(part.strip(" ") for part in _BETWEEN.split(checked_text(text)))
+    return tuple(part.strip(" ") for part in _BETWEEN.split(check_text(text)))
 
 
 def evaluate_size(
@@ -89,7 +89,9 @@ def _read_entries(
     for name, written in sizes.items():
         try:
             _check_name(name)
-            read[name] = read_tokens(written, units) if isinstance(written, str) else exact(written)
+            read[name] = (
+                read_tokens(written, units) if isinstance(written, str) else to_exact(written)
+            )
         except MeasureError as error:
             errors[name] = str(error)
     return read, errors
@@ -106,7 +108,7 @@ def _check_name(name: object) -> None:
 
 
 def _needs(entry: list[Token] | Fraction, among: Iterable[str]) -> list[str]:
-    return [] if isinstance(entry, Fraction) else [n for n in names_in(entry) if n in among]
+    return [] if isinstance(entry, Fraction) else [n for n in find_names(entry) if n in among]
 
 
 def _in_order(read: Mapping[str, list[Token] | Fraction]) -> Iterable[str]:
@@ -133,11 +135,11 @@ def _worked_out(
 ) -> Fraction:
     if isinstance(entry, Fraction):
         return entry
-    for need in names_in(entry):
+    for need in find_names(entry):
         if need in errors:
             raise MeasureError(_behind(need))
         if need not in found:
-            raise MeasureError(unknown_name(need, [n for n in known if isinstance(n, str)]))
+            raise MeasureError(say_unknown_name(need, [n for n in known if isinstance(n, str)]))
     return calculate(entry, found)
 
 

@@ -14,14 +14,14 @@ from notchbook.plan_views.plan_words import PlanWords
 from notchbook.planning.model.plan import Blank, CutBoard, CutPanel, PanelPiece, Piece, Strip
 from notchbook.planning.model.problem import Part
 from notchbook.planning.saw.bench import Bench, Lettered, Numbered, strip_boxes
-from notchbook.planning.saw.offcuts import end_left
+from notchbook.planning.saw.offcuts import measure_end_left
 
 Keys = Mapping[tuple[str, str], str]
 """The letters that stand for parts, by project and part."""
 
 
-def keys_of(parts: Iterable[Part]) -> Keys:
-    """A letter for each part, in their order."""
+def letter_parts(parts: Iterable[Part]) -> Keys:
+    """Give each part a letter, in their order."""
     return {(part.project, part.part): letters(n, ascii_lowercase) for n, part in enumerate(parts)}
 
 
@@ -103,7 +103,7 @@ class CutViews:
             assert isinstance(cut, CutBoard)
             stretches = tuple(self._blanks_of(cut))
             told = listed(f"{each.often} of blank {each.label}" for each in stretches if each.label)
-            left = end_left(cut, saw)
+            left = measure_end_left(cut, saw)
             rest = f"; {self.words.ruler.setting(left)} is left" if left > 0 else ""
             size = (cut.thickness, cut.width, cut.length)
             yield BoardView(
@@ -128,7 +128,7 @@ class CutViews:
         for number, often in sorted(counts.items()):
             length = self.bench.blanks[number - 1].blank.length
             yield Stretch(length, often, str(number), self.words.ruler.show(length))
-        yield from self._left(end_left(cut, self.words.saw))
+        yield from self._left(measure_end_left(cut, self.words.saw))
 
     def _left(self, length: Fraction) -> Iterator[Stretch]:
         if length > 0:

@@ -23,33 +23,33 @@ _NAMED: Mapping[Hazard, str] = {
 _RECLAIMED = ("nails in reclaimed wood", "reclaimed paint")
 
 
-def cautions() -> Mapping[str, str]:
-    """The sentences of all cautions, by the name that a project gives."""
+def read_cautions() -> Mapping[str, str]:
+    """Read the sentences of all cautions, by the name that a project gives."""
     return {word: entry["say"] for word, entry in _entries().items()}
 
 
-def limits(units: Units) -> Limits:
-    """The sizes below which steps are marked, in the shop's unit."""
+def read_limits(units: Units) -> Limits:
+    """Read the sizes below which steps are marked, in the shop's unit."""
     below = {hazard: Fraction(_below(hazard, units)) for hazard in _NAMED}
     return Limits(**below)
 
 
-def care(steps: tuple[Step, ...], ruler: Ruler, reclaimed: bool) -> list[str]:
-    """What to mind at the saw with these steps, some of them perhaps in reclaimed wood."""
-    old = [cautions()[name] for name in _RECLAIMED] if reclaimed else []
+def choose_saw_cautions(steps: tuple[Step, ...], ruler: Ruler, reclaimed: bool) -> list[str]:
+    """Choose what to mind at the saw with these steps, some perhaps in reclaimed wood."""
+    old = [read_cautions()[name] for name in _RECLAIMED] if reclaimed else []
     if not steps:
         return old
     found = {hazard for step in steps for hazard in step.hazards}
     said = [
-        f"{hazard} (under {_below(hazard, ruler.units)} {ruler.unit}): {cautions()[name]}"
+        f"{hazard} (under {_below(hazard, ruler.units)} {ruler.unit}): {read_cautions()[name]}"
         for hazard, name in _NAMED.items()
         if hazard in found
     ]
-    return [*old, *said, cautions()["at the saw"]]
+    return [*old, *said, read_cautions()["at the saw"]]
 
 
-def told(named: Iterable[str], about: str, care: Iterable[str]) -> list[str]:
-    """The cautions of a project: those it names, those its work asks for, those at its saw.
+def choose_cautions(named: Iterable[str], about: str, care: Iterable[str]) -> list[str]:
+    """Choose a project's cautions: those it names, those its work asks for, those at its saw.
 
     `about` are the words of its materials, tools and steps.
     """
@@ -59,7 +59,7 @@ def told(named: Iterable[str], about: str, care: Iterable[str]) -> list[str]:
         for name, entry in _entries().items()
         if any(re.search(rf"\b{word}", words) for word in entry.get("about", ()))
     ]
-    said = cautions()
+    said = read_cautions()
     names = dict.fromkeys((*named, *asked, "always"))
     sentences = [said.get(name, f"{name[:1].upper()}{name[1:]}.") for name in names]
     return list(dict.fromkeys((*sentences[:-1], *care, sentences[-1])))

@@ -8,19 +8,19 @@ from functools import cached_property
 
 from notchbook.base.sentences import counted, listed
 from notchbook.definitions import Definitions
-from notchbook.jobs import saw_of
+from notchbook.jobs import build_saw
 from notchbook.measure import Ruler
-from notchbook.plan_views.cautions import care, limits
+from notchbook.plan_views.cautions import choose_saw_cautions, read_limits
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Saw
-from notchbook.planning.saw.steps import Step, steps_of
+from notchbook.planning.saw.steps import Step, list_steps
 from notchbook.sheets.kit.settings import ShopSettings
 from notchbook.sheets.making.stock import StockRow
 from notchbook.trade.money import currency_decimals, round_money
 
 
-def words_of(definitions: Definitions) -> PlanWords:
-    """The words of a shop for its plans."""
+def make_plan_words(definitions: Definitions) -> PlanWords:
+    """Make the words of a shop for its plans."""
     stock = definitions.table("Stock", StockRow)
     reclaimed = frozenset(row.stock for row in stock if row.reclaimed == "yes")
     return PlanWords(definitions.settings, reclaimed)
@@ -41,7 +41,7 @@ class PlanWords:
     @cached_property
     def saw(self) -> Saw:
         """The shop's saw."""
-        return saw_of(self.settings)
+        return build_saw(self.settings)
 
     @cached_property
     def decimals(self) -> int:
@@ -58,12 +58,12 @@ class PlanWords:
 
     def steps(self, plan: Plan) -> tuple[Step, ...]:
         """The steps at the saw, in order."""
-        return steps_of(plan, self.saw, limits(self.settings.units), self.ruler)
+        return list_steps(plan, self.saw, read_limits(self.settings.units), self.ruler)
 
     def care(self, plan: Plan, steps: tuple[Step, ...]) -> list[str]:
         """What to mind with the steps of a plan."""
         old = any(cut.stock in self.reclaimed for cut in plan.cuts())
-        return care(steps, self.ruler, old)
+        return choose_saw_cautions(steps, self.ruler, old)
 
     def sentences(self, plan: Plan) -> list[str]:
         """The steps and what to mind, as JSON carries them."""

@@ -16,8 +16,8 @@ _FORM = {
 }
 
 
-def slant_settings(parts: Iterable[CutRow], units: int) -> Iterator[str]:
-    """A sentence for each cut and angle, for so many units; lengths stay at the long points."""
+def list_slant_settings(parts: Iterable[CutRow], units: int) -> Iterator[str]:
+    """List a sentence for each cut and angle; lengths stay at the long points."""
     settings: dict[tuple[str, float], dict[str, list[str]]] = {}
     for row in parts:
         if row.ends and row.make * units:

@@ -43,7 +43,7 @@ Decisions:
 - `METHOD` goes up when the planner finds other plans: plans kept in workbooks are then made anew.
 """
 
-from notchbook.planning.geometry.strip_counts import Pattern, strips_needed
+from notchbook.planning.geometry.strip_counts import Pattern, count_strips_needed
 from notchbook.planning.model.plan import (
     Blank,
     CutBoard,
@@ -62,7 +62,7 @@ from notchbook.planning.model.problem import (
     Part,
     Reason,
     Saw,
-    misfits,
+    find_misfits,
 )
 from notchbook.planning.planner import Planner
 from notchbook.planning.yields import YieldRow
@@ -87,9 +87,9 @@ __all__ = [
     "Short",
     "Strip",
     "YieldRow",
+    "count_strips_needed",
+    "find_misfits",
     "make_plan",
-    "misfits",
-    "strips_needed",
     "yields",
 ]
 

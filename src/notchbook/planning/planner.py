@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from notchbook.planning.model.budget import Budget
-from notchbook.planning.model.grid import on_grid
+from notchbook.planning.model.grid import put_on_grid
 from notchbook.planning.model.outcome import Outcome
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Job, refuse_misfits
-from notchbook.planning.saw.offcuts import offcuts_of, with_offcuts
-from notchbook.planning.saw.setups import saw_settings
+from notchbook.planning.saw.offcuts import add_offcuts, list_offcuts
+from notchbook.planning.saw.setups import count_saw_settings
 from notchbook.planning.search.assemble import assemble
 from notchbook.planning.search.groups import Searcher, searchers
 from notchbook.planning.yields import Rows, YieldRow, named
@@ -24,7 +24,7 @@ class Planner:
 
     def __init__(self, job: Job) -> None:
         refuse_misfits(job)
-        self.job, self.grid = job, on_grid(job)
+        self.job, self.grid = job, put_on_grid(job)
         self.budget = Budget()
         self.groups = searchers(self.grid, self.budget)
 
@@ -43,7 +43,7 @@ class Planner:
         outcomes = [self._neatest(group, demand, hand) for group in self.groups]
         late = self.budget.out_of_time
         plan = assemble(self.job, self.grid, outcomes, units, project, out_of_time=late)
-        return with_offcuts(plan, self.job)
+        return add_offcuts(plan, self.job)
 
     def _neatest(self, group: Searcher, demand: Sequence[int], hand: Sequence[int]) -> Outcome:
         """Of outcomes equally good, the one cut at the fewest settings, then the longest offcut."""
@@ -54,9 +54,9 @@ class Planner:
 
     def _trouble(self, found: Outcome) -> tuple[int, Fraction]:
         plan = assemble(self.job, self.grid, [found], 1, None, out_of_time=False)
-        left = offcuts_of(plan, self.job.saw, self.job.usable_offcut)
+        left = list_offcuts(plan, self.job.saw, self.job.usable_offcut)
         longest = max((offcut.length for offcut in left), default=Fraction(0))
-        return saw_settings(plan, self.job.saw), -longest
+        return count_saw_settings(plan, self.job.saw), -longest
 
     def yields(self, highest: int, batch: int | None = None) -> list[YieldRow]:
         """The rows for 1 to `highest` units; the row of the batch is searched whatever its size."""

@@ -9,7 +9,7 @@ from fractions import Fraction
 from notchbook.planning import make_plan
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Board, Job
-from notchbook.planning.saw.offcuts import with_offcuts
+from notchbook.planning.saw.offcuts import add_offcuts
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,15 +46,15 @@ def plan_together(
     cost = sum((plan.cost for plan in turns), Fraction(0))
     boards = sum(plan.boards_cut for plan in turns)
     units = sum(batches[project] for project in jobs)
-    job = joined_job(jobs, batches)
+    job = join_jobs(jobs, batches)
     found = replace(make_plan(job, 1, None), units=units)
     joined = _joined(turns, found)
     best = min(found, joined, key=lambda plan: (sum(s.count for s in plan.short), plan.cost))
-    return WholeShop(with_offcuts(best, job), cost, boards)
+    return WholeShop(add_offcuts(best, job), cost, boards)
 
 
-def joined_job(jobs: Mapping[str, Job], batches: Mapping[str, int]) -> Job:
-    """One unit of it is a batch of every project. Raises ValueError without any job."""
+def join_jobs(jobs: Mapping[str, Job], batches: Mapping[str, int]) -> Job:
+    """Join all jobs: one unit is a batch of every project. Raises ValueError without any."""
     first = next(iter(jobs.values()))
     boards = {board.stock: board for job in jobs.values() for board in job.boards}
     parts = tuple(

@@ -10,7 +10,7 @@ from fractions import Fraction
 from notchbook.planning.model.grid import LengthGrid
 from notchbook.planning.model.outcome import Outcome
 from notchbook.planning.model.problem import Job
-from notchbook.planning.saw.offcuts import offcuts_of
+from notchbook.planning.saw.offcuts import list_offcuts
 from notchbook.planning.search.assemble import assemble
 from notchbook.planning.search.groups import Searcher
 
@@ -131,7 +131,7 @@ class Rows:
             boards[cut.board] += cut.count
         plan = assemble(self.job, self.grid, [found], 1, None, out_of_time=False)
         offcuts: Counter[int] = Counter()
-        for left in offcuts_of(plan, self.job.saw, self.job.usable_offcut):
+        for left in list_offcuts(plan, self.job.saw, self.job.usable_offcut):
             volume = left.thickness * left.width * left.length * left.count
             offcuts[self._numbers[left.stock]] += int(volume * self.grid.scale**3)
         scarce = sum(n for b, n in boards.items() if not self.grid.boards[b].buyable)

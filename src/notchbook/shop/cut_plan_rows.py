@@ -9,21 +9,23 @@ from typing import Any
 from notchbook.base.sentences import counted, listed
 from notchbook.plan_views.plan_words import PlanWords
 from notchbook.planning.model.plan import CutPanel, Plan, Strip
-from notchbook.planning.saw.bench import Bench, Lettered, Numbered, bench_of
+from notchbook.planning.saw.bench import Bench, Lettered, Numbered, lay_out_bench
 from notchbook.planning.whole_shop import WholeShop
 
 Rows = Iterator[dict[str, Any]]
 
 
-def cut_rows(plans: Iterable[Plan], words: PlanWords) -> Rows:
-    """All plans, each with what to get, its boards, its steps and what to keep."""
+def build_cut_plan_rows(plans: Iterable[Plan], words: PlanWords) -> Rows:
+    """Build the rows of all plans: what to get, boards, steps and what to keep."""
     for plan in plans:
         named = {"project": plan.project, "units": plan.units}
         yield from (named | row for row in _of_plan(plan, words))
 
 
-def together_rows(found: WholeShop, stocks: Iterable[str], on_hand: Mapping[str, object]) -> Rows:
-    """The stocks of all projects, with the boards that one plan for all of them takes."""
+def build_bought_together_rows(
+    found: WholeShop, stocks: Iterable[str], on_hand: Mapping[str, object]
+) -> Rows:
+    """Build a row a stock, with the boards that one plan for all projects takes."""
     for stock in stocks:
         yield {
             "stock": stock,
@@ -36,7 +38,7 @@ def _of_plan(plan: Plan, words: PlanWords) -> Rows:
     for text in (*words.missing(plan), *words.to_get(plan)):
         yield {"kind": "get", "says": text}
     yield {"kind": "bound", "says": words.verdict(plan)}
-    bench = bench_of(plan, words.saw)
+    bench = lay_out_bench(plan, words.saw)
     for lettered in (*bench.boards, *bench.sheets):
         cut = lettered.cut
         board = {

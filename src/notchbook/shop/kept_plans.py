@@ -17,7 +17,7 @@ from pydantic import TypeAdapter, ValidationError
 from notchbook.planning import METHOD
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Job
-from notchbook.planning.whole_shop import WholeShop, joined_job
+from notchbook.planning.whole_shop import WholeShop, join_jobs
 from notchbook.planning.yields import YieldRow
 
 _MOST = 200_000_000  # letters that kept plans may unpack to; a thousand projects need a tenth
@@ -74,7 +74,7 @@ class KeptPlans:
         found = self._found(key, _TOGETHER)
         if found is None:
             return None
-        return self._used(key, found, _TOGETHER, _makes(found.plan, joined_job(jobs, batches), 1))
+        return self._used(key, found, _TOGETHER, _makes(found.plan, join_jobs(jobs, batches), 1))
 
     def keep_together(
         self, jobs: Mapping[str, Job], batches: Mapping[str, int], found: WholeShop

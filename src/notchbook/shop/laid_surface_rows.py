@@ -9,7 +9,7 @@ from notchbook.language.evaluate import Values, evaluate
 from notchbook.measure import CONVERSIONS, Ruler
 from notchbook.plan_views.laid_surface_words import list_lengths_left
 from notchbook.planning.geometry.outlines import LaidSurface
-from notchbook.planning.geometry.strip_counts import strips_needed
+from notchbook.planning.geometry.strip_counts import count_strips_needed
 from notchbook.sheets.kit.calculate import frame
 from notchbook.sheets.kit.declare import Book
 from notchbook.sheets.making.laid_surfaces import LaidRow
@@ -93,4 +93,6 @@ def _strips(row: LaidRow) -> int:
     step = row.strip_length - row.strip_width
     if row.pattern == "chevron" and row.width * row.height > MOST_STRIPS * step * row.strip_width:
         raise ValueError(f"more than {MOST_STRIPS:,} strips; write longer ones")
-    return strips_needed(row.pattern, row.width, row.height, row.strip_width, row.strip_length)
+    return count_strips_needed(
+        row.pattern, row.width, row.height, row.strip_width, row.strip_length
+    )

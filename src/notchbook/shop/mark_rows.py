@@ -11,7 +11,7 @@ from typing import Any
 from notchbook.definitions import Definitions, Problem
 from notchbook.definitions.reading.ends import parse_ends
 from notchbook.measure import CONVERSIONS, Ruler, Units
-from notchbook.planning.geometry.mitres import slant_for_one
+from notchbook.planning.geometry.mitres import work_out_slant
 from notchbook.sheets.kit.calculate import Filled, calculate, frame, plain
 from notchbook.sheets.kit.declare import Book
 from notchbook.sheets.making.cut_list import CutRow
@@ -24,8 +24,8 @@ POINTS_A_LINE, EDGES_A_LINE = 7, 3
 """Readings that a line of a shop sheet holds."""
 
 
-def cut_list_rows(definitions: Definitions) -> Rows:
-    """The parts, with the angle and the slant of their ends."""
+def build_cut_list_rows(definitions: Definitions) -> Rows:
+    """Build the rows of parts, with the angle and the slant of their ends."""
     return [row | _slanted(row["ends"]) for row in definitions.cells("Cut list")]
 
 
@@ -33,28 +33,28 @@ def _slanted(written: object) -> dict[str, object]:
     if not written:
         return {}
     ends = parse_ends(str(written))
-    tangent = slant_for_one(ends.degrees)
+    tangent = work_out_slant(ends.degrees)
     return {"degrees": float(ends.degrees), "slanted": ends.form, "tangent": tangent}
 
 
-def mark_rows(definitions: Definitions) -> Rows:
-    """The rows of marks, numbered."""
+def build_mark_rows(definitions: Definitions) -> Rows:
+    """Build the rows of marks, numbered."""
     return [row | {"row": n} for n, row in enumerate(definitions.cells("Marks"), 1)]
 
 
-def reading_rows(marks: Rows) -> Rows:
-    """A row for each mark."""
+def build_reading_rows(marks: Rows) -> Rows:
+    """Build a row for each mark."""
     return [
-        _of(row, "row", "project", "part", "mark") | {"number": number}
+        _group_by_part(row, "row", "project", "part", "mark") | {"number": number}
         for row in marks
         for number in range(1, int(row["count"]) + 1)
     ]
 
 
-def shop_mark_rows(marks: Rows, projects: tuple[str, ...]) -> Rows:
-    """The lines of readings on the shop sheets; what they read is told when it is worked out."""
+def build_shop_mark_rows(marks: Rows, projects: tuple[str, ...]) -> Rows:
+    """Build the lines of readings on the shop sheets; `write_readings` fills them in."""
     return [
-        _of(row, "row", "project", "part", "mark")
+        _group_by_part(row, "row", "project", "part", "mark")
         | {"first": first, "last": min(first + a_line - 1, int(row["count"]))}
         for row in marks
         if row["project"] in projects
@@ -63,8 +63,8 @@ def shop_mark_rows(marks: Rows, projects: tuple[str, ...]) -> Rows:
     ]
 
 
-def tell_readings(filled: Filled, ruler: Ruler) -> None:
-    """Writes the readings into the lines of the shop sheets, as a tape shows them."""
+def write_readings(filled: Filled, ruler: Ruler) -> None:
+    """Write the readings into the lines of the shop sheets, as a tape shows them."""
     lines, read = filled.tables["Shop marks"], filled.tables["Readings"]
     # a mark in the middle may stand at half a fraction
     half = Ruler(ruler.units, ruler.finest / 2)
@@ -83,8 +83,8 @@ def tell_readings(filled: Filled, ruler: Ruler) -> None:
     lines["readings"], lines["reading_sum"] = texts, sums
 
 
-def tell_ends(filled: Filled, ruler: Ruler) -> None:
-    """Writes the short point beside the ends of the shop sheets' parts."""
+def write_short_points(filled: Filled, ruler: Ruler) -> None:
+    """Write the short point beside the ends of the shop sheets' parts."""
     cuts, parts = filled.tables["Cut list"], filled.tables["Shop parts"]
     short = {
         (row.project, row.part): f", short {ruler.show(_exact(row.short_point))}"
@@ -96,12 +96,12 @@ def tell_ends(filled: Filled, ruler: Ruler) -> None:
     ]
 
 
-def _of(row: Mapping[str, Any], *columns: str) -> dict[str, Any]:
+def _group_by_part(row: Mapping[str, Any], *columns: str) -> dict[str, Any]:
     return {column: row[column] for column in columns}
 
 
-def misfits(definitions: Definitions, book: Book) -> list[Problem]:
-    """Rows of marks that their part has no room for, by the rules of their sheet."""
+def find_mark_misfits(definitions: Definitions, book: Book) -> list[Problem]:
+    """Find rows of marks that their part has no room for, by the rules of their sheet."""
     rows = definitions.table("Marks", MarkRow)
     crowded = [
         (row, place)
@@ -141,14 +141,14 @@ def _worked(definitions: Definitions, book: Book) -> Filled:
     marks = [dict(row) | {"row": n} for n, row in enumerate(rows, 1)]
     settings = definitions.settings
     cuts = definitions.table("Cut list", CutRow)
-    return worked_marks(book, cuts, marks, settings.units, settings.show_fractions_to)
+    return work_out_marks(book, cuts, marks, settings.units, settings.show_fractions_to)
 
 
-def worked_marks(
+def work_out_marks(
     book: Book, cuts: Sequence[CutRow], marks: Rows, units: Units, finest: Fraction
 ) -> Filled:
-    """Numbered rows of marks worked out with their readings, and no other sheet around them."""
-    rows: dict[str, Any] = {"Cut list": cuts, "Marks": marks, "Readings": reading_rows(marks)}
+    """Work out numbered rows of marks with their readings, and no other sheet around them."""
+    rows: dict[str, Any] = {"Cut list": cuts, "Marks": marks, "Readings": build_reading_rows(marks)}
     filled = Filled(
         {name: frame(book.tables[name], its) for name, its in rows.items()},
         {("Settings", "show_fractions_to"): plain(finest)},
@@ -195,8 +195,8 @@ def _exact(number: float) -> Fraction:
     return Fraction(0) if isnan(number) else Fraction(str(round(number, 6)))
 
 
-def meetings(filled: Filled) -> list[str]:
-    """Rows of marks that take some of the same place on a part, each pair once."""
+def find_meeting_marks(filled: Filled) -> list[str]:
+    """Find rows of marks that take some of the same place on a part, each pair once."""
     marks = filled.tables["Marks"]
     found = marks[(marks["meets"] > marks["row"])]
     return [

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 
 from notchbook.definitions import DefinitionError, Definitions, Problem
 from notchbook.gathering import Gathered, gather
-from notchbook.jobs import jobs
+from notchbook.jobs import build_jobs
 from notchbook.measure import CONVERSIONS, UNIT_WORDS, Ruler, show_length
-from notchbook.planning.model.problem import MOST_PIECES, Job, crowded, misfits
+from notchbook.planning.model.problem import MOST_PIECES, Job, find_crowded, find_misfits
 from notchbook.sheets import book_for
 from notchbook.sheets.checks.sheet import CHECKS, NOTICES
 from notchbook.sheets.kit.calculate import Filled, calculate
@@ -22,10 +22,10 @@ from notchbook.sheets.making.projects import ProjectRow
 from notchbook.sheets.tax.tool_depreciation import years_shown
 from notchbook.sheets.tax.tool_rows import ToolRow
 from notchbook.shop.kept_plans import KeptPlans
-from notchbook.shop.mark_rows import meetings, tell_ends, tell_readings
-from notchbook.shop.mark_rows import misfits as mark_misfits
+from notchbook.shop.mark_rows import find_mark_misfits as mark_misfits
+from notchbook.shop.mark_rows import find_meeting_marks, write_readings, write_short_points
 from notchbook.shop.plans import Plans, Watch, plan_shop
-from notchbook.shop.sale_costs import freeze_costs
+from notchbook.shop.sale_costs import fill_sale_costs
 from notchbook.trade.money import currency_decimals
 
 if TYPE_CHECKING:
@@ -65,15 +65,15 @@ def price_of(gathered: Gathered, watch: Watch = iter) -> Priced:
 
     Raises DefinitionError for parts that fit no stock.
     """
-    from notchbook.shop.planned_rows import fill
+    from notchbook.shop.planned_rows import fill_book
 
     definitions, kept = gathered.definitions, KeptPlans(gathered.plans)
     book = _book(definitions)
-    plans = plan_shop(_work(definitions, book), batches(definitions), kept, watch)
-    filled = fill(definitions, book, plans)
+    plans = plan_shop(_work(definitions, book), batch_sizes(definitions), kept, watch)
+    filled = fill_book(definitions, book, plans)
     priced = Priced(definitions, book, plans, filled, kept)
     calculate(book, filled, priced.units)
-    priced.frozen.extend(freeze_costs(filled))
+    priced.frozen.extend(fill_sale_costs(filled))
     if priced.frozen:
         calculate(book, filled, priced.units)
     _best_first(priced)
@@ -95,11 +95,11 @@ def check(folder: Path, as_of: date | None) -> Definitions:
 
     Raises DefinitionError with all problems.
     """
-    return ready(folder, as_of)[0].definitions
+    return prepare_jobs(folder, as_of)[0].definitions
 
 
-def ready(folder: Path, as_of: date | None) -> tuple[Gathered, dict[str, Job]]:
-    """A shop merged with its workbook, and what is to be cut for a unit of each project.
+def prepare_jobs(folder: Path, as_of: date | None) -> tuple[Gathered, dict[str, Job]]:
+    """Merge a shop with its workbook; give what is to be cut for a unit of each project.
 
     Raises DefinitionError with all problems, parts that fit no stock included.
     """
@@ -110,7 +110,7 @@ def ready(folder: Path, as_of: date | None) -> tuple[Gathered, dict[str, Job]]:
 def _work(definitions: Definitions, book: Book) -> dict[str, Job]:
     from notchbook.shop.laid_surface_rows import count_strips
 
-    work = jobs(definitions, count_strips(definitions, book))
+    work = build_jobs(definitions, count_strips(definitions, book))
     problems = [
         *(each for project, job in work.items() for each in _misfits(definitions, project, job)),
         *mark_misfits(definitions, book),
@@ -120,8 +120,8 @@ def _work(definitions: Definitions, book: Book) -> dict[str, Job]:
     return work
 
 
-def batches(definitions: Definitions) -> dict[str, int]:
-    """The batch size of each project."""
+def batch_sizes(definitions: Definitions) -> dict[str, int]:
+    """Return the batch size of each project."""
     return {row.project: row.batch for row in definitions.table("Projects", ProjectRow)}
 
 
@@ -149,12 +149,12 @@ def _misfits(definitions: Definitions, project: str, job: Job) -> list[Problem]:
     unit = UNIT_WORDS["length"][settings.units]
 
     problems = []
-    for misfit in misfits(job):
+    for misfit in find_misfits(job):
         file, line = definitions.place_of_part(project, misfit.part)
         reasons = "; ".join(reason.sentence(show, unit) for reason in misfit.reasons)
         message = f"{misfit.part} of {project} fits none of its stocks: {reasons}"
         problems.append(Problem(file, line, message))
-    for part, board in crowded(job):
+    for part, board in find_crowded(job):
         file, line = definitions.place_of_part(project, part.part)
         message = (
             f"{part.part} of {project} is too small for {board.stock}: more than {MOST_PIECES:,} "
@@ -178,8 +178,8 @@ def _tell_shop_sheets(priced: Priced) -> None:
     """Shop sheets list what the tape reads and where slanted ends stop, in the shop's fraction."""
     settings = priced.definitions.settings
     ruler = Ruler(settings.units, settings.show_fractions_to)
-    tell_readings(priced.filled, ruler)
-    tell_ends(priced.filled, ruler)
+    write_readings(priced.filled, ruler)
+    write_short_points(priced.filled, ruler)
     calculate(priced.book, priced.filled, priced.units, only=["Shop marks"])
 
 
@@ -203,7 +203,7 @@ def notices_of(priced: Priced) -> list[str]:
         f"{row.label}: {lines['Checks', name]:g}"
         for name, row in NOTICES.items()
         if lines["Checks", f"{name}_state"] != "OK"
-    ] + meetings(priced.filled)
+    ] + find_meeting_marks(priced.filled)
 
 
 def not_enough(priced: Priced) -> list[str]:

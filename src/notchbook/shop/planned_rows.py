@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from notchbook.definitions import Definitions
 from notchbook.language.evaluate import Values, evaluate
 from notchbook.measure import CONVERSIONS
-from notchbook.plan_views.plan_words import words_of
+from notchbook.plan_views.plan_words import make_plan_words
 from notchbook.sheets.checks.sheet import KNOWN_ROWS, TYPED_OVER, known_rows_line
 from notchbook.sheets.kit.calculate import Filled, frame, mark_stray, plain
 from notchbook.sheets.kit.declare import Book, Role
@@ -19,10 +19,10 @@ from notchbook.sheets.making.batch_sizes import compared_rows
 from notchbook.sheets.making.consumables import UseRow
 from notchbook.sheets.making.projects import ProjectRow
 from notchbook.sheets.making.stock import StockRow
-from notchbook.shop.cut_plan_rows import cut_rows, together_rows
+from notchbook.shop.cut_plan_rows import build_bought_together_rows, build_cut_plan_rows
 from notchbook.shop.laid_surface_rows import build_laid_surface_rows
-from notchbook.shop.mark_rows import cut_list_rows, mark_rows, reading_rows
-from notchbook.shop.shop_sheet_rows import shop_sheet_rows
+from notchbook.shop.mark_rows import build_cut_list_rows, build_mark_rows, build_reading_rows
+from notchbook.shop.shop_sheet_rows import build_shop_sheet_rows
 from notchbook.tax.forms import figures
 from notchbook.trade.nominal import nominal_inches
 
@@ -32,24 +32,24 @@ if TYPE_CHECKING:
 Rows = list[dict[str, Any]]
 
 
-def fill(definitions: Definitions, book: Book, plans: Plans) -> Filled:
-    """All given and planned cells of a book, ready to be calculated."""
+def fill_book(definitions: Definitions, book: Book, plans: Plans) -> Filled:
+    """Fill a book's given and planned cells, ready to be calculated."""
     rows: dict[str, Iterable[Any]] = {name: definitions.cells(name) for name in book.tables}
     rows["Stock"] = _stock(definitions)
     rows["Projects"] = _projects(definitions, plans)
-    rows["Cut list"] = cut_list_rows(definitions)
+    rows["Cut list"] = build_cut_list_rows(definitions)
     rows["Laid surfaces"] = build_laid_surface_rows(definitions)
-    marks = rows["Marks"] = mark_rows(definitions)
-    rows["Readings"] = reading_rows(marks)
+    marks = rows["Marks"] = build_mark_rows(definitions)
+    rows["Readings"] = build_reading_rows(marks)
     rows["Material takeoff"] = _takeoff(definitions, plans)
     rows["Yield"] = _yield(plans)
     rows["Batch sizes"] = compared_rows(_batches(definitions))
-    rows["Cut plan"] = cut_rows(plans.cuts.values(), words_of(definitions))
+    rows["Cut plan"] = build_cut_plan_rows(plans.cuts.values(), make_plan_words(definitions))
     rows["Bought together"] = _together(rows["Material takeoff"], definitions, plans)
     rows["Months and channels"] = _periods(definitions)
     rows["Tax tables"] = [vars(each) for each in figures(definitions.settings.tax)]
     rows["At a glance"] = [{"project": project} for project in definitions.projects]
-    rows |= shop_sheet_rows(definitions, plans, rows["Material takeoff"], marks)
+    rows |= build_shop_sheet_rows(definitions, plans, rows["Material takeoff"], marks)
     tables = {name: frame(table, list(rows[name])) for name, table in book.tables.items()}
     for name, stray in definitions.stray.items():
         mark_stray(tables[name], stray)
@@ -138,7 +138,7 @@ def _together(takeoff: Iterable[Any], definitions: Definitions, plans: Plans) ->
     on_hand = {
         row.stock: row.on_hand for row in definitions.table("Stock", StockRow) if row.stock in used
     }
-    return together_rows(plans.together, on_hand, on_hand)
+    return build_bought_together_rows(plans.together, on_hand, on_hand)
 
 
 def _yield(plans: Plans) -> Rows:

@@ -45,17 +45,17 @@ def plan_shop(
     plans = {name: its for name, its in found.items() if its is not None}
     cuts = {name: its.batch for name, its in plans.items()}
     rows_of = {name: its.rows for name, its in plans.items()}
-    return Plans(work, cuts, rows_of, all_together(work, sizes, cuts, kept))
+    return Plans(work, cuts, rows_of, plan_all_together(work, sizes, cuts, kept))
 
 
-def batch_plans(
+def plan_batches(
     work: Mapping[str, Job],
     sizes: Mapping[str, int],
     units: int | None,
     kept: KeptPlans,
     watch: Watch = iter,
 ) -> list[Plan]:
-    """The plan of each project alone, for its batch or for so many units."""
+    """Plan each project alone, for its batch or for so many units."""
     found: dict[str, Plan] = {}
     for name, job in work.items():
         its = _kept(kept, job, sizes[name], name) if units in (None, sizes[name]) else None
@@ -66,10 +66,10 @@ def batch_plans(
     return [found[name] for name in work]
 
 
-def all_together(
+def plan_all_together(
     work: Mapping[str, Job], sizes: Mapping[str, int], alone: Mapping[str, Plan], kept: KeptPlans
 ) -> WholeShop:
-    """All projects in one plan; `alone` holds the plan of each."""
+    """Plan all projects in one; `alone` holds the plan of each."""
     found = kept.together(work, sizes)
     if found is None:
         found = plan_together(work, sizes, alone)

@@ -12,8 +12,8 @@ LEDGER = "Sales ledger"
 COSTS = ("unit_cost", "unit_materials")
 
 
-def freeze_costs(filled: Filled) -> list[dict[str, object]]:
-    """Fills in the blank costs of dated sales of known projects; tells what was filled.
+def fill_sale_costs(filled: Filled) -> list[dict[str, object]]:
+    """Fill in the blank costs of dated sales of known projects; tell what was filled.
 
     A return takes the cost of the sale it names, as far as that has one; all else takes what
     the project costs now. What was typed or kept before is left alone.

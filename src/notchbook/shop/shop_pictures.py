@@ -6,9 +6,9 @@ from collections.abc import Iterable, Iterator
 
 from notchbook.base.picture import Picture
 from notchbook.base.picture_page import WIDE
-from notchbook.plan_views.board_views import CutViews, keys_of
-from notchbook.plan_views.plan_words import words_of
-from notchbook.planning.saw.bench import bench_of
+from notchbook.plan_views.board_views import CutViews, letter_parts
+from notchbook.plan_views.plan_words import make_plan_words
+from notchbook.planning.saw.bench import lay_out_bench
 from notchbook.shop.laid_surface_rows import lay_surfaces
 from notchbook.shop.pipeline import Priced
 
@@ -17,21 +17,21 @@ _LAY_TALLEST = 3.2  # inches
 
 def shop_pictures(priced: Priced, projects: Iterable[str]) -> dict[str, list[Picture]]:
     """For the shop sheet of each of these projects, its plan and its laid surfaces."""
-    from notchbook.plan_views.ink.plans import plan_pictures
+    from notchbook.plan_views.ink.plans import draw_plan
 
-    words, plans = words_of(priced.definitions), priced.plans
+    words, plans = make_plan_words(priced.definitions), priced.plans
     found = {}
     for project in projects:
-        keys = keys_of(plans.jobs[project].parts)
-        views = CutViews(bench_of(plans.cuts[project], words.saw), words, keys)
-        found[project] = [*plan_pictures(views), *_lays(priced, project)]
+        keys = letter_parts(plans.jobs[project].parts)
+        views = CutViews(lay_out_bench(plans.cuts[project], words.saw), words, keys)
+        found[project] = [*draw_plan(views), *_lays(priced, project)]
     return found
 
 
 def _lays(priced: Priced, project: str) -> Iterator[Picture]:
     from notchbook.plan_views.ink.laid_surfaces import draw_laid_surface
 
-    ruler, laid = words_of(priced.definitions).ruler, priced.filled.tables["Laid surfaces"]
+    ruler, laid = make_plan_words(priced.definitions).ruler, priced.filled.tables["Laid surfaces"]
     strips = {(row.project, row.surface): int(row.strips) for row in laid.itertuples()}
     for (of, surface), lay in lay_surfaces(priced.definitions).items():
         if of == project and lay.whole < len(lay.strips):  # nothing to see in strips uncut

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING, Any
 
 from notchbook.base.sentences import wrapped
 from notchbook.definitions import Definitions
-from notchbook.plan_views.board_views import Keys, keys_of
-from notchbook.plan_views.cautions import told
-from notchbook.plan_views.plan_words import PlanWords, words_of
-from notchbook.plan_views.slants import slant_settings
+from notchbook.plan_views.board_views import Keys, letter_parts
+from notchbook.plan_views.cautions import choose_cautions
+from notchbook.plan_views.plan_words import PlanWords, make_plan_words
+from notchbook.plan_views.slants import list_slant_settings
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.saw.steps import Step
 from notchbook.sheets.making.consumables import UseRow
@@ -19,7 +19,7 @@ from notchbook.sheets.making.laid_surfaces import LaidRow
 from notchbook.sheets.making.pricing_tiers import PriceRow
 from notchbook.sheets.making.projects import ProjectRow
 from notchbook.sheets.making.work_steps import StepRow
-from notchbook.shop.mark_rows import shop_mark_rows
+from notchbook.shop.mark_rows import build_shop_mark_rows
 
 if TYPE_CHECKING:
     from notchbook.shop.plans import Plans
@@ -32,16 +32,16 @@ LETTERS = 118
 """That a line holds over the whole page, at the size of a table's letters."""
 
 
-def shop_sheet_rows(
+def build_shop_sheet_rows(
     definitions: Definitions, plans: Plans, takeoff: Iterable[Any], marks: Rows
 ) -> dict[str, Rows]:
-    """The rows of all tables of the shop sheets."""
-    words, projects = words_of(definitions), definitions.projects
-    keys = {at: key for job in plans.jobs.values() for at, key in keys_of(job.parts).items()}
+    """Build the rows of all tables of the shop sheets."""
+    words, projects = make_plan_words(definitions), definitions.projects
+    keys = {at: key for job in plans.jobs.values() for at, key in letter_parts(job.parts).items()}
     steps = {project: words.steps(plan) for project, plan in plans.cuts.items()}
     parts = definitions.table("Cut list", CutRow)
     slants = {
-        project: tuple(slant_settings((p for p in parts if p.project == project), plan.units))
+        project: tuple(list_slant_settings((p for p in parts if p.project == project), plan.units))
         for project, plan in plans.cuts.items()
     }
     return {
@@ -53,7 +53,7 @@ def shop_sheet_rows(
             for project, plan in plans.cuts.items()
             for row in _saw(plan, words, steps[project], slants[project])
         ],
-        "Shop marks": _ticked(shop_mark_rows(marks, projects)),
+        "Shop marks": _ticked(build_shop_mark_rows(marks, projects)),
         "Shop steps": _ticked(
             {"project": row.project, "step": row.step}
             for row in definitions.table("Work steps", StepRow)
@@ -116,7 +116,7 @@ def _cautions(
         named = [word.strip() for word in (project.cautions or "").split(";") if word.strip()]
         care = words.care(plan, steps[project.project])
         about = " / ".join((project.title or "", *_about(definitions, project.project)))
-        for sentence in told(named, about, care):
+        for sentence in choose_cautions(named, about, care):
             rows += [
                 {"project": project.project, "caution": line}
                 for line in wrapped(sentence, "- ", columns=LETTERS)

@@ -28,8 +28,8 @@ _STEP = 17  # sixteen greys from black to white
 _AIR = 6  # pixels kept free beside letters
 
 
-def pixels(points: float) -> int:
-    """Printer's points (1/72 in.) as pixels."""
+def to_pixels(points: float) -> int:
+    """Convert printer's points (1/72 in.) to pixels."""
     return round(points * DPI / 72)
 
 
@@ -37,8 +37,8 @@ _BY_HAND = str.maketrans({"ø": "o", "Ø": "O", "æ": "ae", "Æ": "AE", "ß": "s
 _BY_HAND |= str.maketrans({"×": "x", "–": "-", "−": "-", "đ": "d", "Đ": "D"})
 
 
-def plain(text: str) -> str:
-    """Text in the letters there are: without accents, and `?` for other alphabets.
+def to_plain_letters(text: str) -> str:
+    """Write text in the letters there are: no accents, and `?` for other alphabets.
 
     The letters that Pillow brings along are those of ASCII.
     """
@@ -48,24 +48,24 @@ def plain(text: str) -> str:
 
 
 @cache
-def letters(points: float) -> ImageFont.FreeTypeFont:
-    """The letters of a size, in points."""
-    found = ImageFont.load_default(pixels(points))
+def load_font(points: float) -> ImageFont.FreeTypeFont:
+    """Load the letters of a size, in points."""
+    found = ImageFont.load_default(to_pixels(points))
     assert isinstance(found, ImageFont.FreeTypeFont)
     return found
 
 
-def breadth(text: str, points: float) -> int:
-    """How many pixels a line of text takes."""
-    return round(letters(points).getlength(plain(text)))
+def measure_text(text: str, points: float) -> int:
+    """Measure how many pixels a line of text takes."""
+    return round(load_font(points).getlength(to_plain_letters(text)))
 
 
-def in_lines(text: str, points: float, across: int) -> list[str]:
-    """Text broken into lines that are no wider, sizes kept whole."""
+def break_text(text: str, points: float, across: int) -> list[str]:
+    """Break text into lines that are no wider, sizes kept whole."""
     lines: list[str] = []
     for word in kept_together(text).split(" "):
         longer = f"{lines[-1]} {word}" if lines else word
-        if lines and breadth(longer, points) <= across:
+        if lines and measure_text(longer, points) <= across:
             lines[-1] = longer
         else:
             lines.append(word)
@@ -98,14 +98,14 @@ class Canvas:
 
         `anchor` as Pillow names it; `upright` text reads from below and is centred.
         """
-        font, text = letters(points), plain(text)
+        font, text = load_font(points), to_plain_letters(text)
         if not upright:
             left, top, right, bottom = self.draw.textbbox(at, text, font, anchor)
             air = _AIR // 2
             self.draw.rectangle((left - air, top - air, right + air, bottom + air), fill=PAPER)
             self.draw.text(at, text, INK, font, anchor)
             return
-        across, up = breadth(text, points) + _AIR, pixels(points) + _AIR
+        across, up = measure_text(text, points) + _AIR, to_pixels(points) + _AIR
         slip = Image.new("L", (across, up), PAPER)
         ImageDraw.Draw(slip).text((across // 2, up // 2), text, INK, font, "mm")
         turned = slip.transpose(Image.Transpose.ROTATE_90)
@@ -114,9 +114,9 @@ class Canvas:
     def caption(self, text: str) -> None:
         """A line on top, as large as it fits."""
         points = LARGEST
-        while points > SMALLEST and breadth(text, points) > self.size[0]:
+        while points > SMALLEST and measure_text(text, points) > self.size[0]:
             points -= 0.5
-        self.text((0, pixels(LARGEST)), text, points, "ls")
+        self.text((0, to_pixels(LARGEST)), text, points, "ls")
 
     def label(self, corners: Corners, label: str, size: str = "", in_a_line: bool = False) -> None:
         """A label in the middle of a rectangle and a size with it, as large as they fit.
@@ -139,7 +139,7 @@ class Canvas:
     def _lines(
         self, middle: tuple[int, int], lines: Sequence[str], points: float, upright: bool
     ) -> None:
-        step = pixels(points * 1.2)
+        step = to_pixels(points * 1.2)
         for n, line in enumerate(lines):
             away = round((n - (len(lines) - 1) / 2) * step)
             at = (middle[0] + away, middle[1]) if upright else (middle[0], middle[1] + away)
@@ -239,8 +239,8 @@ def _fitting(lines: Sequence[str], across: int, up: int) -> float:
     """The size of letters, in points, at which all lines fit; 0 where none does."""
     points = LARGEST
     while points >= SMALLEST:
-        tall = pixels(points * (1.2 * len(lines) - 0.2))
-        if tall <= up and max(breadth(line, points) for line in lines) <= across:
+        tall = to_pixels(points * (1.2 * len(lines) - 0.2))
+        if tall <= up and max(measure_text(line, points) for line in lines) <= across:
             return points
         points -= 0.5
     return 0.0

@@ -14,9 +14,9 @@ from notchbook.plan_views.ink.canvas import (
     SHADE,
     Canvas,
     Point,
-    breadth,
-    letters,
-    pixels,
+    load_font,
+    measure_text,
+    to_pixels,
 )
 from notchbook.plan_views.laid_surface_words import (
     MOST_LENGTHS,
@@ -60,29 +60,29 @@ def draw_laid_surface(
     left, bottom = (canvas.size[0] - across) // 2, up + 6
     view = canvas.view(left, bottom, scale)
     for strip in lay.strips:
-        view.polygon(_points(strip.trimmed), PAPER if strip.is_whole else SHADE, edge=2)
+        view.polygon(_read_corners(strip.trimmed), PAPER if strip.is_whole else SHADE, edge=2)
     for strip in lay.strips:
         letter = None if strip.is_whole else legend.get(show_length_left(strip, ruler))
-        if letter and _room(strip, scale) > pixels(_LETTER) + breadth(letter, _LETTER) // 2:
-            canvas.draw.text(view.at(*_middle(strip)), letter, INK, letters(_LETTER), "mm")
+        if letter and _room(strip, scale) > to_pixels(_LETTER) + measure_text(letter, _LETTER) // 2:
+            canvas.draw.text(view.at(*_middle(strip)), letter, INK, load_font(_LETTER), "mm")
     edge = (left - 6, bottom - up - 6, left + across + 5, bottom + 5)
     canvas.draw.rectangle(edge, outline=PAPER, width=6)  # lines end at the surface
     view.box((Fraction(0), Fraction(0), lay.width, lay.height), name, fill=None, edge=5)
-    canvas.text((left + across // 2, bottom + pixels(7)), ruler.setting(lay.width), _WORDS)
-    beside = (left - pixels(8), bottom - up // 2)
+    canvas.text((left + across // 2, bottom + to_pixels(7)), ruler.setting(lay.width), _WORDS)
+    beside = (left - to_pixels(8), bottom - up // 2)
     canvas.text(beside, ruler.setting(lay.height), _WORDS, upright=True)
     for n, line in enumerate(lines):
-        canvas.text((pixels(2), bottom + pixels(7 + (n + 1) * _LINE)), line, _WORDS, "lm")
+        canvas.text((to_pixels(2), bottom + to_pixels(7 + (n + 1) * _LINE)), line, _WORDS, "lm")
     return canvas.picture(" ".join(lines))
 
 
-def _points(outline: Outline) -> Iterator[Point]:
+def _read_corners(outline: Outline) -> Iterator[Point]:
     for x, y in outline:
         yield Fraction(float(x)), Fraction(float(y))
 
 
 def _middle(strip: LaidStrip) -> Point:
-    points = list(_points(strip.trimmed))
+    points = list(_read_corners(strip.trimmed))
     xs, ys = zip(*points, strict=True)
     return sum(xs) / Fraction(len(xs)), sum(ys) / Fraction(len(ys))
 
@@ -112,7 +112,7 @@ def _fitted(words: list[str], between: str, width: float) -> Iterator[str]:
     line = words[0]
     for word in words[1:]:
         longer = line + between + word
-        if breadth(longer, _WORDS) > room:
+        if measure_text(longer, _WORDS) > room:
             yield line
             longer = word
         line = longer

@@ -15,9 +15,9 @@ from notchbook.plan_views.ink.canvas import (
     PAPER,
     Canvas,
     View,
-    breadth,
-    in_lines,
-    pixels,
+    break_text,
+    measure_text,
+    to_pixels,
 )
 
 _SECTION_WIDE, _SECTION_WIDEST, _SECTION_TALLEST = 2.0, 3.0, 1.6  # inches
@@ -28,8 +28,8 @@ _COUNT = 0.4  # inches before a strip, for how many of it there are
 _LINE = 8.0  # points
 
 
-def board_pictures(boards: Sequence[BoardView], whole: Mapping[str, str]) -> Iterator[Picture]:
-    """Each board; the longest takes the whole width, all others the same scale.
+def draw_boards(boards: Sequence[BoardView], whole: Mapping[str, str]) -> Iterator[Picture]:
+    """Draw each board; the longest takes the whole width, all others the same scale.
 
     `whole` names the pieces that blanks are without being ripped, by the blank's number.
     """
@@ -83,16 +83,16 @@ def _below(view: View, each: Stretch, first: Fraction, last: Fraction) -> None:
     points = 7.0
     centre = each.length / 2
     _, y = view.at(first, Fraction(0))
-    y += pixels(points * 0.75)
+    y += to_pixels(points * 0.75)
     room = (each.length * view.scale) - 8
-    if breadth(each.below, points) <= room:
+    if measure_text(each.below, points) <= room:
         step = (last - first - each.length) / (each.often - 1) if each.often > 1 else Fraction(0)
         for n in range(each.often):
             x, _ = view.at(first + n * step + centre, Fraction(0))
             view.canvas.text((x, y), each.below, points)
         return
     text = f"{each.often} x {each.below}" if each.often > 1 else each.below
-    half = breadth(text, points) // 2
+    half = measure_text(text, points) // 2
     x, _ = view.at((first + last) / 2, Fraction(0))
     if not each.waste or half * 2 <= room:
         x = min(max(x, half), view.canvas.size[0] - half)
@@ -102,8 +102,8 @@ def _below(view: View, each: Stretch, first: Fraction, last: Fraction) -> None:
 # --- blanks ------------------------------------------------------------------------------------
 
 
-def blank_pictures(sections: Sequence[SectionView]) -> Iterator[Picture]:
-    """Each way of ripping from the end of the blank, and beside it the strips and their pieces."""
+def draw_blanks(sections: Sequence[SectionView]) -> Iterator[Picture]:
+    """Draw each way of ripping, from the blank's end, and beside it the strips and pieces."""
     shown = [view for view in sections if not is_whole(view)]
     if not shown:
         return
@@ -157,14 +157,14 @@ def _blank_picture(
 def _beside(canvas: Canvas, blank: BlankView, left: int, y: int, along: Fraction) -> int:
     """The words and the strips of a blank, from y downwards; gives where they end."""
     for line in _lines(blank, left):
-        canvas.text((left, y + pixels(_LINE)), line, _LINE, "ls")
-        y += pixels(_LINE * 1.25)
+        canvas.text((left, y + to_pixels(_LINE)), line, _LINE, "ls")
+        y += to_pixels(_LINE * 1.25)
     for strip in blank.strips:
         tall = round(strip.width * along)
         view = canvas.view(left + round(_COUNT * DPI), y + tall, along)
-        middle = y + max(tall, pixels(7)) // 2
+        middle = y + max(tall, to_pixels(7)) // 2
         canvas.text((left, middle), f"{strip.often} x", 7.0, "lm")
-        inside = tall >= pixels(LARGEST)
+        inside = tall >= to_pixels(LARGEST)
         x = Fraction(0)
         for each in strip.stretches:
             first = x
@@ -180,17 +180,17 @@ def _beside(canvas: Canvas, blank: BlankView, left: int, y: int, along: Fraction
                 )
                 _below(view, named, first, x - strip.kerf)
         y += _strip_height(strip, along)
-    return y + pixels(4)
+    return y + to_pixels(4)
 
 
 def _strip_height(strip: StripView, along: Fraction) -> int:
     tall = round(strip.width * along)
-    return tall + pixels(3) if tall >= pixels(LARGEST) else tall + round(BELOW * DPI)
+    return tall + to_pixels(3) if tall >= to_pixels(LARGEST) else tall + round(BELOW * DPI)
 
 
 def _height(blank: BlankView, along: Fraction, left: int) -> int:
-    lines = len(_lines(blank, left)) * pixels(_LINE * 1.25)
-    return lines + sum(_strip_height(strip, along) for strip in blank.strips) + pixels(4)
+    lines = len(_lines(blank, left)) * to_pixels(_LINE * 1.25)
+    return lines + sum(_strip_height(strip, along) for strip in blank.strips) + to_pixels(4)
 
 
 def _in_heights(
@@ -210,7 +210,7 @@ def _in_heights(
 
 
 def _lines(blank: BlankView, left: int) -> list[str]:
-    return in_lines(blank.says, _LINE, round(WIDE * DPI) - left)
+    return break_text(blank.says, _LINE, round(WIDE * DPI) - left)
 
 
 def _across(inches: float) -> Fraction:

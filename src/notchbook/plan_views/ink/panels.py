@@ -11,8 +11,8 @@ from notchbook.plan_views.board_views import SheetView
 from notchbook.plan_views.ink.canvas import Canvas
 
 
-def sheet_pictures(sheets: Sequence[SheetView]) -> Iterator[Picture]:
-    """Each sheet, its length from left to right, all to one scale; two of them in a row."""
+def draw_sheets(sheets: Sequence[SheetView]) -> Iterator[Picture]:
+    """Draw each sheet, its length from left to right, all to one scale, two in a row."""
     if not sheets:
         return
     width = WIDE / 2

@@ -6,12 +6,12 @@ from collections.abc import Iterator
 
 from notchbook.base.picture import Picture
 from notchbook.plan_views.board_views import CutViews
-from notchbook.plan_views.ink.lumber import blank_pictures, board_pictures, is_whole
-from notchbook.plan_views.ink.panels import sheet_pictures
+from notchbook.plan_views.ink.lumber import draw_blanks, draw_boards, is_whole
+from notchbook.plan_views.ink.panels import draw_sheets
 
 
-def plan_pictures(views: CutViews) -> Iterator[Picture]:
-    """Boards with their blanks, blanks with their strips and pieces, sheets with their pieces."""
+def draw_plan(views: CutViews) -> Iterator[Picture]:
+    """Draw boards with their blanks, blanks with their strips and pieces, and sheets."""
     sections = list(views.sections())
     whole = {
         str(blank.number): blank.strips[0].stretches[0].label
@@ -19,6 +19,6 @@ def plan_pictures(views: CutViews) -> Iterator[Picture]:
         if is_whole(section)
         for blank in section.blanks
     }
-    yield from board_pictures(list(views.boards()), whole)
-    yield from blank_pictures(sections)
-    yield from sheet_pictures(list(views.sheets()))
+    yield from draw_boards(list(views.boards()), whole)
+    yield from draw_blanks(sections)
+    yield from draw_sheets(list(views.sheets()))

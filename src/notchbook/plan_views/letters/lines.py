@@ -13,8 +13,8 @@ TALL = Fraction(1, 2)  # a letter is about twice as tall as wide
 WASTE = "."
 
 
-def board_drawing(stretches: Sequence[Stretch], kerf: Fraction, scale: Fraction) -> list[str]:
-    """A board from the side, `scale` letters to a unit of length.
+def sketch_board(stretches: Sequence[Stretch], kerf: Fraction, scale: Fraction) -> list[str]:
+    """Sketch a board from the side, `scale` letters to a unit of length.
 
     Stretches alike are drawn as one where a single one is too narrow for its label.
     """
@@ -46,10 +46,10 @@ def _wide(letters: Fraction, each: Stretch, label: str = "") -> int:
     return max(round(letters), least)
 
 
-def plane_drawing(
+def sketch_plane(
     size: tuple[Fraction, Fraction], shapes: Sequence[LabelledBox], kerf: Fraction, edge: Fraction
 ) -> list[str]:
-    """Shapes within a rectangle of so much across and up; nothing where they are too fine.
+    """Sketch shapes within a rectangle; nothing where they are too fine.
 
     `edge` is sawn off at the left and the right. Neighbours a kerf apart share a line.
     """

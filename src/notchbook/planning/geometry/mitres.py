@@ -6,8 +6,8 @@ from fractions import Fraction
 from math import radians, tan
 
 
-def slant_for_one(degrees: Fraction) -> float:
-    """The length that a cut takes along the part for each unit across it: the tangent.
+def work_out_slant(degrees: Fraction) -> float:
+    """Return the length that a cut takes along the part for each unit across it: the tangent.
 
     `degrees` are off square, as mitre gauges and tilting blades count them: 0 is square across.
     At 45 degrees it is 1 exactly. By the definition of the tangent in a right-angled triangle; the

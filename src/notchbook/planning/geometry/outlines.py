@@ -70,7 +70,7 @@ class LaidSurface:
     def strips(self) -> tuple[LaidStrip, ...]:
         """Every strip that covers some of the surface, in the order of laying.
 
-        Raises ValueError as `strips_needed` does.
+        Raises ValueError as `count_strips_needed` does.
         """
         check_sizes(self.pattern, self.width, self.height, self.strip_width, self.strip_length)
         surface = RootTwo(self.width), RootTwo(self.height)

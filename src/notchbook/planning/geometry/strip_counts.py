@@ -16,14 +16,14 @@ Pattern = Literal["straight", "herringbone", "chevron"]
 Block = tuple[Fraction, Fraction, Fraction, Fraction]
 
 
-def strips_needed(
+def count_strips_needed(
     pattern: Pattern,
     width: Fraction,
     height: Fraction,
     strip_width: Fraction,
     strip_length: Fraction,
 ) -> int:
-    """The strips that touch a surface of `width` x `height`; all lengths in one unit.
+    """Count the strips that touch a surface of `width` x `height`; all lengths in one unit.
 
     straight: strips stand in columns from the lower left corner; each column starts a new strip.
     herringbone: blocks at right angles, turned 45 degrees; one block's corner lies in the lower

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import lcm
 
-from notchbook.planning.model.problem import Board, Job, Part, Saw, unfit
+from notchbook.planning.model.problem import Board, Job, Part, Saw, find_reason
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +70,7 @@ class LengthGrid:
     usable_offcut: int
 
 
-def on_grid(job: Job) -> LengthGrid:
+def put_on_grid(job: Job) -> LengthGrid:
     """Put the job on the coarsest grid that holds all its lengths exactly."""
     scale = _common(_lengths(job))
     money = _common(board.price for board in job.boards)
@@ -106,7 +106,7 @@ def _part(part: Part, job: Job, places: dict[str, int], scale: int) -> GridPart:
         int(part.width * scale),
         int(part.length * scale),
         part.turn,
-        tuple(i for i in listed if unfit(part, job.boards[i], job.saw) is None),
+        tuple(i for i in listed if find_reason(part, job.boards[i], job.saw) is None),
     )
 
 

@@ -180,7 +180,7 @@ class Plan:
     def as_json(self, places: int, steps: Iterable[str] = ()) -> Json:
         """The plan as plain JSON values; money to `places` decimals, lengths as numbers.
 
-        `steps` are the sentences of `steps_of`. A piece names its project only where several
+        `steps` are the sentences of `list_steps`. A piece names its project only where several
         projects are planned together.
         """
         several = self.project is None

@@ -140,20 +140,20 @@ class Misfit:
     reasons: tuple[Reason, ...]
 
 
-def misfits(job: Job) -> list[Misfit]:
-    """The parts that no listed board could yield even one piece of, in the job's order."""
+def find_misfits(job: Job) -> list[Misfit]:
+    """Find the parts that no listed board could yield one piece of, in the job's order."""
     boards = {board.stock: board for board in job.boards}
     found = []
     for part in job.parts:
-        reasons = [unfit(part, boards[stock], job.saw) for stock in part.stocks]
+        reasons = [find_reason(part, boards[stock], job.saw) for stock in part.stocks]
         if all(reasons):
             kept = tuple(reason for reason in reasons if reason)
             found.append(Misfit(part.part, part.project, kept))
     return found
 
 
-def crowded(job: Job) -> list[tuple[Part, Board]]:
-    """Parts so small that more than `MOST_PIECES` would come out of one board, and that board."""
+def find_crowded(job: Job) -> list[tuple[Part, Board]]:
+    """Find parts so small that more than `MOST_PIECES` come out of one board, and the board."""
     boards = {board.stock: board for board in job.boards}
     return [
         (part, boards[stock])
@@ -169,13 +169,13 @@ def _volume(sized: Part | Board) -> Fraction:
 
 def refuse_misfits(job: Job) -> None:
     """Raise ValueError if a part fits none of its boards; the parts are named."""
-    if found := misfits(job):
+    if found := find_misfits(job):
         names = ", ".join(misfit.part for misfit in found)
         raise ValueError(f"no listed board is large enough for {names}")
 
 
-def unfit(part: Part, board: Board, saw: Saw) -> Reason | None:
-    """Why not one piece of the part comes out of the board; None where it does."""
+def find_reason(part: Part, board: Board, saw: Saw) -> Reason | None:
+    """Say why not one piece of the part comes out of the board; None where it does."""
     found = _unfit_panel(part, board) if board.kind == "panel" else _unfit_lumber(part, board, saw)
     return found and Reason(part.part, board.stock, *found)
 

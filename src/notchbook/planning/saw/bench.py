@@ -83,7 +83,7 @@ class Bench:
         return Fraction(steps, self.scale)
 
 
-def bench_of(plan: Plan, saw: Saw) -> Bench:
+def lay_out_bench(plan: Plan, saw: Saw) -> Bench:
     """Letter the boards and sheets, number the blanks, work out the cuts.
 
     Raises ValueError for a layout that no cuts right across free.

@@ -9,23 +9,23 @@ from fractions import Fraction
 
 from notchbook.planning.model.plan import CutBoard, Offcut, Plan
 from notchbook.planning.model.problem import Job, Saw
-from notchbook.planning.saw.bench import Bench, SawPattern, bench_of
+from notchbook.planning.saw.bench import Bench, SawPattern, lay_out_bench
 from notchbook.planning.saw.cut_order import SCRAP_KERFS
 from notchbook.planning.saw.passes import passes
 
 
-def with_offcuts(plan: Plan, job: Job) -> Plan:
-    """The plan with the usable offcuts that its own cuts leave."""
-    return replace(plan, offcuts=offcuts_of(plan, job.saw, job.usable_offcut))
+def add_offcuts(plan: Plan, job: Job) -> Plan:
+    """Return the plan with the usable offcuts that its own cuts leave."""
+    return replace(plan, offcuts=list_offcuts(plan, job.saw, job.usable_offcut))
 
 
-def offcuts_of(plan: Plan, saw: Saw, usable: Fraction) -> tuple[Offcut, ...]:
-    """Offcuts of one size together, the longest of each stock first.
+def list_offcuts(plan: Plan, saw: Saw, usable: Fraction) -> tuple[Offcut, ...]:
+    """List offcuts of one size together, the longest of each stock first.
 
     A board's must be `usable` long, a sheet's both ways. Raises ValueError for a layout that no
     cuts right across free.
     """
-    bench = bench_of(plan, saw)
+    bench = lay_out_bench(plan, saw)
     sheets = {cut.stock for cut in plan.panels}
     found: Counter[Offcut] = Counter()
     for left in (*_of_boards(bench, saw), *_of_blanks(bench, saw), *_of_sheets(bench)):
@@ -40,8 +40,8 @@ def offcuts_of(plan: Plan, saw: Saw, usable: Fraction) -> tuple[Offcut, ...]:
     return tuple(replace(left, count=found[left]) for left in ordered)
 
 
-def end_left(cut: CutBoard, saw: Saw) -> Fraction:
-    """What is left of a board between its last blank and the trim of its far end."""
+def measure_end_left(cut: CutBoard, saw: Saw) -> Fraction:
+    """Measure what is left between a board's last blank and the trim of its far end."""
     used = sum((blank.length + saw.kerf for blank in cut.blanks), Fraction(0))
     return max(cut.length - 2 * saw.end_trim - used, Fraction(0))
 
@@ -50,7 +50,7 @@ def _of_boards(bench: Bench, saw: Saw) -> Iterator[Offcut]:
     for board in bench.boards:
         cut = board.cut
         assert isinstance(cut, CutBoard)
-        yield Offcut(cut.stock, cut.thickness, cut.width, end_left(cut, saw), cut.count)
+        yield Offcut(cut.stock, cut.thickness, cut.width, measure_end_left(cut, saw), cut.count)
 
 
 def _of_blanks(bench: Bench, saw: Saw) -> Iterator[Offcut]:

@@ -11,7 +11,7 @@ from typing import TypeVar
 
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Saw
-from notchbook.planning.saw.bench import Bench, Numbered, bench_of
+from notchbook.planning.saw.bench import Bench, Numbered, lay_out_bench
 from notchbook.planning.saw.passes import Pass, Sawing, passes
 
 T = TypeVar("T")
@@ -69,7 +69,7 @@ class Setups:
         return fences + sum(map(len, (self.blanks, self.rips, self.pieces, self.sheets)))
 
 
-def saw_settings(plan: Plan, saw: Saw) -> int:
+def count_saw_settings(plan: Plan, saw: Saw) -> int:
     """How many times a stop or a fence is set to cut a plan; of equal plans the fewer the better.
 
     Raises ValueError for a layout that no cuts right across free.
@@ -78,8 +78,8 @@ def saw_settings(plan: Plan, saw: Saw) -> int:
 
 
 def setups_of(plan: Plan, saw: Saw) -> Setups:
-    """All settings of a plan, in order. Raises ValueError as `saw_settings` does."""
-    bench = bench_of(plan, saw)
+    """All settings of a plan, in order. Raises ValueError as `count_saw_settings` does."""
+    bench = lay_out_bench(plan, saw)
     no_cut, pieces = _pieces(bench.blanks)
     return Setups(
         bench,

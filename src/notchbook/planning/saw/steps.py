@@ -40,7 +40,7 @@ class Step:
     hazards: tuple[Hazard, ...] = ()
 
 
-def steps_of(plan: Plan, saw: Saw, limits: Limits, ruler: Ruler) -> tuple[Step, ...]:
+def list_steps(plan: Plan, saw: Saw, limits: Limits, ruler: Ruler) -> tuple[Step, ...]:
     """The steps of a plan in order.
 
     Raises ValueError for a layout that no cuts right across free.
