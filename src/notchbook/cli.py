@@ -214,8 +214,7 @@ def cuts(shop: Path, project: str | None, units: int | None, together: bool, as_
 
     Every project if none is named.
     """
-    from notchbook.commands.cuts import plan_cuts as plan_cuts
-    from notchbook.commands.cuts import plan_cuts_together
+    from notchbook.commands.cuts import plan_cuts, plan_cuts_together
     from notchbook.commands.cuts_text import format_cuts
 
     if together and (project is not None or units is not None):
@@ -273,7 +272,7 @@ def next_year(shop: Path, output: Path | None) -> None:
 
     Prices, stock and tools are carried; ledgers are empty.
     """
-    from notchbook.commands.next_year import roll_forward as roll_forward
+    from notchbook.commands.next_year import roll_forward
 
     with refusals():
         found = roll_forward(shop, output)
