@@ -23,8 +23,18 @@ COMMAND = [sys.executable, "-c", "from notchbook.cli import main; main()"]
 SMALL = 20_000  # bytes that a file may hold
 
 
-def run(*words: object, encoding: str = "utf-8", output: str = "", room: int = 0) -> list[str]:
-    """Exit code, stdout and stderr of a command; `output` names a file for stdout."""
+def run(
+    *words: object,
+    encoding: str = "utf-8",
+    output: str = "",
+    room: int = 0,
+    seconds: int | None = None,
+    closed: int | None = None,
+) -> list[str]:
+    """Exit code, stdout and stderr of a command; `output` names a file for stdout.
+
+    `closed` is a stream that is not there, by its number.
+    """
     environment = {
         "PYTHONPATH": str(ROOT / "src"),
         "PYTHONIOENCODING": encoding,
@@ -35,6 +45,8 @@ def run(*words: object, encoding: str = "utf-8", output: str = "", room: int = 0
     def limit() -> None:
         if room:
             resource.setrlimit(resource.RLIMIT_FSIZE, (room, room))
+        if closed is not None:
+            os.close(closed)
 
     with Path(output or "/dev/null").open("w") as target:
         done = subprocess.run(
@@ -44,6 +56,7 @@ def run(*words: object, encoding: str = "utf-8", output: str = "", room: int = 0
             stderr=subprocess.PIPE,
             check=False,
             preexec_fn=limit,
+            timeout=seconds,
         )
     told = [] if output else [done.stdout.decode(encoding)]
     return [str(done.returncode), *told, done.stderr.decode(encoding)]
@@ -102,3 +115,27 @@ def test_a_place_for_no_workbook(tmp_path: Path, name: str) -> None:
     assert (code, told) == ("2", "")
     assert Path(name).name in wrong or "there is no folder" in wrong
     assert [path.name for path in tmp_path.iterdir()] == ["there.xlsx"]
+
+
+def test_nobody_to_answer(tmp_path: Path) -> None:
+    """Without any input `adopt` says what to do, and writes nothing."""
+    desk = Desk(tmp_path, shop())
+    with desk.open() as book:
+        book.put("Stock", 0, price=9.5)
+    before = (tmp_path / "stock.yaml").read_bytes()
+    code, _, wrong = run("adopt", tmp_path, closed=0)
+
+    assert code == "2"
+    assert wrong.splitlines()[-1].startswith("nothing was written; answer y or n")
+    assert (tmp_path / "stock.yaml").read_bytes() == before
+
+
+@pytest.mark.parametrize("closed", [1, 2])
+def test_nobody_to_listen(tmp_path: Path, closed: int) -> None:
+    """Without output the work is done all the same."""
+    desk = Desk(tmp_path, shop())
+    desk.replace("stock.yaml", "4.15", "5.25")
+    code, _, wrong = run("compile", tmp_path, closed=closed)
+
+    assert (code, "Traceback" in wrong) == ("1", False)
+    assert desk.look().cell("Stock", "price", 0).value == 5.25

@@ -23,7 +23,7 @@ from openpyxl.chart.bar_chart import BarChart
 from openpyxl.chart.reference import Reference
 
 from notchbook.base.refusals import RefusedError
-from notchbook.base.replace_file import BACKUPS, KEPT, replace_old, replace_text, write_new
+from notchbook.base.replace_file import BACKUPS, KEPT, replace_bytes, replace_old, write_new
 from notchbook.cli import main
 from notchbook.workbook.file.snapshot import FORMAT
 from notchbook.workbook.read.safety import refuse_if_open
@@ -67,6 +67,10 @@ def damaged(data: bytes) -> bytes:
     return data[:place] + b"\0" * 300 + data[place + 300 :]
 
 
+ORDINARY = b"http://schemas.openxmlformats.org/spreadsheetml/2006/main"
+STRICT = b"http://purl.oclc.org/ooxml/spreadsheetml/main"
+
+
 SPARK = b"<extLst><ext><x14:sparklineGroup /></ext></extLst></worksheet>"
 HEADER = b'<legacyDrawingHF id="rId9"/></worksheet>'
 BEHIND = b'<picture id="rId9"/></worksheet>'
@@ -86,6 +90,10 @@ REFUSED: dict[str, tuple[Callable[[bytes], bytes], str]] = {
     "broken sheet": (
         lambda data: changed(data, "xl/worksheets/sheet3.xml", lambda part: part[:-400]),
         "cannot be read",
+    ),
+    "the strict form": (
+        lambda data: changed(data, "xl/workbook.xml", lambda part: part.replace(ORDINARY, STRICT)),
+        "in the strict form of .xlsx.*save it as an ordinary",
     ),
     "macros": (lambda data: with_parts(data, {"xl/vbaProject.bin": b"x"}), "macros"),
     "a pivot table": (
@@ -276,7 +284,7 @@ def test_a_link_stays_a_link(tmp_path: Path) -> None:
     real, link = linked(tmp_path, "W 2026.xlsx")
     copy = replace_old(link, b"old", b"new", datetime(2026, 6, 1))
     text, text_link = linked(tmp_path, "stock.yaml")
-    replace_text(text_link, "new")
+    replace_bytes(text_link, b"new")
 
     assert link.is_symlink()
     assert text_link.is_symlink()
@@ -289,7 +297,7 @@ def test_a_link_stays_a_link(tmp_path: Path) -> None:
 def test_a_new_file_can_be_read_by_all(tmp_path: Path) -> None:
     """As other programs write theirs."""
     write_new(tmp_path / "W 2026.xlsx", b"new")
-    replace_text(tmp_path / "stock.yaml", "new")
+    replace_bytes(tmp_path / "stock.yaml", b"new")
 
     assert {path.stat().st_mode & 0o777 for path in tmp_path.iterdir()} == {0o644}
 

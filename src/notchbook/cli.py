@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import io
 import json
+import os
 import sys
 from collections.abc import Iterable
 from contextlib import contextmanager
@@ -59,6 +60,9 @@ class CommandGroup(click.Group):
 
     def invoke(self, ctx: click.Context) -> Any:
         """Runs a command."""
+        for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
+            if getattr(sys, name) is None:  # closed by whoever started this
+                setattr(sys, name, os.fdopen(os.open(os.devnull, os.O_RDWR), mode))
         for stream in (sys.stdout, sys.stderr):
             if isinstance(stream, io.TextIOWrapper):
                 stream.reconfigure(errors="replace")
@@ -241,9 +245,11 @@ def cuts(shop: Path, project: str | None, units: int | None, together: bool, as_
 @click.option("--yes", is_flag=True, help="Write without asking.")
 def adopt(shop: Path, yes: bool) -> None:
     """Write the workbook's edits into SHOP's definition files."""
-    from notchbook.commands.adopting import adoption
+    from notchbook.commands.adopting import adoption, finish
 
     with refusals():
+        if finished := finish(shop):
+            click.echo(f"Finished what was broken off.\n{finished}")
         found = adoption(shop)
         files = list(found.changed())
         click.echo(found.diff() if files else "The files say what the workbook says.")

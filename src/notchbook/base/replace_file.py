@@ -18,7 +18,27 @@ KEPT = 20
 BESIDE = ".notchbook-"  # begins the names of what is not yet in its place
 _AN_HOUR = 3_600  # seconds; no compile takes as long
 _NEW_MODE = 0o644
+_MAY_WRITE = stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH
 _STAMP = "%Y-%m-%d %H%M%S"  # in the names of copies
+
+
+def stands(path: Path) -> bool:
+    """Tell whether a file stands at a path; it is looked at and not opened.
+
+    Raises RefusedError for what is no plain file: a pipe or a device may never end, and a link may
+    lead nowhere, or to itself.
+    """
+    try:
+        mode = path.stat().st_mode
+    except (FileNotFoundError, NotADirectoryError):
+        if path.is_symlink():
+            raise RefusedError(f"{path} is a link to nothing; delete it, or name another") from None
+        return False
+    except OSError as error:
+        raise RefusedError(f"{path} cannot be looked at: {error.strerror or error}") from None
+    if not stat.S_ISREG(mode):
+        raise RefusedError(f"{path} is no file; name another, or move it away")
+    return True
 
 
 def refuse_place(target: Path) -> None:
@@ -27,12 +47,25 @@ def refuse_place(target: Path) -> None:
     Raises RefusedError.
     """
     if target.suffix.lower() != ".xlsx":
-        name = target.with_suffix(".xlsx").name
+        name = target.with_suffix(".xlsx").name if target.name else "copy.xlsx"
         raise RefusedError(f"{target}: a workbook's name ends in .xlsx; name it {name}")
     if not target.parent.is_dir():
         raise RefusedError(f"there is no folder {target.parent}; make it first, or name another")
-    if target.is_dir() or (target.is_symlink() and not target.exists()):
-        raise RefusedError(f"{target} is no file; name another")
+    if stands(target):
+        refuse_read_only(target)
+
+
+def refuse_read_only(path: Path) -> None:
+    """Looks whether a file that is to be replaced may be written to, as far as it says itself.
+
+    A file can be replaced by whoever may write to its folder, so that the system would let it go.
+    Raises RefusedError.
+    """
+    if not (os.access(path, os.W_OK) and path.stat().st_mode & _MAY_WRITE):
+        raise RefusedError(
+            f"{path.name} is read-only, so it was left as it is; allow writing to it, or move it"
+            " away. Nothing was written"
+        )
 
 
 def refuse_other(path: Path, target: Path) -> None:
@@ -77,9 +110,26 @@ def write_new(target: Path, data: bytes) -> None:
             written.replace(target)
 
 
-def replace_text(target: Path, text: str) -> None:
-    """Puts a text file in place, whole."""
-    replace_bytes(target, text.encode("utf-8"))
+def move_over(written: Path, target: Path) -> None:
+    """Puts a file that is written already in place of another; a link stays one.
+
+    Raises RefusedError.
+    """
+    place = target.resolve()
+    written.chmod(_mode(place))
+    try:
+        written.replace(place)
+    except OSError:  # a link may lead to another disk
+        replace_bytes(place, written.read_bytes())
+        written.unlink()
+
+
+def write_through(path: Path, data: bytes) -> None:
+    """Writes a file that is on the disk afterwards, and in no cache only."""
+    with path.open("wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
 
 
 def replace_bytes(target: Path, data: bytes) -> None:
@@ -95,6 +145,7 @@ def replace_old(target: Path, old: bytes, data: bytes, now: datetime) -> Path:
     Where the target is a link, the file that it leads to is replaced; copies stay beside the link.
     Raises RefusedError where the old one was changed since it was read.
     """
+    refuse_read_only(target)
     place = target.resolve()
     for folder in {target.parent, target.parent / BACKUPS, place.parent}:
         _clear_leftovers(folder, now)
@@ -151,6 +202,30 @@ def _clear_leftovers(folder: Path, now: datetime) -> None:
 def _mode(path: Path) -> int:
     """Who may read and write a file: as it is, or as a new one's."""
     return stat.S_IMODE(path.stat().st_mode) if path.exists() else _NEW_MODE
+
+
+@contextmanager
+def new_folder(folder: Path) -> Iterator[Path]:
+    """Gives a folder to fill, which then is put in place whole, by one rename.
+
+    Raises RefusedError where something stands there, or where it cannot be made.
+    """
+    if folder.is_symlink() and not folder.exists():
+        raise RefusedError(f"{folder} is a link to nothing; name a new folder")
+    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        raise RefusedError(f"{folder} is there already and not empty; name a new folder")
+    place = folder.resolve()
+    try:
+        place.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryDirectory(prefix=BESIDE, dir=place.parent) as beside:
+            made = Path(beside) / place.name
+            made.mkdir()
+            yield made
+            if place.exists():
+                place.rmdir()  # an empty one, which some systems put nothing in place of
+            made.rename(place)
+    except OSError as error:
+        raise RefusedError(f"{folder} cannot be made: {error.strerror or error}") from None
 
 
 @contextmanager

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 from notchbook.base.problems import nearest
 from notchbook.base.refusals import RefusedError
+from notchbook.base.replace_file import new_folder
 
 
 def starters_folder() -> Path:
@@ -27,8 +27,8 @@ def default_starter() -> str:
     return "small-goods-inch"
 
 
-def copy_starter(name: str, folder: Path) -> Iterator[str]:
-    """Copy a starter to a new folder; gives the files made.
+def copy_starter(name: str, folder: Path) -> list[str]:
+    """Copy a starter to a new folder, whole; gives the files made.
 
     Raises RefusedError for an unknown starter or a folder that holds something.
     """
@@ -37,11 +37,10 @@ def copy_starter(name: str, folder: Path) -> Iterator[str]:
             f"there is no starter {name!r}{nearest(name, starters())}; there are "
             + ", ".join(starters())
         )
-    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise RefusedError(f"{folder} is there already and not empty; name a new folder")
     source = starters_folder() / name
-    for file in sorted(path for path in source.rglob("*") if path.is_file()):
-        target = folder / file.relative_to(source)
-        target.parent.mkdir(parents=True, exist_ok=True)
-        target.write_bytes(file.read_bytes())
-        yield str(target)
+    files = sorted(path.relative_to(source) for path in source.rglob("*") if path.is_file())
+    with new_folder(folder) as made:
+        for file in files:
+            (made / file).parent.mkdir(parents=True, exist_ok=True)
+            (made / file).write_bytes((source / file).read_bytes())
+    return [str(folder / file) for file in files]

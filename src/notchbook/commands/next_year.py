@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from notchbook.base.refusals import RefusedError
-from notchbook.base.replace_file import BESIDE
+from notchbook.base.replace_file import new_folder
 from notchbook.commands.adopting import adoption
 from notchbook.commands.opening_stock import OpeningStock, carry_counts
 from notchbook.definitions import DefinitionError, Definitions, load
@@ -46,16 +46,8 @@ class NextYear:
 
         Raises RefusedError where something stands there, or where the files would not load.
         """
-        if self.folder.exists() and (not self.folder.is_dir() or any(self.folder.iterdir())):
-            raise RefusedError(f"{self.folder} is there already and not empty; name a new folder")
-        place = self.folder.resolve()
-        place.parent.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryDirectory(prefix=BESIDE, dir=place.parent) as beside:
-            made = Path(beside) / place.name
+        with new_folder(self.folder) as made:
             self._load_from(made)
-            if place.exists():
-                place.rmdir()  # an empty one, which some systems put nothing in place of
-            made.rename(place)
         return [str(self.folder / name) for name in self.files]
 
     def loaded(self) -> Definitions:

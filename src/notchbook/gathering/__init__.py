@@ -19,6 +19,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from notchbook.base.refusals import RefusedError
+from notchbook.base.replace_file import stands
+from notchbook.base.staging import refuse_unfinished
 from notchbook.definitions import Definitions, load
 from notchbook.gathering.merging_sides import Merging
 from notchbook.gathering.planned_rows import PlannedRows
@@ -50,13 +52,14 @@ def gather(folder: Path, as_of: date | None, workbook: Path | None = None) -> Ga
     """
 
     def standing(settings: ShopSettings) -> Path:
-        chosen = workbook if workbook is not None and workbook.exists() else None
+        chosen = workbook if workbook is not None and stands(workbook) else None
         return chosen or _standing(folder, settings)
 
-    definitions = load(folder, as_of or date.today(), lambda found: standing(found).exists())
+    refuse_unfinished(folder)
+    definitions = load(folder, as_of or date.today(), lambda found: stands(standing(found)))
     path = standing(definitions.settings)
     book = book_for(definitions.settings.tax, definitions.settings.year)
-    if not path.exists():
+    if not stands(path):
         tables = cells_of(definitions)
         state = MergeMemory({name: Before(tables[name], tables[name]) for name in grids(book)})
         return Gathered(definitions, state, definitions)
@@ -77,7 +80,7 @@ def _standing(folder: Path, settings: ShopSettings) -> Path:
     Raises RefusedError where there are several of them.
     """
     named = _path(folder, settings)
-    if named.exists():
+    if stands(named):
         return named
     from notchbook.workbook.read.finding import workbooks_of
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from notchbook.base.refusals import RefusedError
+from notchbook.base.staging import finish
 from notchbook.commands.adopting.adoption import Adoption
 from notchbook.commands.adopting.entries import EntryEdits
 from notchbook.commands.adopting.projects import Projects
@@ -21,7 +22,7 @@ from notchbook.definitions.reading.files import definition_files, exact_text
 from notchbook.gathering import Gathered, gather
 from notchbook.sheets import book_for
 
-__all__ = ["Adoption", "adoption"]
+__all__ = ["Adoption", "adoption", "finish"]
 
 _FILES = {
     "Channels": "shop.yaml",

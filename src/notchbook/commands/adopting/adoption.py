@@ -9,7 +9,8 @@ from datetime import datetime
 from pathlib import Path
 
 from notchbook.base.refusals import RefusedError
-from notchbook.base.replace_file import back_up, replace_text
+from notchbook.base.replace_file import back_up, refuse_read_only
+from notchbook.base.staging import finish, stage
 from notchbook.definitions.reading.files import definition_files
 
 
@@ -39,23 +40,18 @@ class Adoption:
         return "".join(f"{line}\n" for line in lines)
 
     def write(self, now: datetime | None = None) -> str:
-        """Puts the new files in place, each whole; gives what was done in words.
+        """Puts the new files in place, all of them or none; gives what was done in words.
 
         Raises RefusedError, with nothing written, where a file is not as it was read.
         """
         self._refuse_others()
         names = list(self.changed())
         old = [name for name in names if (self.folder / name).exists()]
+        for name in old:
+            refuse_read_only(self.folder / name)
         copies = [self._copy(name, now or datetime.now()) for name in old]
-        written = [name for name in names if self.after[name] is not None]
-        for name in names:  # what goes is the last to go
-            if (text := self.after[name]) is not None:
-                replace_text(self.folder / name, text)
-        removed = [name for name in names if self.after[name] is None]
-        for name in removed:
-            self._remove(self.folder / name)
-        done = (("Wrote", written), ("Removed", removed), ("The old files are kept as", copies))
-        return "\n".join(f"{word} {', '.join(names)}" for word, names in done if names)
+        stage(self.folder, {name: self.after[name] for name in names}, copies)
+        return finish(self.folder)
 
     def _refuse_others(self) -> None:
         """Looks whether all files are as they were read, since what is shown was made of them."""
@@ -77,12 +73,3 @@ class Adoption:
         old = self.before[name].encode("utf-8")
         copy = back_up(self.folder / name, old, self.folder, now)
         return copy.relative_to(self.folder).as_posix()
-
-    @staticmethod
-    def _remove(path: Path) -> None:
-        try:
-            path.unlink()
-        except OSError as error:
-            raise RefusedError(
-                f"{path} cannot be removed: {error.strerror or error}; delete it yourself"
-            ) from None

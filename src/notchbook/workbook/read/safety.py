@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from notchbook.base.refusals import RefusedError
+from notchbook.base.replace_file import stands
 from notchbook.workbook.file.drawings import drawn_by_others
 
 MOST_BYTES = 400_000_000
@@ -17,6 +18,8 @@ MOST_BYTES = 400_000_000
 MOST_TIMES = 250  # unpacked over packed; text in cells packs thirty to one
 _ANY_TIMES = 5_000_000  # bytes of a part that may be packed however well
 _OLD_OFFICE = bytes.fromhex("d0cf11e0a1b11ae1")  # also what encrypted workbooks are wrapped in
+_STRICT = b"http://purl.oclc.org/ooxml/spreadsheetml/main"  # its namespace
+_HEAD = 2_000  # bytes, in which a part says what it is
 _NEEDED = ("[Content_Types].xml", "xl/workbook.xml")
 
 
@@ -47,6 +50,8 @@ def read_package(path: Path) -> bytes:
 
     Raises RefusedError for what is no workbook, cut off, encrypted, or blown up.
     """
+    if stands(path) and path.stat().st_size > MOST_BYTES:
+        raise RefusedError(f"{path.name} is too large for a shop's workbook")
     data = path.read_bytes()
     if data.startswith(_OLD_OFFICE):
         raise RefusedError(
@@ -76,13 +81,18 @@ def _look_inside(name: str, package: zipfile.ZipFile) -> None:
     for needed in _NEEDED:
         if needed not in package.namelist():
             raise RefusedError(f"{name} is no workbook: it has no {needed}")
+    if _STRICT in package.read("xl/workbook.xml")[:_HEAD]:
+        raise RefusedError(
+            f"{name} is in the strict form of .xlsx, which is not read; in the spreadsheet program,"
+            " save it as an ordinary .xlsx workbook (not Strict Open XML)"
+        )
     broken = package.testzip()
     if broken is not None:
         raise RefusedError(f"{name} is damaged in {broken}; take the newest from backups")
     for entry in entries:
         if entry.filename.endswith((".xml", ".rels")):
             with package.open(entry) as part:
-                if b"<!DOCTYPE" in part.read(2_000):
+                if b"<!DOCTYPE" in part.read(_HEAD):
                     raise RefusedError(f"{name} holds a document type in {entry.filename}")
 
 
