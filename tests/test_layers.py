@@ -32,7 +32,7 @@ ALLOWED: Mapping[str, str] = {
     "definitions": "base definitions.reading definitions.syntax sheets.kit",
     "definitions.editing": "definitions.reading definitions.syntax merging sheets.kit",
     "sheets.checks": "language sheets.kit sheets.ledgers sheets.tax",
-    "sheets": "language sheets.checks sheets.kit sheets.ledgers sheets.making sheets.tax",
+    "sheets": "language sheets.checks sheets.kit sheets.tax",
     "workbook.file": "base",
     "workbook.layout": "base language measure sheets.kit workbook.file",
     "workbook.read": "base language measure merging sheets.kit workbook.file workbook.layout",

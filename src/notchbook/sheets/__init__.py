@@ -6,74 +6,23 @@ from functools import cache
 
 from notchbook.language.kinds import RuleError, kind_of
 from notchbook.language.order import in_order
-from notchbook.sheets import settings_sheet, start
+from notchbook.sheets import start
 from notchbook.sheets.checks import sheet as checks
 from notchbook.sheets.kit.declare import Book
-from notchbook.sheets.ledgers import (
-    counts,
-    mileage,
-    months_and_channels,
-    production_log,
-    purchases,
-    sales_ledger,
-    statements,
-)
-from notchbook.sheets.making import (
-    batch_sizes,
-    consumables,
-    cut_list,
-    laid_surfaces,
-    marks,
-    plan_sheets,
-    pricing_tiers,
-    projects,
-    seen_prices,
-    shop_sheets,
-    stock,
-    takeoff,
-    work_steps,
-)
-from notchbook.sheets.tax import tax_tables, tool_depreciation, year_end
-
-_BEFORE_TOOLS = (
-    settings_sheet.SHEET,
-    stock.SHEET,
-    projects.SHEET,
-    seen_prices.SHEET,
-    cut_list.SHEET,
-    laid_surfaces.SHEET,
-    takeoff.SHEET,
-    consumables.SHEET,
-    work_steps.SHEET,
-    pricing_tiers.SHEET,
-    sales_ledger.SHEET,
-    purchases.SHEET,
-    production_log.SHEET,
-    mileage.SHEET,
-    counts.SHEET,
-    statements.SHEET,
-)
-_AFTER_YEAR_END = (
-    months_and_channels.SHEET,
-    checks.SHEET,
-    plan_sheets.CUT_PLAN_SHEET,
-    batch_sizes.YIELD_SHEET,
-    marks.SHEET,
-    tax_tables.SHEET,
-)
+from notchbook.sheets.kit.discovery import Terms, sheets_for
+from notchbook.sheets.tax.tool_depreciation import LEAST_YEARS
 
 
 @cache
-def book_for(tax: str, year: int, tool_years: int = tool_depreciation.LEAST_YEARS) -> Book:
+def book_for(tax: str, year: int, tool_years: int = LEAST_YEARS) -> Book:
     """The sheets of a country's tax rules in a year, every rule checked.
 
     Tool depreciation shows so many years from this one on.
 
     Raises RuleError for an unknown name, a kind that does not fit, or a circle of rules.
     """
-    of_country = (tool_depreciation.sheet(tax, tool_years), year_end.sheet(tax, year))
-    rest = (*_BEFORE_TOOLS, *of_country, *_AFTER_YEAR_END)
-    book = Book((start.sheet(rest), *rest, shop_sheets.SHEET))
+    *linked, pages = sheets_for(Terms(tax, year, tool_years), checks.SHEET)
+    book = Book((start.sheet(linked), *linked, pages))
     check(book)
     return book
 

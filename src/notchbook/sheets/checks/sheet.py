@@ -2,13 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from notchbook.language import expressions as x
 from notchbook.language.expressions import when
 from notchbook.sheets.checks.lines import check_line, key_of, none_of, notice, states
 from notchbook.sheets.checks.rows import ROWS
 from notchbook.sheets.checks.totals import TIES
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Cell, LineRow, Lines, Role, Sheet, heading, line
+from notchbook.sheets.kit.declare import (
+    Cell,
+    LineRow,
+    Lines,
+    Role,
+    Sheet,
+    heading,
+    line,
+    numbers_of_each_row,
+)
+from notchbook.sheets.kit.discovery import row_tables
 from notchbook.sheets.kit.settings import setting, to_money
 from notchbook.sheets.ledgers.counts import COUNTED
 from notchbook.sheets.tax.tax_tables import figure
@@ -39,21 +51,16 @@ def _typed_below(table: str, column: str) -> LineRow:
     return LineRow(row.label, (*row.cells, planned), row.note)
 
 
-KNOWN_ROWS = {
-    "Channels": "fee",
-    "Tiers": "least_quantity",
-    "Stock": "price",
-    "Projects": "batch",
-    "Seen prices": "price",
-    "Cut list": "make",
-    "Laid surfaces": "width",
-    "Consumables": "amount",
-    "Work steps": "minutes",
-    "Statements": "gross",
-    "Tool depreciation": "cost",
-    "Marks": "count",
+KNOWN_ROWS: Mapping[str, str] = {
+    table.name: column
+    for table in row_tables()
+    for column in numbers_of_each_row(table)[:1]
+    if "date" not in table.by_name
 }
-"""Tables whose rows are counted at compile, each by a number that every row holds."""
+"""Tables whose rows are counted at compile, each by a number that every row holds.
+
+Those with a date are ledgers, whose rows are counted by it.
+"""
 
 TYPED_OVER = "typed_over_planned"
 """The line that holds how many formulas a value was typed over, as the last compile found."""
@@ -246,5 +253,6 @@ SHEET = Sheet(
     "Checks",
     "OK means within the tolerance on Settings. Anything else says where to look.",
     (LINES,),
+    after="Months and channels",
     group="books",
 )

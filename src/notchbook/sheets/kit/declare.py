@@ -181,6 +181,15 @@ def table(
     return Table(name, given + columns, row, silent, spare, capacity, split, grid, prints_to)
 
 
+def numbers_of_each_row(table: Table) -> list[str]:
+    """The numbers that every row of a table holds: those that must be typed, then others."""
+    fields = {} if table.row is None else table.row.model_fields
+    numbers = [name for name in fields if table.by_name[name].look.kind is Kind.NUMBER]
+    needed = [name for name in numbers if fields[name].is_required()]
+    filled_in = [name for name in numbers if fields[name].default is not None]
+    return [*needed, *reversed(filled_in)]
+
+
 @dataclass(frozen=True)
 class Drawings:
     """A place between tables for the drawings of a sheet."""
@@ -252,6 +261,7 @@ class Sheet:
     instruction: str
     blocks: tuple[Table | Lines | Drawings, ...]
     group: str  # the colour of its tab: plan, price, ledger, books, output
+    after: str = ""  # the sheet that it stands behind
     takes_rows: bool = False
     landscape: bool = True
     grid: tuple[float, ...] = ()  # widths, in letters, of the columns that a printed page holds

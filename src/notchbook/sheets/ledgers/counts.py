@@ -93,6 +93,7 @@ SHEET = Sheet(
     "Count the shelf on the first and the last day of the year: raw stock, what is in work, and"
     " finished pieces.",
     (TABLE,),
+    after="Mileage",
     group="ledger",
     takes_rows=True,
     landscape=False,

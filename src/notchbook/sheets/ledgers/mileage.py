@@ -54,6 +54,7 @@ SHEET = Sheet(
     "Mileage",
     "Drives for the business. Use this or the real cost of the car, never both.",
     (TABLE,),
+    after="Production log",
     group="ledger",
     takes_rows=True,
     landscape=False,

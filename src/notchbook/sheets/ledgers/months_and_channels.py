@@ -136,5 +136,6 @@ SHEET = Sheet(
     "Months and channels",
     "Totals of the ledgers. Filter by kind: month, quarter, channel, project, tier or category.",
     (TABLE,),
+    after="Year-end",
     group="books",
 )

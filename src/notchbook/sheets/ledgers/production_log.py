@@ -84,6 +84,7 @@ SHEET = Sheet(
     "Production log",
     "Each run at the bench. What is good goes to the finished goods on Projects.",
     (TABLE,),
+    after="Purchases",
     group="ledger",
     takes_rows=True,
 )

@@ -75,6 +75,7 @@ SHEET = Sheet(
     "Purchases",
     "Every slip, dated when paid. Name the stock and packs, and its last price shows on Stock.",
     (TABLE,),
+    after="Sales ledger",
     group="ledger",
     takes_rows=True,
 )

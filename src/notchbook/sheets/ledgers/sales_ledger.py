@@ -172,6 +172,7 @@ SHEET = Sheet(
     "Sales ledger",
     "One line for each piece on a receipt, dated when paid. Grey cells work themselves out.",
     (TABLE,),
+    after="Pricing tiers",
     group="ledger",
     takes_rows=True,
 )

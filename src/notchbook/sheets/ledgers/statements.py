@@ -58,6 +58,7 @@ SHEET = Sheet(
     "Statements",
     "Totals that payment platforms report; they should equal the ledger.",
     (TABLE,),
+    after="Counts",
     group="ledger",
     takes_rows=True,
     landscape=False,

@@ -92,11 +92,12 @@ def compared_rows(batches: Mapping[str, int]) -> Iterable[dict[str, object]]:
             yield {"project": project, "units": units}
 
 
-YIELD_SHEET = Sheet(
+SHEET = Sheet(
     "Yield",
     "How many boards for how many units, and on the right what a piece then costs. Change a batch"
     " on Projects and the price follows from here. Batch sizes alone is printed.",
     (YIELD, BATCH_SIZES),
+    after="Cut plan",
     group="output",
     prints="Batch sizes",
     landscape=False,

@@ -135,6 +135,7 @@ SHEET = Sheet(
     "Consumables",
     "What one unit uses, by the piece, length or coated area, and the wear of tools.",
     (TABLE,),
+    after="Material takeoff",
     group="price",
     takes_rows=True,
 )

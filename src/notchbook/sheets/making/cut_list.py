@@ -148,6 +148,7 @@ SHEET = Sheet(
     "Cut list",
     "Every part at its finished size. Change a size and its plan is stale until you compile.",
     (TABLE,),
+    after="Seen prices",
     group="plan",
     takes_rows=True,
 )

@@ -118,6 +118,7 @@ SHEET = Sheet(
     "Faces laid with strips. With a waste share the strips follow from the area, else they are"
     " counted from the pattern at compile.",
     (TABLE,),
+    after="Cut list",
     group="plan",
     takes_rows=True,
 )

@@ -208,6 +208,7 @@ SHEET = Sheet(
     "Rows of equal marks. Beside them, Readings tells where each one stands on the tape: hook it on"
     " one end and read them all from there, so that errors do not add up.",
     (TABLE, READINGS),
+    after="Yield",
     group="output",
     takes_rows=True,
 )

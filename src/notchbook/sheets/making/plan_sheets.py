@@ -114,10 +114,11 @@ YIELD = table(
     capacity=10_000,
 )
 
-CUT_PLAN_SHEET = Sheet(
+SHEET = Sheet(
     "Cut plan",
     "How the batch of each project is cut, and the steps at the saw. Filter for your project;"
     " notchbook cuts prints the same with drawings.",
     (CUT_PLAN,),
+    after="Months and channels",
     group="output",
 )

@@ -102,6 +102,7 @@ SHEET = Sheet(
     "Pricing tiers",
     "Type a price under asked to use it instead of the suggested one.",
     (TABLE,),
+    after="Work steps",
     group="price",
     takes_rows=True,
 )

@@ -191,6 +191,7 @@ SHEET = Sheet(
     "What you make. A new project typed below, with its parts on Cut list, is planned at the next"
     " compile.",
     (TABLE,),
+    after="Stock",
     group="plan",
     takes_rows=True,
 )

@@ -42,6 +42,7 @@ SHEET = Sheet(
     "What others ask for such a thing. The average, times the local factor, is the market price"
     " here.",
     (TABLE,),
+    after="Projects",
     group="plan",
     takes_rows=True,
     landscape=False,

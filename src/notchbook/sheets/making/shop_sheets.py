@@ -201,6 +201,7 @@ SHEET = Sheet(
     "Tick off as you go. Hatched wood is left over. Machines' manuals and local codes have the last"
     " word.",
     (HEAD, DRAWINGS, PARTS, STOCK, SAW, MARKS, STEPS, CAUTIONS, COST, PRICES),
+    after="Tax tables",
     group="output",
     grid=(5.5, 20.0, 5.0, 8.5, 9.5, 9.5, 9.5, 16.5, 18.5),
 )

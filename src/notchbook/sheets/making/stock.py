@@ -198,6 +198,7 @@ SHEET = Sheet(
     "What you buy. Prices are for the whole pack, with the sales tax you paid. A new row counts in"
     " plans after the next compile.",
     (TABLE,),
+    after="Settings",
     group="plan",
     takes_rows=True,
 )

@@ -174,5 +174,6 @@ SHEET = Sheet(
     "Each project at its batch size. Costs count all boards, what to buy only those not on hand. On"
     " the right: all batches from one shopping list; clear all filters to read it.",
     (TABLE, TOGETHER),
+    after="Laid surfaces",
     group="price",
 )

@@ -57,6 +57,7 @@ SHEET = Sheet(
     "Work steps",
     "Minutes once a batch and for each unit: a larger batch shares the set-up.",
     (TABLE,),
+    after="Consumables",
     group="price",
     takes_rows=True,
     landscape=False,

@@ -79,5 +79,6 @@ SHEET = Sheet(
     "Tax tables",
     "Published figures that other sheets read. Check them against the source before you file.",
     (TABLE,),
+    after="Marks",
     group="output",
 )

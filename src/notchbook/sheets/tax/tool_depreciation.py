@@ -10,6 +10,7 @@ from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Column, Sheet, Table, computed, table
+from notchbook.sheets.kit.discovery import Terms
 from notchbook.sheets.kit.settings import in_year, setting
 from notchbook.sheets.tax import tool_basis as basis
 from notchbook.sheets.tax import tool_schedule as schedule
@@ -263,9 +264,9 @@ _STATES = (
 )
 
 
-def sheet(tax: str, years: int) -> Sheet:
+def sheet_for(terms: Terms) -> Sheet:
     """The sheet with so many years; a country without a form knows no tax classes."""
-    with_classes = tax == "us"
+    with_classes = terms.tax == "us"
     elect = (
         " A class without bonus, also for what section 179 leaves of a tool, means that you elect"
         " out of the bonus. Not worked out: listed property and recapture; see Checks."
@@ -274,7 +275,8 @@ def sheet(tax: str, years: int) -> Sheet:
         "Tool depreciation",
         "Wear serves the prices; the years on the right serve the tax form. The two are kept apart."
         + (elect if with_classes else ""),
-        (_table(with_classes, years),),
+        (_table(with_classes, terms.tool_years),),
+        after="Statements",
         group="books",
         takes_rows=True,
     )

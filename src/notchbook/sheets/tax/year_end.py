@@ -5,6 +5,7 @@ from __future__ import annotations
 from notchbook.language import expressions as x
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import LineRow, Lines, Sheet, heading, line
+from notchbook.sheets.kit.discovery import Terms
 from notchbook.sheets.kit.settings import in_year, setting, to_money
 from notchbook.sheets.ledgers.sales_totals import returned_value, sold_value
 from notchbook.sheets.tax.estimates import estimate_rows, home_rows
@@ -219,12 +220,17 @@ def _income_rules() -> dict[str, x.Expression]:
     }
 
 
-def sheet(tax: str, year: int) -> Sheet:
+def sheet_for(terms: Terms) -> Sheet:
     """The Year-end sheet of a country and year."""
-    rows = _form(year) if tax == "us" else _by_category()
+    rows = _form(terms.year) if terms.tax == "us" else _by_category()
     heads: tuple[str, ...] = ("what", "amount", "how it is found")
-    if tax == "us":
+    if terms.tax == "us":
         heads = ("line", *heads)
     return Sheet(
-        "Year-end", CAUTION, (Lines("Year-end", heads, rows),), group="books", landscape=False
+        "Year-end",
+        CAUTION,
+        (Lines("Year-end", heads, rows),),
+        after="Tool depreciation",
+        group="books",
+        landscape=False,
     )
