@@ -44,9 +44,11 @@ from notchbook.language.formula import ROW, formula
 from notchbook.language.kinds import RuleError, kind_of
 from notchbook.language.order import in_order, needs
 from notchbook.language.words import words
+from notchbook.sheets import book_for, check
 from notchbook.sheets.kit.column_words import ColumnWords
 from notchbook.sheets.kit.declare import computed
 from notchbook.sheets.kit.show import AMOUNT
+from notchbook.sheets.tax.tool_depreciation import LEAST_YEARS, MOST_YEARS
 from notchbook.workbook.layout.layout import RowPlaces, arrange
 
 from . import small_book as small
@@ -417,6 +419,20 @@ def test_refuses_what_makes_no_sense(case: str) -> None:
 
     with pytest.raises(RuleError):
         kind_of(REFUSED[case], "Asked", book)
+
+
+@pytest.mark.parametrize("tool_years", [LEAST_YEARS, MOST_YEARS])
+@pytest.mark.parametrize(("tax", "year"), [("none", 2026), *(("us", y) for y in range(2023, 2027))])
+def test_rules_of_every_book_make_sense(tax: str, year: int, tool_years: int) -> None:
+    """Each rule and chart of a shop's book names known things of fitting kinds, in no circle."""
+    check(book_for(tax, year, tool_years))
+
+
+@pytest.mark.parametrize("rule", [this("misspelt"), look_up("Shelf", "misspelt", name=WORD)])
+def test_check_tells_the_column_of_a_wrong_rule(rule: Expression) -> None:
+    """A misspelt column is told with the table and column whose rule names it."""
+    with pytest.raises(RuleError, match=r"Asked\.[\w ]+: .*misspelt"):
+        check(small.small_book([(rule, NUMBER)]))
 
 
 def test_refuses_numbers_in_formulas() -> None:

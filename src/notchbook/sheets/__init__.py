@@ -1,4 +1,4 @@
-"""All sheets, in their order, checked when this package is imported."""
+"""All sheets, in their order; the tests check the rules of every book that they make."""
 
 from __future__ import annotations
 
@@ -15,22 +15,18 @@ from notchbook.sheets.tax.tool_depreciation import LEAST_YEARS
 
 @cache
 def book_for(tax: str, year: int, tool_years: int = LEAST_YEARS) -> Book:
-    """The sheets of a country's tax rules in a year, every rule checked.
+    """Return the sheets of a country's tax rules in a year.
 
     Tool depreciation shows so many years from this one on.
-
-    Raises RuleError for an unknown name, a kind that does not fit, or a circle of rules.
     """
     *linked, pages = sheets_for(Terms(tax, year, tool_years), checks.SHEET)
-    book = Book((start.sheet(linked), *linked, pages))
-    check(book)
-    return book
+    return Book((start.sheet(linked), *linked, pages))
 
 
 def check(book: Book) -> None:
-    """Every rule and chart names known things of fitting kinds, and no rule needs itself.
+    """See that every rule and chart names known things of fitting kinds, and no rule needs itself.
 
-    Raises RuleError.
+    Raises RuleError for an unknown name, a kind that does not fit, or a circle of rules.
     """
     for sheet in book.sheets:
         for chart in sheet.charts:
