@@ -108,6 +108,7 @@ def planted(options: Options) -> None:
         "Planted jobs: as many boards found again",
         "cut apart", "jobs", "pieces (median)", "found", "proved", "median s", "greatest s",
         "by first fit",
+        seeds=f"seeds from 0, at most {options.limit or 100} a row",
     )  # fmt: skip
     for different in (False, True):
         for boards in (1, 2, 3, 4):

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import platform
 import sys
 import time
 from collections.abc import Callable, Sequence
+from datetime import date
 from fractions import Fraction
+from importlib.metadata import version
 from statistics import median
 from typing import NamedTuple, ParamSpec, TypeVar
 
@@ -69,10 +72,16 @@ def times(seconds: Sequence[float]) -> tuple[str, str]:
     return f"{median(seconds):.2f}", f"{max(seconds):.2f}"
 
 
-def heading(title: str, *columns: str) -> None:
-    """The head of a table: words on the left, numbers on the right."""
-    print(f"\n## {title}\n\n| {' | '.join(columns)} |")
+def heading(title: str, *columns: str, seeds: str = "nothing is random") -> None:
+    """Print the head of a table, and what it was measured with: words left, numbers right."""
+    print(f"\n## {title}\n\n{measured_with(seeds)}\n\n| {' | '.join(columns)} |")
     print("| --- " + "| ---: " * (len(columns) - 1) + "|")
+
+
+def measured_with(seeds: str) -> str:
+    """Return the day, the versions and the seeds of a table, by which it can be made again."""
+    ours = f"notchbook {version('notchbook')}, Python {platform.python_version()}"
+    return f"{date.today()}, {ours}, openpyxl {version('openpyxl')}; {seeds}."
 
 
 def row(*cells: object) -> None:

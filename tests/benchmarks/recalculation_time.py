@@ -22,6 +22,7 @@ from notchbook.workbook.write.compose import compose
 
 from ..engines import libreoffice, without_values
 from ..worked import CHANNEL, project, worked
+from .measured import heading, row
 
 SIZES = (1_000, 3_000, 10_000)
 FIRST = date(2026, 1, 1)
@@ -76,7 +77,10 @@ def converted(path: Path, folder: Path) -> float:
 def main() -> None:
     units = {name: by_unit["inch"] for name, by_unit in CONVERSIONS.items()}
     book = book_for("us", 2026)
-    print("| sales | purchases | open (s) | open and calculate (s) | calculate (s) | ratio |")
+    heading(
+        "LibreOffice's recalculation as ledgers grow",
+        "sales", "purchases", "open (s)", "open and calculate (s)", "calculate (s)", "ratio",
+    )  # fmt: skip
     before = 0.0
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
@@ -89,8 +93,8 @@ def main() -> None:
             opened, both = converted(path, folder / "out"), converted(bare, folder / "out")
             took = both - opened
             ratio = f"{took / before:.2f}" if before else ""
-            seconds = f"{opened:.1f} | {both:.1f} | {took:.1f}"
-            print(f"| {sales:,} | {sales // 5:,} | {seconds} | {ratio} |", flush=True)
+            seconds = [f"{each:.1f}" for each in (opened, both, took)]
+            row(f"{sales:,}", f"{sales // 5:,}", *seconds, ratio)
             before = took
 
 
