@@ -114,8 +114,8 @@ def raw_write(sheets: list[tuple[str, list[list[Any]]]]) -> None:
     book = Workbook()
     for title, rows in sheets:
         ws = book.create_sheet(title)
-        for row in rows:
-            ws.append(row)
+        for cells in rows:
+            ws.append(cells)
     book.save(io.BytesIO())
 
 
