@@ -84,6 +84,15 @@ def test_help_is_quick() -> None:
     assert done.stdout.splitlines()[-1] == "[]"
 
 
+@pytest.mark.parametrize("module", ["notchbook", "notchbook.cli"])
+def test_run_as_a_module(module: str) -> None:
+    """`python -m` runs the command, whichever of both is named."""
+    command = [sys.executable, "-m", module, "--help"]
+    done = subprocess.run(command, capture_output=True, text=True, check=True)
+
+    assert done.stdout.startswith("Usage: notchbook ")
+
+
 def test_every_command_has_help() -> None:
     """Each command says what it does."""
     for name, command in main.commands.items():

@@ -75,6 +75,7 @@ ALLOWED: Mapping[str, str] = {
         "workbook.file workbook.read workbook.write"
     ),
     "cli": "base commands commands.adopting definitions shop workbook.read",
+    "__main__": "cli",
     "workbook": "",
 }
 """By room, in the order in which data flows: the rooms it may import, and no others."""

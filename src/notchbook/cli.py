@@ -378,3 +378,7 @@ def stop(messages: Iterable[str]) -> NoReturn:
     for message in messages:
         click.echo(fitted(message, sys.stderr), err=True)
     sys.exit(2)
+
+
+if __name__ == "__main__":
+    main(prog_name="notchbook")
