@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import html
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
 
 from openpyxl.utils import get_column_letter
 
-from .engines import libreoffice, profile, start
+from .office import SAVE_AS, run_macro
 
 Cell = tuple[str, str]  # sheet and address
 Typed = Mapping[Cell, float | str | date]
@@ -21,20 +20,7 @@ _READ: dict[str, Callable[[str], float | str]] = {
     "error": lambda _: ERROR,
 }
 BEFORE, AFTER = "before all", "after all"
-_LIBRARY = (
-    '<?xml version="1.0" encoding="UTF-8"?>\n'
-    '<!DOCTYPE library:library PUBLIC "-//OpenOffice.org//DTD OfficeDocument 1.0//EN"'
-    ' "library.dtd">'
-    '<library:library xmlns:library="http://openoffice.org/2000/library" library:name="Standard"'
-    ' library:readonly="false" library:passwordprotected="false">{}</library:library>'
-)
 _SITTING = Path(__file__).with_name("sitting.bas")
-_MODULE = (
-    '<?xml version="1.0" encoding="UTF-8"?>\n'
-    '<!DOCTYPE script:module PUBLIC "-//OpenOffice.org//DTD OfficeDocument 1.0//EN" "module.dtd">'
-    '<script:module xmlns:script="http://openoffice.org/2000/script" script:name="Hand"'
-    ' script:language="StarBasic">{}</script:module>'
-)
 
 
 def type_and_save(workbook: Path, saved: Path, typed: Typed, edits: str = "") -> None:
@@ -42,7 +28,7 @@ def type_and_save(workbook: Path, saved: Path, typed: Typed, edits: str = "") ->
 
     `edits` are Basic statements on `b`, the open workbook, for all else that a person does.
     """
-    _work(_macro(workbook.resolve(), saved.resolve(), typed, edits))
+    run_macro(_macro(workbook.resolve(), saved.resolve(), typed, edits))
     assert saved.exists(), "LibreOffice saved nothing; one of the cells may not be there"
 
 
@@ -54,7 +40,7 @@ def save_again(workbooks: Sequence[Path]) -> None:
         f'b.storeToURL("{new.resolve().as_uri()}", how())\nb.close(True)'
         for old, new in zip(workbooks, saved, strict=True)
     ]
-    _work(_saving("\n".join(steps)))
+    run_macro(_saving("\n".join(steps)))
     for old, new in zip(workbooks, saved, strict=True):
         new.replace(old)  # told as missing where LibreOffice saved nothing
 
@@ -82,7 +68,7 @@ def try_out(
     macro = _SITTING.read_text(encoding="utf-8")
     macro = macro.replace("{workbook}", workbook.resolve().as_uri())
     macro = macro.replace("{seen}", seen.resolve().as_uri())
-    _work(macro.replace("{steps}", "\n".join(steps)))
+    run_macro(macro.replace("{steps}", "\n".join(steps)))
     return _looks(seen, [BEFORE, *scenarios, AFTER])
 
 
@@ -109,17 +95,6 @@ def _looks(seen: Path, expected: list[str]) -> dict[str, Seen]:
     return looks
 
 
-def _work(macro: str) -> None:
-    """Runs the macro `Work` in a LibreOffice that ends with it."""
-    basic = profile() / "user" / "basic" / "Standard"
-    basic.mkdir(parents=True, exist_ok=True)
-    (basic / "Hand.xba").write_text(_MODULE.format(html.escape(macro)), encoding="utf-8")
-    element = '<library:element library:name="Hand"/>'
-    (basic / "script.xlb").write_text(_LIBRARY.format(element))
-    (basic / "dialog.xlb").write_text(_LIBRARY.format(""))
-    start(libreoffice(), "macro:///Standard.Hand.Work")
-
-
 def _macro(workbook: Path, saved: Path, typed: Typed, edits: str) -> str:
     entries = "\n".join(
         f'b.Sheets.getByName("{sheet}").getCellRangeByName("{address}").{_entry(value)}'
@@ -135,17 +110,8 @@ b.close(True)""")
 
 def _saving(steps: str) -> str:
     """The macro `Work` of some steps, which save in the way that `how` holds."""
-    return f"""Sub Work
-On Error Goto Ended
-Dim b As Object
-Dim how(0) As New com.sun.star.beans.PropertyValue
-how(0).Name = "FilterName"
-how(0).Value = "Calc MS Excel 2007 XML"
-{steps}
-Ended:
-StarDesktop.terminate()
-End Sub
-"""
+    how = SAVE_AS.format(kind="Calc MS Excel 2007 XML")
+    return f"Sub Work\n{how}\n{steps}\nEnd Sub\n"
 
 
 def _entry(value: float | str | date) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import subprocess
 import tempfile
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
@@ -22,7 +21,8 @@ from notchbook.workbook.layout.layout import BookLayout, arrange
 from notchbook.workbook.layout.subject import Subject
 from notchbook.workbook.write.compose import compose
 
-from .engines import libreoffice, serial, without_values
+from .engines import serial, without_values
+from .office import convert
 from .worked import SETTINGS, Rows, worked
 
 Place = tuple[str, str, int] | tuple[str, str]  # (table, column, row) or (sheet, line)
@@ -123,18 +123,13 @@ class Examples(dict[str, Example]):
     @cached_property
     def recalculated(self) -> dict[str, Path]:
         """The workbooks as LibreOffice calculates them from formulas without stored values."""
-        folder = Path(tempfile.mkdtemp(prefix="notchbook-examples-"))
-        bare = {}
+        folder, calculated = Path(tempfile.mkdtemp(prefix="notchbook-examples-")), {}
         for n, (name, example) in enumerate(self.items()):
-            example.write(folder / f"written-{n}.xlsx")
-            bare[name] = folder / f"example-{n}.xlsx"
-            without_values(folder / f"written-{n}.xlsx", bare[name])
-        with tempfile.TemporaryDirectory() as profile:
-            command = [libreoffice(), "--headless", f"-env:UserInstallation=file://{profile}"]
-            command += ["--convert-to", "xlsx", "--outdir", str(folder / "out")]
-            command += [str(path) for path in bare.values()]
-            subprocess.run(command, check=True, capture_output=True, timeout=600)
-        return {name: folder / "out" / path.name for name, path in bare.items()}
+            written, bare = folder / f"written-{n}.xlsx", folder / f"bare-{n}.xlsx"
+            example.write(written)
+            without_values(written, bare)
+            calculated[name] = convert(bare, folder / f"calculated-{n}.xlsx")
+        return calculated
 
     def by_libreoffice(self, name: str) -> dict[Place, Any]:
         """What LibreOffice calculates at each expected place of one example."""

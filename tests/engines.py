@@ -6,10 +6,7 @@ the tests, and two of them fit two cores: hence pytest-xdist.
 
 from __future__ import annotations
 
-import os
 import re
-import shutil
-import subprocess
 import tempfile
 import zipfile
 from datetime import datetime, time
@@ -18,22 +15,13 @@ from pathlib import Path
 from typing import Any
 
 import formualizer
-import pytest
 from openpyxl import load_workbook
+
+from .office import convert, libreoffice
 
 _STORED = re.compile(r"(<c r=\"[A-Z]+\d+\"[^>]*?)( t=\"str\")?(><f>.*?</f>)<v>.*?</v>")
 ERRORS = {"#REF!", "#NAME?", "#VALUE!", "#DIV/0!", "#N/A", "#NUM!", "#NULL!"}
 Cells = dict[tuple[str, str], Any]
-
-
-def libreoffice() -> str:
-    """The LibreOffice program; its absence is a failure in CI and a told skip elsewhere."""
-    found = shutil.which("soffice")
-    if found is None:
-        if os.environ.get("CI"):
-            pytest.fail("LibreOffice Calc is missing; CI must install it")
-        pytest.skip("LibreOffice Calc is not installed, so its half of the checks cannot run")
-    return found
 
 
 def without_values(source: Path, target: Path) -> None:
@@ -48,38 +36,11 @@ def without_values(source: Path, target: Path) -> None:
 
 def recalculated_by_libreoffice(workbook: Path) -> Cells:
     """Every formula cell's value as LibreOffice calculates it from scratch."""
-    program = libreoffice()
+    libreoffice()
     with tempfile.TemporaryDirectory() as folder:
         bare = Path(folder) / "bare.xlsx"
         without_values(workbook, bare)
-        result = convert(program, bare, Path(folder) / "out")
-        return formula_values(workbook, result)
-
-
-@cache
-def _desk() -> tempfile.TemporaryDirectory[str]:
-    return tempfile.TemporaryDirectory(prefix="notchbook-calc-")
-
-
-def profile() -> Path:
-    """A user's folder of LibreOffice, made ready once: a first start takes as long as the work."""
-    folder = Path(_desk().name) / "profile"
-    if not folder.exists():
-        start(libreoffice(), "--terminate_after_init", check=False)
-    return folder
-
-
-def start(program: str, *arguments: str, check: bool = True) -> None:
-    """LibreOffice at work without a screen, with a user's folder of its own."""
-    user = (Path(_desk().name) / "profile").as_uri()
-    command = [program, "--headless", "--norestore", f"-env:UserInstallation={user}", *arguments]
-    subprocess.run(command, check=check, capture_output=True, timeout=300)
-
-
-def convert(program: str, workbook: Path, folder: Path) -> Path:
-    """The workbook as LibreOffice writes it after calculating."""
-    start(program, "--convert-to", "xlsx", "--outdir", str(folder), str(workbook))
-    return folder / workbook.name
+        return formula_values(workbook, convert(bare, Path(folder) / "out.xlsx"))
 
 
 def recalculated_by_formualizer(workbook: Path) -> Cells:

@@ -5,7 +5,6 @@ Dim b As Object, seen As Object
 Dim places(200) As Object, olds(200) As Variant, held As Integer
 
 Sub Work
-	On Error Goto Failed
 	Dim files As Object
 	files = createUnoService("com.sun.star.ucb.SimpleFileAccess")
 	seen = createUnoService("com.sun.star.io.TextOutputStream")
@@ -17,12 +16,6 @@ Sub Work
 	seen.writeString("done")
 	seen.closeOutput()
 	b.close(True)
-	StarDesktop.terminate()
-	Exit Sub
-Failed:
-	seen.writeString(Chr(10) & "error " & Err & ": " & Replace(Error$, Chr(10), " "))
-	seen.closeOutput()
-	StarDesktop.terminate()
 End Sub
 
 Sub TypeIn(sheet As String, address As String, value As Variant)

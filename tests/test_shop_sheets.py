@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import re
-import subprocess
 import zipfile
 from functools import cache
 from pathlib import Path
@@ -20,8 +19,8 @@ from notchbook.workbook.file.drawings import DRAWING, put_picture
 from notchbook.workbook.read.safety import not_carried
 
 from .calc import type_and_save
-from .engines import libreoffice
 from .examples import SHOPS, priced, workbook
+from .office import convert
 
 _FRAME = re.compile(r'<(?:xdr:)?cNvPr id="\d+" name="([^"]*)" descr="([^"]*)"')
 
@@ -91,11 +90,8 @@ def test_shop_sheets_print_on_two_pages(shop: str, tmp_path: Path) -> None:
                 del book[name]
         files.append(tmp_path / f"{title}.xlsx")
         book.save(files[-1])
-    profile = f"-env:UserInstallation={(tmp_path / 'profile').as_uri()}"
-    command = [libreoffice(), "--headless", profile, "--convert-to", "pdf", "--outdir"]
-    subprocess.run(
-        [*command, str(tmp_path), *map(str, files)], check=True, capture_output=True, timeout=300
-    )
+    for file in files:
+        convert(file, file.with_suffix(".pdf"), "calc_pdf_Export")
     pages = {
         file.stem: len(re.findall(rb"/Type\s*/Page\b", file.with_suffix(".pdf").read_bytes()))
         for file in files

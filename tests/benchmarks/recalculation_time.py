@@ -20,7 +20,8 @@ from notchbook.workbook.layout.layout import arrange
 from notchbook.workbook.layout.subject import Subject
 from notchbook.workbook.write.compose import compose
 
-from ..engines import libreoffice, without_values
+from ..engines import without_values
+from ..office import libreoffice
 from ..worked import CHANNEL, project, worked
 from .measured import heading, row
 
