@@ -235,7 +235,7 @@ def test_together_is_never_dearer(name: str) -> None:
     }
 
     assert found.plan.cost <= found.alone_cost
-    for stock, count in found.plan.from_stock().items():
+    for stock, count in found.plan.count_from_stock().items():
         assert count <= on_hand[stock]
 
 
@@ -307,7 +307,7 @@ def test_bought_together_is_what_the_plan_buys(name: str) -> None:
     """Boards of the joint plan less what is on hand; nothing is stale at compile."""
     frame = priced(name).filled.tables["Bought together"]
     wood = frame[frame["kind"].isin(["lumber", "panel"])]
-    bought = priced(name).plans.together.plan.bought()
+    bought = priced(name).plans.together.plan.count_bought()
 
     assert {s: int(n) for s, n in zip(wood["stock"], wood["to_buy"], strict=True) if n} == bought
     assert set(frame["state"]) == {""}

@@ -48,10 +48,10 @@ def test_nothing_changed(desk: Desk, planned: list[str]) -> None:
     assert desk.path.read_bytes() == first
     gathered, jobs = prepare_jobs(desk.folder, None)
     kept = KeptPlans(gathered.plans)
-    rail = kept.project(jobs["herb rail"], 6, 24, "herb rail")
+    rail = kept.find_project(jobs["herb rail"], 6, 24, "herb rail")
     assert rail is not None
     assert rail.batch.out_of_time
-    assert kept.together(jobs, batch_sizes(gathered.definitions)) == found.together
+    assert kept.find_together(jobs, batch_sizes(gathered.definitions)) == found.together
 
 
 def test_something_changed(desk: Desk, planned: list[str]) -> None:
@@ -92,7 +92,7 @@ def _found(desk: Desk) -> set[str]:
     """The projects whose plans the workbook holds."""
     gathered, jobs = prepare_jobs(desk.folder, None)
     kept, sizes = KeptPlans(gathered.plans), batch_sizes(gathered.definitions)
-    return {name for name in jobs if kept.project(jobs[name], sizes[name], 24, name)}
+    return {name for name in jobs if kept.find_project(jobs[name], sizes[name], 24, name)}
 
 
 def test_damaged_plans_are_made_anew(desk: Desk, planned: list[str]) -> None:
@@ -118,7 +118,7 @@ def test_a_plan_that_makes_too_little() -> None:
     def kept(plan: Plan) -> ProjectPlans | None:
         now = KeptPlans()
         now.keep_project(job, 2, 4, "box", ProjectPlans(plan, rows))
-        return KeptPlans(now.text()).project(job, 2, 4, "box")
+        return KeptPlans(now.text()).find_project(job, 2, 4, "box")
 
     assert kept(planner.plan(2, "box")) == ProjectPlans(planner.plan(2, "box"), rows)
     assert kept(planner.plan(1, "box")) is None

@@ -167,8 +167,8 @@ def test_volume_is_never_exceeded(shop: Shop, units: int) -> None:
             wood[sheet.stock] += sheet.count * sizes[laid.project, laid.part]
     for each in job.boards:
         whole = each.thickness * each.width * each.length
-        used = wood[each.stock] / whole + plan.offcut_boards(each.stock)
-        assert used <= plan.boards_used(each.stock)
+        used = wood[each.stock] / whole + plan.measure_offcuts(each.stock)
+        assert used <= plan.count_boards(each.stock)
 
 
 # -- rows of Yield ------------------------------------------------------------------------------

@@ -112,8 +112,8 @@ def test_offcuts_and_their_share() -> None:
     assert [(o.width, o.length, o.count) for o in plan.offcuts] == [
         (Fraction(11, 2), Fraction(61, 4), 3)
     ]
-    assert plan.offcut_boards("pine") == 3 * Fraction(61, 4) / 96
-    assert plan.boards_used("pine") == 3
+    assert plan.measure_offcuts("pine") == 3 * Fraction(61, 4) / 96
+    assert plan.count_boards("pine") == 3
     assert make_plan(job_of(shop, usable_offcut=16), 3, "rail").offcuts == ()
 
 

@@ -110,8 +110,8 @@ def _saved(shop: str) -> bytes:
 def drawn_book(path: Path, *, own: bool = False, copied: bool = False) -> Path:
     """A workbook with a drawing of ours, and perhaps one of the maker's or a copy of ours."""
     canvas = Canvas(2, 1)
-    canvas.caption("A: 2 x pine")
-    picture = canvas.picture("Board A & more")
+    canvas.write_caption("A: 2 x pine")
+    picture = canvas.finish("Board A & more")
     book: Any = Workbook()
     put_picture(book.active, picture, 1, 3, (0.0, 0.0))
     if own:

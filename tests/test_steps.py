@@ -284,12 +284,14 @@ def test_every_piece_comes_off_the_bench(shop: str) -> None:
                 for piece in numbered.blank.strips[0].pieces:
                     if piece.length == numbered.blank.length:
                         made[piece.project, piece.part] += numbered.count
-        by_name = {plan.called(part, project): (project, part) for project, part in plan.made()}
+        by_name = {
+            plan.name_part(part, project): (project, part) for project, part in plan.count_made()
+        }
         for pattern in setups.bench.cut_sheets:
             for leaf in leaves(pattern.tree):
                 made[by_name[leaf.mark]] += pattern.count
 
-        assert made == plan.made()
+        assert made == plan.count_made()
         trees = [pattern.tree for pattern in setups.bench.rips]
         scale = setups.bench.scale
         freed = follow(trees, int(_saw(shop)[0] * scale), int(_saw(shop)[4] * scale))

@@ -41,7 +41,7 @@ class Cuts:
     def as_json(self) -> list[Json]:
         """Each plan as `cuts --json` prints it."""
         words = self.words
-        return [plan.as_json(words.decimals, words.sentences(plan)) for plan in self.plans]
+        return [plan.as_json(words.decimals, words.list_sentences(plan)) for plan in self.plans]
 
     def not_enough(self) -> list[str]:
         """The projects whose reclaimed stock does not suffice, each with the stock."""

@@ -35,7 +35,7 @@ class _PlanText:
             for part in job.parts
         ]
         self.keys = letter_parts(self.parts)
-        self.steps = self.words.steps(plan)
+        self.steps = self.words.list_steps(plan)
 
     def lines(self) -> Iterator[str]:
         bench = lay_out_bench(self.plan, self.words.saw)
@@ -53,9 +53,9 @@ class _PlanText:
             yield from _under("Sheets", sketch_sheets(views))
         if self.steps:
             yield from _under("Steps", self.numbered())
-            yield from _under("Care", _bullets(self.words.care(self.plan, self.steps)))
+            yield from _under("Care", _bullets(self.words.list_cautions(self.plan, self.steps)))
         if self.plan.offcuts:
-            yield from _under("Offcuts worth keeping", _bullets(self.words.keep(self.plan)))
+            yield from _under("Offcuts worth keeping", _bullets(self.words.list_offcuts(self.plan)))
 
     def head(self) -> Iterator[str]:
         words = self.words
@@ -65,19 +65,23 @@ class _PlanText:
             yield from wrapped("Batches: " + listed(f"{n} {name}" for name, n in sizes.items()))
         else:
             yield from _title(f"{self.plan.project}: {counted(self.plan.units, 'unit')}")
-        told = (*words.missing(self.plan), *words.to_get(self.plan), words.verdict(self.plan))
+        told = (
+            *words.say_shortages(self.plan),
+            *words.say_what_to_get(self.plan),
+            words.say_verdict(self.plan),
+        )
         for text in told:
             yield from wrapped(text)
 
     def pieces(self) -> Iterator[str]:
-        made = self.plan.made()
+        made = self.plan.count_made()
         ends = {
             (row.project, row.part): row.ends or ""
             for row in self.found.definitions.table("Cut list", CutRow)
         }
         for part in self.parts:
             key = (part.project, part.part)
-            name = f"{self.keys[key]:<3} {self.plan.called(part.part, part.project)}"
+            name = f"{self.keys[key]:<3} {self.plan.name_part(part.part, part.project)}"
             size = self.words.ruler.size(part.thickness, part.width, part.length)
             row = f"{made[key]:>5,}  {size:<24} {ends.get(key, '')}".rstrip()
             if len(name) <= _NAME and _NAME + len(row) <= COLUMNS:
@@ -101,14 +105,14 @@ class _PlanText:
 
     def savings(self, together: WholeShop) -> Iterator[str]:
         """What planning together saves against one project after another."""
-        alone = f"{self.words.money(together.alone_cost)} and"
+        alone = f"{self.words.show_money(together.alone_cost)} and"
         alone += f" {counted(together.alone_boards, 'board')}"
         text = "saves nothing here"
         if together.saved or together.boards_saved:
             fewer = together.boards_saved
             boards = counted(abs(fewer), "board") + (" more" if fewer < 0 else "")
             joint = ", with " if fewer < 0 else " and "
-            text = f"saves {self.words.money(together.saved)}{joint}{boards}"
+            text = f"saves {self.words.show_money(together.saved)}{joint}{boards}"
         yield from wrapped(
             f"One after another, each project for itself, they take {alone} (from stock and"
             f" bought): planning them together {text}."
@@ -116,18 +120,18 @@ class _PlanText:
 
     def shopping(self) -> Iterator[str]:
         """What is bought together: a row for each stock."""
-        used, there, bought = self.plan.cuts(), self.plan.from_stock(), self.plan.bought()
+        there, bought = self.plan.count_from_stock(), self.plan.count_bought()
         yield from ("", "Bought together", "-" * 15)
         yield f"{'stock':<34}{'needed':>8}{'there':>8}{'buy':>6}{'each':>11}{'cost':>13}"
-        for stock in dict.fromkeys(cut.stock for cut in used):
+        for stock in dict.fromkeys(cut.stock for cut in self.plan.cuts()):
             each, buy = self.found.prices[stock], bought[stock]
-            numbers = f"{self.plan.boards_used(stock):>8,}{there[stock]:>8,}{buy:>6,}"
-            amounts = f"{self.words.amount(each):>11}{self.words.amount(each * buy):>13}"
+            numbers = f"{self.plan.count_boards(stock):>8,}{there[stock]:>8,}{buy:>6,}"
+            amounts = f"{self.words.show_amount(each):>11}{self.words.show_amount(each * buy):>13}"
             *before, last = textwrap.wrap(stock, 33)
             yield from before
             yield f"{last:<34}{numbers}{amounts}"
         yield f"{'total (' + self.words.settings.currency + ')':<56}{'':>11}" + (
-            f"{self.words.amount(self.plan.cost):>13}"
+            f"{self.words.show_amount(self.plan.cost):>13}"
         )
 
 

@@ -96,8 +96,8 @@ class CutViews:
 
     # --- lumber --------------------------------------------------------------------------------
 
-    def boards(self) -> Iterator[BoardView]:
-        """Each board from its face, with its blanks."""
+    def view_boards(self) -> Iterator[BoardView]:
+        """View each board from its face, with its blanks."""
         for board in self.bench.boards:
             cut, saw = board.cut, self.words.saw
             assert isinstance(cut, CutBoard)
@@ -141,8 +141,8 @@ class CutViews:
             if (each.stock, each.blank) == (cut.stock, blank)
         )
 
-    def sections(self) -> Iterator[SectionView]:
-        """Each way of ripping from the end of the blank, and blanks that are never ripped."""
+    def view_sections(self) -> Iterator[SectionView]:
+        """View each way of ripping from the blank's end, and blanks that are never ripped."""
         for blanks in self._alike():
             thickness, width = blanks[0].section
             yield SectionView(
@@ -207,8 +207,8 @@ class CutViews:
 
     # --- sheets --------------------------------------------------------------------------------
 
-    def sheets(self) -> Iterator[SheetView]:
-        """Each sheet from above."""
+    def view_sheets(self) -> Iterator[SheetView]:
+        """View each sheet from above."""
         for sheet in self.bench.sheets:
             cut = sheet.cut
             assert isinstance(cut, CutPanel)

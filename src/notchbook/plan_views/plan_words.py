@@ -48,65 +48,65 @@ class PlanWords:
         """Of the shop's currency."""
         return currency_decimals(self.settings.currency)
 
-    def amount(self, amount: Fraction) -> str:
-        """An amount of money in the currency's decimals."""
+    def show_amount(self, amount: Fraction) -> str:
+        """Show an amount of money in the currency's decimals."""
         return f"{round_money(float(amount), self.decimals):,}"
 
-    def money(self, amount: Fraction) -> str:
-        """An amount with its currency."""
-        return f"{self.amount(amount)} {self.settings.currency}"
+    def show_money(self, amount: Fraction) -> str:
+        """Show an amount with its currency."""
+        return f"{self.show_amount(amount)} {self.settings.currency}"
 
-    def steps(self, plan: Plan) -> tuple[Step, ...]:
-        """The steps at the saw, in order."""
+    def list_steps(self, plan: Plan) -> tuple[Step, ...]:
+        """List the steps at the saw, in order."""
         return list_steps(plan, self.saw, read_limits(self.settings.units), self.ruler)
 
-    def care(self, plan: Plan, steps: tuple[Step, ...]) -> list[str]:
-        """What to mind with the steps of a plan."""
+    def list_cautions(self, plan: Plan, steps: tuple[Step, ...]) -> list[str]:
+        """List what to mind with the steps of a plan."""
         old = any(cut.stock in self.reclaimed for cut in plan.cuts())
         return choose_saw_cautions(steps, self.ruler, old)
 
-    def sentences(self, plan: Plan) -> list[str]:
-        """The steps and what to mind, as JSON carries them."""
-        steps = self.steps(plan)
-        return [*(step.text for step in steps), *self.care(plan, steps)]
+    def list_sentences(self, plan: Plan) -> list[str]:
+        """List the steps and what to mind, as JSON carries them."""
+        steps = self.list_steps(plan)
+        return [*(step.text for step in steps), *self.list_cautions(plan, steps)]
 
-    def verdict(self, plan: Plan) -> str:
-        """How good the plan is known to be."""
+    def say_verdict(self, plan: Plan) -> str:
+        """Say how good the plan is known to be."""
         if plan.short:
             return "Not all can be made: there is not enough of a stock that cannot be bought."
         if plan.cost == plan.cost_bound:
             return "Proved: no cheaper plan exists."
-        gap, bound = self.money(plan.cost - plan.cost_bound), self.money(plan.cost_bound)
+        gap, bound = self.show_money(plan.cost - plan.cost_bound), self.show_money(plan.cost_bound)
         said = f"Not proved: within {gap} of the bound; no plan costs less than {bound}."
         return f"{said} The search ran out of time." if plan.out_of_time else said
 
-    def to_get(self, plan: Plan) -> list[str]:
-        """What to buy and what to take from stock."""
-        bought, there = plan.bought(), plan.from_stock()
+    def say_what_to_get(self, plan: Plan) -> list[str]:
+        """Say what to buy and what to take from stock."""
+        bought, there = plan.count_bought(), plan.count_from_stock()
         found = []
         if bought:
             boards = listed(f"{count} {stock}" for stock, count in bought.items())
-            found.append(f"Buy {boards}, for {self.money(plan.cost)}.")
+            found.append(f"Buy {boards}, for {self.show_money(plan.cost)}.")
         if there:
             boards = listed(f"{count} {stock}" for stock, count in there.items())
             found.append(f"Take {boards} from stock.")
         return found or ["No board is cut."]
 
-    def blade(self) -> str:
-        """The kerf that a plan counts on: pieces side by side may leave nothing over."""
+    def say_kerf(self) -> str:
+        """Say the kerf that a plan counts on: pieces side by side may leave nothing over."""
         kerf = self.ruler.setting(self.saw.kerf)
         return f"Try a cut first: the plan counts on a kerf of {kerf}; a wider one needs a new one."
 
-    def missing(self, plan: Plan) -> list[str]:
-        """Pieces that cannot be made."""
+    def say_shortages(self, plan: Plan) -> list[str]:
+        """Say which pieces cannot be made."""
         return [
             f"Not enough stock: {counted(short.count, 'piece')} of"
-            f" {plan.called(short.part, short.project)} cannot be made."
+            f" {plan.name_part(short.part, short.project)} cannot be made."
             for short in plan.short
         ]
 
-    def keep(self, plan: Plan) -> list[str]:
-        """The usable offcuts with their sizes."""
+    def list_offcuts(self, plan: Plan) -> list[str]:
+        """List the usable offcuts with their sizes."""
         return [
             f"{left.count} of {self.ruler.size(left.thickness, left.width, left.length)}"
             f" ({left.stock})"

@@ -73,11 +73,11 @@ def _one_after_another(
     plans = []
     for project, job in jobs.items():
         plan = alone[project]
-        taken = plan.from_stock()
+        taken = plan.count_from_stock()
         if any(count > left[stock] for stock, count in taken.items()):
             boards = tuple(_with(board, left[board.stock]) for board in job.boards)
             plan = make_plan(replace(job, boards=boards), batches[project], project)
-            taken = plan.from_stock()
+            taken = plan.count_from_stock()
         for stock, count in taken.items():
             left[stock] -= count
         plans.append(plan)

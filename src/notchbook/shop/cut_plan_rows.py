@@ -29,15 +29,15 @@ def build_bought_together_rows(
     for stock in stocks:
         yield {
             "stock": stock,
-            "boards": found.plan.boards_used(stock) or None,
+            "boards": found.plan.count_boards(stock) or None,
             "planned_on_hand": on_hand[stock],
         }
 
 
 def _of_plan(plan: Plan, words: PlanWords) -> Rows:
-    for text in (*words.missing(plan), *words.to_get(plan)):
+    for text in (*words.say_shortages(plan), *words.say_what_to_get(plan)):
         yield {"kind": "get", "says": text}
-    yield {"kind": "bound", "says": words.verdict(plan)}
+    yield {"kind": "bound", "says": words.say_verdict(plan)}
     bench = lay_out_bench(plan, words.saw)
     for lettered in (*bench.boards, *bench.sheets):
         cut = lettered.cut
@@ -52,12 +52,12 @@ def _of_plan(plan: Plan, words: PlanWords) -> Rows:
             _sheet(lettered, words) if isinstance(cut, CutPanel) else _board(lettered, bench, words)
         )
         yield from (board | row for row in rows)
-    steps = words.steps(plan)
+    steps = words.list_steps(plan)
     for number, step in enumerate(steps, 1):
         yield {"kind": "step", "step": number, "setting": step.setting, "says": step.text}
-    for text in words.care(plan, steps):
+    for text in words.list_cautions(plan, steps):
         yield {"kind": "care", "says": text}
-    for text in words.keep(plan):
+    for text in words.list_offcuts(plan):
         yield {"kind": "keep", "says": text}
 
 

@@ -48,14 +48,14 @@ class KeptPlans:
         self._now: dict[str, str] = {}
 
     def text(self) -> str:
-        """What was used or added, as the next compile takes it."""
+        """Return what was used or added, as the next compile takes it."""
         if not self._now:
             return ""
         packed = zlib.compress(json.dumps(self._now, sort_keys=True).encode("ascii"), 9)
         return base64.b64encode(packed).decode("ascii")
 
-    def project(self, job: Job, units: int, highest: int, name: str) -> ProjectPlans | None:
-        """The plans of a project, its rows up to `highest` units."""
+    def find_project(self, job: Job, units: int, highest: int, name: str) -> ProjectPlans | None:
+        """Find the plans of a project, its rows up to `highest` units."""
         key = _key("project", job, units, highest, name)
         found = self._found(key, _PROJECT)
         if found is None or len(found.rows) != (highest if job.parts else 0):
@@ -65,11 +65,13 @@ class KeptPlans:
     def keep_project(
         self, job: Job, units: int, highest: int, name: str, its: ProjectPlans
     ) -> None:
-        """Keeps the plans of a project."""
+        """Keep the plans of a project."""
         self._now[_key("project", job, units, highest, name)] = _written(its, _PROJECT)
 
-    def together(self, jobs: Mapping[str, Job], batches: Mapping[str, int]) -> WholeShop | None:
-        """The plan of all projects in one."""
+    def find_together(
+        self, jobs: Mapping[str, Job], batches: Mapping[str, int]
+    ) -> WholeShop | None:
+        """Find the plan of all projects in one."""
         key = _key("together", dict(jobs), [batches[name] for name in jobs])
         found = self._found(key, _TOGETHER)
         if found is None:
@@ -79,7 +81,7 @@ class KeptPlans:
     def keep_together(
         self, jobs: Mapping[str, Job], batches: Mapping[str, int], found: WholeShop
     ) -> None:
-        """Keeps the plan of all projects."""
+        """Keep the plan of all projects."""
         key = _key("together", dict(jobs), [batches[name] for name in jobs])
         self._now[key] = _written(found, _TOGETHER)
 
@@ -110,7 +112,7 @@ def _key(*inputs: object) -> str:
 
 def _makes(plan: Plan, job: Job, units: int) -> bool:
     """Whether a plan makes what is asked, save what it tells as short."""
-    made = plan.made()
+    made = plan.count_made()
     for short in plan.short:
         made[short.project, short.part] += short.count
     wanted: Counter[tuple[str, str]] = Counter()

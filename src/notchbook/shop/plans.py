@@ -70,7 +70,7 @@ def plan_all_together(
     work: Mapping[str, Job], sizes: Mapping[str, int], alone: Mapping[str, Plan], kept: KeptPlans
 ) -> WholeShop:
     """Plan all projects in one; `alone` holds the plan of each."""
-    found = kept.together(work, sizes)
+    found = kept.find_together(work, sizes)
     if found is None:
         found = plan_together(work, sizes, alone)
         kept.keep_together(work, sizes, found)
@@ -78,7 +78,7 @@ def plan_all_together(
 
 
 def _kept(kept: KeptPlans, job: Job, batch: int, name: str) -> ProjectPlans | None:
-    return kept.project(job, batch, _highest(batch), name)
+    return kept.find_project(job, batch, _highest(batch), name)
 
 
 def _highest(batch: int) -> int:

@@ -38,7 +38,7 @@ def build_shop_sheet_rows(
     """Build the rows of all tables of the shop sheets."""
     words, projects = make_plan_words(definitions), definitions.projects
     keys = {at: key for job in plans.jobs.values() for at, key in letter_parts(job.parts).items()}
-    steps = {project: words.steps(plan) for project, plan in plans.cuts.items()}
+    steps = {project: words.list_steps(plan) for project, plan in plans.cuts.items()}
     parts = definitions.table("Cut list", CutRow)
     slants = {
         project: tuple(list_slant_settings((p for p in parts if p.project == project), plan.units))
@@ -94,8 +94,8 @@ def _saw(
 ) -> Iterator[dict[str, Any]]:
     """What to get and the kerf, then the steps under their phases; a box before each one."""
     phase = ""
-    blade = (words.blade(),) if steps else ()
-    for text in (*words.missing(plan), *words.to_get(plan), *blade):
+    blade = (words.say_kerf(),) if steps else ()
+    for text in (*words.say_shortages(plan), *words.say_what_to_get(plan), *blade):
         for n, line in enumerate(wrapped(text, columns=LETTERS)):
             yield {"project": plan.project, "box": "" if n else BOX, "says": line}
     every = [*((step.phase, step.text) for step in steps), *((_ENDS, text) for text in slants)]
@@ -114,7 +114,7 @@ def _cautions(
     for project in definitions.table("Projects", ProjectRow):
         plan = plans.cuts[project.project]
         named = [word.strip() for word in (project.cautions or "").split(";") if word.strip()]
-        care = words.care(plan, steps[project.project])
+        care = words.list_cautions(plan, steps[project.project])
         about = " / ".join((project.title or "", *_about(definitions, project.project)))
         for sentence in choose_cautions(named, about, care):
             rows += [

@@ -82,11 +82,11 @@ class Canvas:
         self.draw = ImageDraw.Draw(self.image)
         self.drawn: list[Drawn] = []
 
-    def view(self, left: int, bottom: int, scale: Fraction) -> View:
-        """A plane with its origin at these pixels and `scale` pixels to a unit of length."""
+    def open_view(self, left: int, bottom: int, scale: Fraction) -> View:
+        """Open a plane with its origin at these pixels and `scale` pixels to a unit of length."""
         return View(self, left, bottom, scale)
 
-    def text(
+    def write_line(
         self,
         at: tuple[int, int],
         text: str,
@@ -94,7 +94,7 @@ class Canvas:
         anchor: str = "mm",
         upright: bool = False,
     ) -> None:
-        """A line of text on bare paper, so that it can be read on hatching.
+        """Write a line of text on bare paper, so that it can be read on hatching.
 
         `anchor` as Pillow names it; `upright` text reads from below and is centred.
         """
@@ -111,15 +111,17 @@ class Canvas:
         turned = slip.transpose(Image.Transpose.ROTATE_90)
         self.image.paste(turned, (at[0] - up // 2, at[1] - across // 2))
 
-    def caption(self, text: str) -> None:
-        """A line on top, as large as it fits."""
+    def write_caption(self, text: str) -> None:
+        """Write a line on top, as large as it fits."""
         points = LARGEST
         while points > SMALLEST and measure_text(text, points) > self.size[0]:
             points -= 0.5
-        self.text((0, to_pixels(LARGEST)), text, points, "ls")
+        self.write_line((0, to_pixels(LARGEST)), text, points, "ls")
 
-    def label(self, corners: Corners, label: str, size: str = "", in_a_line: bool = False) -> None:
-        """A label in the middle of a rectangle and a size with it, as large as they fit.
+    def write_label(
+        self, corners: Corners, label: str, size: str = "", in_a_line: bool = False
+    ) -> None:
+        """Write a label and a size into a rectangle, as large as they fit.
 
         The size stands below, there perhaps in two lines, or `in_a_line` with the label; all of it
         may stand upright. Where the size does not fit, it is left out, and so is the label at last.
@@ -143,10 +145,10 @@ class Canvas:
         for n, line in enumerate(lines):
             away = round((n - (len(lines) - 1) / 2) * step)
             at = (middle[0] + away, middle[1]) if upright else (middle[0], middle[1] + away)
-            self.text(at, line, points, upright=upright)
+            self.write_line(at, line, points, upright=upright)
 
     def hatch(self, corners: Corners, outline: Sequence[tuple[int, int]] | None = None) -> None:
-        """Slanted lines over a rectangle, or over the outline within it."""
+        """Draw slanted lines over a rectangle, or over the outline within it."""
         left, top, right, bottom = corners
         if right <= left or bottom <= top:
             return
@@ -163,8 +165,8 @@ class Canvas:
             ImageDraw.Draw(mask).polygon(inside, fill=255)
         self.image.paste(slip, (left, top), mask)
 
-    def picture(self, alt: str) -> Picture:
-        """The finished drawing."""
+    def finish(self, alt: str) -> Picture:
+        """Return the finished drawing."""
         target = io.BytesIO()
         greys = self.image.point(lambda grey: grey // _STEP)  # half the file, no fewer to the eye
         indexed = Image.frombytes("P", greys.size, greys.tobytes())
@@ -182,16 +184,16 @@ class View:
     bottom: int
     scale: Fraction
 
-    def at(self, x: Fraction, y: Fraction) -> tuple[int, int]:
-        """The pixel of a point."""
+    def to_pixel(self, x: Fraction, y: Fraction) -> tuple[int, int]:
+        """Return the pixel of a point."""
         return self.left + round(x * self.scale), self.bottom - round(y * self.scale)
 
-    def corners(self, x: Fraction, y: Fraction, across: Fraction, up: Fraction) -> Corners:
-        """The edges of a rectangle in pixels."""
-        (left, bottom), (right, top) = self.at(x, y), self.at(x + across, y + up)
+    def to_pixels(self, x: Fraction, y: Fraction, across: Fraction, up: Fraction) -> Corners:
+        """Return the edges of a rectangle in pixels."""
+        (left, bottom), (right, top) = self.to_pixel(x, y), self.to_pixel(x + across, y + up)
         return left, top, right, bottom
 
-    def box(
+    def draw_box(
         self,
         place: tuple[Fraction, Fraction, Fraction, Fraction],
         what: str,
@@ -199,8 +201,8 @@ class View:
         edge: int = 3,
         hatched: bool = False,
     ) -> Corners:
-        """A rectangle at x, y, across, up, its line drawn inside it; remembered as `what`."""
-        corners = left, top, right, bottom = self.corners(*place)
+        """Draw a rectangle at x, y, across, up, its line inside it; remembered as `what`."""
+        corners = left, top, right, bottom = self.to_pixels(*place)
         if right > left and bottom > top:
             inside = (left, top, right - 1, bottom - 1)
             if hatched:
@@ -212,15 +214,15 @@ class View:
         self.canvas.drawn.append(Drawn(what, place[2], place[3], corners))
         return corners
 
-    def polygon(
+    def draw_polygon(
         self,
         points: Iterable[Point],
         fill: int | None = PAPER,
         edge: int = 3,
         hatched: bool = False,
     ) -> list[tuple[int, int]]:
-        """A closed outline; gives its corners in pixels."""
-        outline = [self.at(x, y) for x, y in points]
+        """Draw a closed outline; return its corners in pixels."""
+        outline = [self.to_pixel(x, y) for x, y in points]
         if hatched:
             xs, ys = [x for x, _ in outline], [y for _, y in outline]
             self.canvas.hatch((min(xs), min(ys), max(xs) + 1, max(ys) + 1), outline)
@@ -230,9 +232,9 @@ class View:
             self.canvas.draw.line([*outline, outline[0]], INK, edge, joint="curve")
         return outline
 
-    def line(self, start: Point, end: Point, width: int = 3, grey: int = INK) -> None:
-        """A straight line."""
-        self.canvas.draw.line((self.at(*start), self.at(*end)), grey, width)
+    def draw_line(self, start: Point, end: Point, width: int = 3, grey: int = INK) -> None:
+        """Draw a straight line."""
+        self.canvas.draw.line((self.to_pixel(*start), self.to_pixel(*end)), grey, width)
 
 
 def _fitting(lines: Sequence[str], across: int, up: int) -> float:

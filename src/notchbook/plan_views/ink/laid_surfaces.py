@@ -58,22 +58,24 @@ def draw_laid_surface(
     across, up = round(lay.width * scale), round(lay.height * scale)
     canvas = Canvas(width, up / DPI + below)
     left, bottom = (canvas.size[0] - across) // 2, up + 6
-    view = canvas.view(left, bottom, scale)
+    view = canvas.open_view(left, bottom, scale)
     for strip in lay.strips:
-        view.polygon(_read_corners(strip.trimmed), PAPER if strip.is_whole else SHADE, edge=2)
+        view.draw_polygon(_read_corners(strip.trimmed), PAPER if strip.is_whole else SHADE, edge=2)
     for strip in lay.strips:
         letter = None if strip.is_whole else legend.get(show_length_left(strip, ruler))
         if letter and _room(strip, scale) > to_pixels(_LETTER) + measure_text(letter, _LETTER) // 2:
-            canvas.draw.text(view.at(*_middle(strip)), letter, INK, load_font(_LETTER), "mm")
+            canvas.draw.text(view.to_pixel(*_middle(strip)), letter, INK, load_font(_LETTER), "mm")
     edge = (left - 6, bottom - up - 6, left + across + 5, bottom + 5)
     canvas.draw.rectangle(edge, outline=PAPER, width=6)  # lines end at the surface
-    view.box((Fraction(0), Fraction(0), lay.width, lay.height), name, fill=None, edge=5)
-    canvas.text((left + across // 2, bottom + to_pixels(7)), ruler.setting(lay.width), _WORDS)
+    view.draw_box((Fraction(0), Fraction(0), lay.width, lay.height), name, fill=None, edge=5)
+    canvas.write_line((left + across // 2, bottom + to_pixels(7)), ruler.setting(lay.width), _WORDS)
     beside = (left - to_pixels(8), bottom - up // 2)
-    canvas.text(beside, ruler.setting(lay.height), _WORDS, upright=True)
+    canvas.write_line(beside, ruler.setting(lay.height), _WORDS, upright=True)
     for n, line in enumerate(lines):
-        canvas.text((to_pixels(2), bottom + to_pixels(7 + (n + 1) * _LINE)), line, _WORDS, "lm")
-    return canvas.picture(" ".join(lines))
+        canvas.write_line(
+            (to_pixels(2), bottom + to_pixels(7 + (n + 1) * _LINE)), line, _WORDS, "lm"
+        )
+    return canvas.finish(" ".join(lines))
 
 
 def _read_corners(outline: Outline) -> Iterator[Point]:

@@ -40,12 +40,14 @@ def draw_boards(boards: Sequence[BoardView], whole: Mapping[str, str]) -> Iterat
         tall = CAPTION + float(width * scale) / DPI + BELOW + GAP
         canvas = Canvas(WIDE / 2 if half else WIDE, tall)
         bottom = round(CAPTION * DPI) + round(width * scale)
-        view = canvas.view(0, bottom, scale)
-        view.box((Fraction(0), Fraction(0), length, width), f"board {board.letter}", hatched=True)
+        view = canvas.open_view(0, bottom, scale)
+        view.draw_box(
+            (Fraction(0), Fraction(0), length, width), f"board {board.letter}", hatched=True
+        )
         named = [_named(each, whole) for each in board.stretches]
         _run(view, named, board.trim, width, board.kerf)
-        canvas.caption(f"{board.letter}: {board.heading}")
-        yield canvas.picture(f"Board {board.letter}, {board.heading}: {board.says}")
+        canvas.write_caption(f"{board.letter}: {board.heading}")
+        yield canvas.finish(f"Board {board.letter}, {board.heading}: {board.says}")
 
 
 def _named(each: Stretch, whole: Mapping[str, str]) -> Stretch:
@@ -63,11 +65,11 @@ def _run(
         first = x
         for _ in range(each.often):
             place = (x, Fraction(0), each.length, width)
-            corners = view.box(place, each.label, hatched=each.waste)
+            corners = view.draw_box(place, each.label, hatched=each.waste)
             if not each.waste:
-                cut = view.corners(x + each.length, Fraction(0), kerf, width)
+                cut = view.to_pixels(x + each.length, Fraction(0), kerf, width)
                 _blade(view.canvas, cut)
-                view.canvas.label(corners, each.label)
+                view.canvas.write_label(corners, each.label)
             x += each.length + kerf
         _below(view, each, first, x - kerf)
 
@@ -82,21 +84,21 @@ def _below(view: View, each: Stretch, first: Fraction, last: Fraction) -> None:
     """The length below each stretch, or once for all of them where they are narrow."""
     points = 7.0
     centre = each.length / 2
-    _, y = view.at(first, Fraction(0))
+    _, y = view.to_pixel(first, Fraction(0))
     y += to_pixels(points * 0.75)
     room = (each.length * view.scale) - 8
     if measure_text(each.below, points) <= room:
         step = (last - first - each.length) / (each.often - 1) if each.often > 1 else Fraction(0)
         for n in range(each.often):
-            x, _ = view.at(first + n * step + centre, Fraction(0))
-            view.canvas.text((x, y), each.below, points)
+            x, _ = view.to_pixel(first + n * step + centre, Fraction(0))
+            view.canvas.write_line((x, y), each.below, points)
         return
     text = f"{each.often} x {each.below}" if each.often > 1 else each.below
     half = measure_text(text, points) // 2
-    x, _ = view.at((first + last) / 2, Fraction(0))
+    x, _ = view.to_pixel((first + last) / 2, Fraction(0))
     if not each.waste or half * 2 <= room:
         x = min(max(x, half), view.canvas.size[0] - half)
-        view.canvas.text((x, y), text, points)
+        view.canvas.write_line((x, y), text, points)
 
 
 # --- blanks ------------------------------------------------------------------------------------
@@ -137,42 +139,42 @@ def _blank_picture(
     across, up = section.size
     tall = sum(_height(blank, along, left) for blank in blanks)
     canvas = Canvas(WIDE, max(tall / DPI, float(up * scale) / DPI + 0.1) + GAP)
-    view = canvas.view(0, round(up * scale) + round(0.05 * DPI), scale)
+    view = canvas.open_view(0, round(up * scale) + round(0.05 * DPI), scale)
     numbers = " and ".join(str(blank.number) for blank in blanks)
     if section.ripped:
-        view.box((Fraction(0), Fraction(0), across, up), f"section {numbers}", hatched=True)
+        view.draw_box((Fraction(0), Fraction(0), across, up), f"section {numbers}", hatched=True)
         for shape in section.shapes:
             place = (shape.x, shape.y, shape.across, shape.up)
-            canvas.label(view.box(place, shape.label), shape.label, shape.below)
+            canvas.write_label(view.draw_box(place, shape.label), shape.label, shape.below)
     else:
-        view.box((Fraction(0), Fraction(0), across, up), f"section {numbers}", fill=PAPER)
+        view.draw_box((Fraction(0), Fraction(0), across, up), f"section {numbers}", fill=PAPER)
     y = 0
     for blank in blanks:
         y = _beside(canvas, blank, left, y, along)
     alt = " ".join(blank.says for blank in blanks)
     seen = f"The end of blank {numbers}, {len(section.shapes)} strips. " if section.ripped else ""
-    return canvas.picture(seen + alt)
+    return canvas.finish(seen + alt)
 
 
 def _beside(canvas: Canvas, blank: BlankView, left: int, y: int, along: Fraction) -> int:
     """The words and the strips of a blank, from y downwards; gives where they end."""
     for line in _lines(blank, left):
-        canvas.text((left, y + to_pixels(_LINE)), line, _LINE, "ls")
+        canvas.write_line((left, y + to_pixels(_LINE)), line, _LINE, "ls")
         y += to_pixels(_LINE * 1.25)
     for strip in blank.strips:
         tall = round(strip.width * along)
-        view = canvas.view(left + round(_COUNT * DPI), y + tall, along)
+        view = canvas.open_view(left + round(_COUNT * DPI), y + tall, along)
         middle = y + max(tall, to_pixels(7)) // 2
-        canvas.text((left, middle), f"{strip.often} x", 7.0, "lm")
+        canvas.write_line((left, middle), f"{strip.often} x", 7.0, "lm")
         inside = tall >= to_pixels(LARGEST)
         x = Fraction(0)
         for each in strip.stretches:
             first = x
             for _ in range(each.often):
                 place = (x, Fraction(0), each.length, strip.width)
-                corners = view.box(place, each.label or "left", hatched=each.waste)
+                corners = view.draw_box(place, each.label or "left", hatched=each.waste)
                 if inside and not each.waste:
-                    canvas.label(corners, each.label, each.below, in_a_line=True)
+                    canvas.write_label(corners, each.label, each.below, in_a_line=True)
                 x += each.length + strip.kerf
             if not inside and not each.waste:
                 named = Stretch(

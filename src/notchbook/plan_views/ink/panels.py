@@ -25,11 +25,11 @@ def draw_sheets(sheets: Sequence[SheetView]) -> Iterator[Picture]:
     for sheet in sheets:
         length, across = sheet.size
         canvas = Canvas(width, CAPTION + float(across * scale) / DPI + GAP)
-        view = canvas.view(0, round(CAPTION * DPI) + round(across * scale), scale)
+        view = canvas.open_view(0, round(CAPTION * DPI) + round(across * scale), scale)
         zero = Fraction(0)
-        view.box((zero, zero, length, across), f"sheet {sheet.letter}", hatched=True)
+        view.draw_box((zero, zero, length, across), f"sheet {sheet.letter}", hatched=True)
         for shape in sheet.shapes:
             place = (shape.x, shape.y, shape.across, shape.up)
-            canvas.label(view.box(place, shape.label), shape.label, shape.below)
-        canvas.caption(f"{sheet.letter}: {sheet.heading}")
-        yield canvas.picture(f"Sheet {sheet.letter}, {sheet.heading}: {sheet.says}")
+            canvas.write_label(view.draw_box(place, shape.label), shape.label, shape.below)
+        canvas.write_caption(f"{sheet.letter}: {sheet.heading}")
+        yield canvas.finish(f"Sheet {sheet.letter}, {sheet.heading}: {sheet.says}")

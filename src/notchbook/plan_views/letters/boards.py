@@ -14,7 +14,7 @@ _TOO_FINE = "(The pieces are too small to be drawn here.)"
 
 def sketch_boards(views: CutViews) -> Iterator[str]:
     """Sketch each board from its face; the longest takes the whole width."""
-    boards = list(views.boards())
+    boards = list(views.view_boards())
     scale = Fraction(WIDTH - 2) / max(board.size[2] for board in boards)
     for board in boards:
         yield ""
@@ -25,7 +25,7 @@ def sketch_boards(views: CutViews) -> Iterator[str]:
 
 def sketch_sections(views: CutViews) -> Iterator[str]:
     """Sketch each way of ripping from the blank's end; blanks never ripped in words."""
-    for view in views.sections():
+    for view in views.view_sections():
         yield ""
         for blank in view.blanks:
             yield from wrapped(blank.says)
@@ -40,7 +40,7 @@ def _sketch_section(view: SectionView) -> list[str]:
 
 def sketch_sheets(views: CutViews) -> Iterator[str]:
     """Sketch each sheet from above."""
-    for sheet in views.sheets():
+    for sheet in views.view_sheets():
         yield ""
         yield from wrapped(sheet.heading, f"{sheet.letter}: ")
         drawn = sketch_plane(sheet.size, sheet.shapes, sheet.kerf, Fraction(0))

@@ -133,16 +133,16 @@ class Plan:
         """How many boards and sheets are cut, from stock and bought."""
         return sum(cut.count for cut in self.cuts())
 
-    def boards_used(self, stock: str) -> int:
-        """How many boards or sheets of the stock are cut, from stock and bought."""
+    def count_boards(self, stock: str) -> int:
+        """Count the boards or sheets of the stock that are cut, from stock and bought."""
         return sum(cut.count for cut in self.cuts() if cut.stock == stock)
 
-    def bought(self) -> Counter[str]:
-        """How many boards and sheets of each stock must be bought."""
+    def count_bought(self) -> Counter[str]:
+        """Count the boards and sheets of each stock that must be bought."""
         return self._counted(lambda cut: cut.count - cut.on_hand)
 
-    def from_stock(self) -> Counter[str]:
-        """How many boards and sheets of each stock are taken from what is on hand."""
+    def count_from_stock(self) -> Counter[str]:
+        """Count the boards and sheets of each stock that are taken from what is on hand."""
         return self._counted(lambda cut: cut.on_hand)
 
     def _counted(self, number: Callable[[CutBoard | CutPanel], int]) -> Counter[str]:
@@ -151,14 +151,14 @@ class Plan:
             found[cut.stock] += number(cut)
         return +found
 
-    def offcut_boards(self, stock: str) -> Fraction:
-        """The usable offcuts of the stock by volume, counted in whole boards."""
+    def measure_offcuts(self, stock: str) -> Fraction:
+        """Measure the usable offcuts of the stock by volume, in whole boards."""
         left = [_volume(cut) * cut.count for cut in self.offcuts if cut.stock == stock]
         whole = next((_volume(cut) for cut in self.cuts() if cut.stock == stock), Fraction(1))
         return sum(left, Fraction(0)) / whole
 
-    def made(self) -> Counter[tuple[str, str]]:
-        """How many pieces of each part are made, by project and part."""
+    def count_made(self) -> Counter[tuple[str, str]]:
+        """Count the pieces of each part that are made, by project and part."""
         found: Counter[tuple[str, str]] = Counter()
         for board in self.boards:
             for strip in (strip for blank in board.blanks for strip in blank.strips):
@@ -169,8 +169,8 @@ class Plan:
                 found[laid.project, laid.part] += sheet.count
         return found
 
-    def called(self, part: str, project: str) -> str:
-        """A part by name, with its project where several are planned together."""
+    def name_part(self, part: str, project: str) -> str:
+        """Name a part, with its project where several are planned together."""
         return part if self.project is not None else f"{part} ({project})"
 
     def cuts(self) -> list[CutBoard | CutPanel]:

@@ -182,7 +182,7 @@ class _Trees:
         boxes = tuple(
             (
                 Box(*self.steps(*piece.at, piece.length, piece.width)),
-                self.plan.called(piece.part, piece.project),
+                self.plan.name_part(piece.part, piece.project),
             )
             for piece in cut.pieces
         )

@@ -106,7 +106,7 @@ class _Scribe:
 
     def parts(self, blank: Numbered) -> list[str]:
         pieces = [piece for strip in blank.blank.strips for piece in strip.pieces]
-        return list(dict.fromkeys(self.plan.called(p.part, p.project) for p in pieces))
+        return list(dict.fromkeys(self.plan.name_part(p.part, p.project) for p in pieces))
 
     def small(self, stop: Fraction) -> tuple[Hazard, ...]:
         return ("small",) if stop < self.limits.small else ()
@@ -158,7 +158,7 @@ class _Scribe:
         size = self.ruler.size(*one.section)
         blanks = _blanks(taken.blank for taken in group)
         each = f"{one.each} from each of " if one.each > 1 else "from "
-        named = self.plan.called(one.part, one.project)
+        named = self.plan.name_part(one.part, one.project)
         return f"{one.each * strips:,} {named}, {each}{counted(strips, 'strip')} {size} of {blanks}"
 
     def sheets(self) -> Iterator[Step]:
