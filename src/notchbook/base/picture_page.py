@@ -27,7 +27,7 @@ class PictureRow:
 
 
 def in_rows(pictures: Iterable[Picture]) -> list[PictureRow]:
-    """Pictures in their order, as many in a row as the page is wide."""
+    """Arrange pictures in their order, as many in a row as the page is wide."""
     rows: list[list[tuple[float, Picture]]] = []
     used = WIDE
     for picture in pictures:

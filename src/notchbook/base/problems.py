@@ -49,7 +49,7 @@ class Problems:
         self._in_file: Counter[str] = Counter()
 
     def add(self, file: str, line: int, message: str) -> None:
-        """Notes a problem; beyond the most of a file it is left out."""
+        """Note a problem; beyond the most of a file it is left out."""
         problem = Problem(file, line, message)
         if problem in self._found or self._in_file[file] > MOST_IN_A_FILE:
             return
@@ -61,11 +61,11 @@ class Problems:
         self._found[problem] = None
 
     def at(self, file: str, line: int) -> bool:
-        """Whether there is a problem at a place already."""
+        """Tell whether there is a problem at a place already."""
         return any((each.file, each.line) == (file, line) for each in self._found)
 
     def sorted(self) -> list[Problem]:
-        """The problems by file and line."""
+        """Return the problems by file and line."""
         return sorted(self._found)
 
 
@@ -77,18 +77,18 @@ class SourceFile:
     problems: Problems
 
     def report(self, line: int, message: str) -> None:
-        """Notes a problem at a line of this file."""
+        """Note a problem at a line of this file."""
         self.problems.add(self.file, line, message)
 
 
 def nearest(word: str, known: Iterable[str]) -> str:
-    """` (nearest known: ...)` for a word that is close to a known one, else nothing."""
+    """Return ` (nearest known: ...)` for a word that is close to a known one, else nothing."""
     found = closest(word, known)
     return f" (nearest known: {found})" if found else ""
 
 
 def closest(word: str, known: Iterable[str]) -> str | None:
-    """The known word that is closest to another, None where none is close."""
+    """Find the known word that is closest to another; None where none is close."""
     return _closest(word[:80].casefold(), tuple(known)[:500])
 
 

@@ -14,7 +14,7 @@ PATIENCE = 1.0
 
 
 def watched(names: list[str]) -> Iterator[str]:
-    """The names one by one; the bar, on stderr, moves each time the next one is taken."""
+    """Yield the names; the bar, on stderr, moves each time the next one is taken."""
     started = time.monotonic()
     with ExitStack() as stack:
         bar = None

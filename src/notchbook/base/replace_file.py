@@ -42,7 +42,7 @@ def stands(path: Path) -> bool:
 
 
 def refuse_place(target: Path) -> None:
-    """Looks whether a workbook can be written there, before any work is done.
+    """Refuse, before any work is done, a place where no workbook can be written.
 
     Raises RefusedError.
     """
@@ -69,7 +69,7 @@ def refuse_read_only(path: Path) -> None:
 
 
 def refuse_other(path: Path, target: Path) -> None:
-    """Looks whether a file can be given another name.
+    """Refuse to give a file the name of another.
 
     Raises RefusedError where another file bears it.
     """
@@ -81,7 +81,7 @@ def refuse_other(path: Path, target: Path) -> None:
 
 
 def rename(path: Path, target: Path) -> None:
-    """Gives a file another name.
+    """Give a file another name.
 
     Raises RefusedError where another file bears it, or where it is held open.
     """
@@ -97,7 +97,7 @@ def rename(path: Path, target: Path) -> None:
 
 
 def write_new(target: Path, data: bytes) -> None:
-    """Puts a new file in place, unless one has come there meanwhile.
+    """Put a new file in place, unless one has come there meanwhile.
 
     Raises RefusedError.
     """
@@ -111,7 +111,7 @@ def write_new(target: Path, data: bytes) -> None:
 
 
 def move_over(written: Path, target: Path) -> None:
-    """Puts a file that is written already in place of another; a link stays one.
+    """Put a file that is written already in place of another; a link stays one.
 
     Raises RefusedError.
     """
@@ -125,7 +125,7 @@ def move_over(written: Path, target: Path) -> None:
 
 
 def write_through(path: Path, data: bytes) -> None:
-    """Writes a file that is on the disk afterwards, and in no cache only."""
+    """Write a file that is on the disk afterwards, and in no cache only."""
     with path.open("wb") as file:
         file.write(data)
         file.flush()
@@ -133,14 +133,14 @@ def write_through(path: Path, data: bytes) -> None:
 
 
 def replace_bytes(target: Path, data: bytes) -> None:
-    """Puts a file in place, whole; a link to a file elsewhere stays one."""
+    """Put a file in place, whole; a link to a file elsewhere stays one."""
     place = target.resolve()
     with _beside(place, data, _mode(place)) as written:
         written.replace(place)
 
 
 def replace_old(target: Path, old: bytes, data: bytes, now: datetime) -> Path:
-    """Puts a file in the place of one that was read as `old`; gives the copy of the old one.
+    """Put a file in the place of one that was read as `old`; return the copy of the old one.
 
     Where the target is a link, the file that it leads to is replaced; copies stay beside the link.
     Raises RefusedError where the old one was changed since it was read.
@@ -163,7 +163,7 @@ def replace_old(target: Path, old: bytes, data: bytes, now: datetime) -> Path:
 
 
 def back_up(target: Path, old: bytes, shop: Path, now: datetime) -> Path:
-    """Keeps a dated copy of a file of a shop, and of all such copies the newest ones.
+    """Keep a dated copy of a file of a shop, and of all such copies the newest ones.
 
     Raises RefusedError where there is no room for it, or no right to write there.
     """
@@ -185,7 +185,7 @@ def back_up(target: Path, old: bytes, shop: Path, now: datetime) -> Path:
 
 
 def _copies(target: Path, folder: Path) -> dict[tuple[str, int], Path]:
-    """The copies that compiles made of a file, and no one else's, by when and which of then."""
+    """List the copies that compiles made of a file, and no one else's, in order of time."""
     stem, suffix = re.escape(target.stem), re.escape(target.suffix)
     ours = re.compile(rf"{stem} (\d{{4}}-\d\d-\d\d \d{{6}})(?:-(\d+))?{suffix}")
     named = ((ours.fullmatch(path.name), path) for path in folder.iterdir())
@@ -193,7 +193,7 @@ def _copies(target: Path, folder: Path) -> dict[tuple[str, int], Path]:
 
 
 def _clear_leftovers(folder: Path, now: datetime) -> None:
-    """Files of compiles that were killed while they wrote."""
+    """Remove files of compiles that were killed while they wrote."""
     for path in folder.glob(f"{BESIDE}*"):
         if path.is_file() and now.timestamp() - path.stat().st_mtime > _AN_HOUR:
             path.unlink(missing_ok=True)
@@ -206,7 +206,7 @@ def _mode(path: Path) -> int:
 
 @contextmanager
 def new_folder(folder: Path) -> Iterator[Path]:
-    """Gives a folder to fill, which then is put in place whole, by one rename.
+    """Give a folder to fill, which then is put in place whole, by one rename.
 
     Raises RefusedError where something stands there, or where it cannot be made.
     """
@@ -230,7 +230,7 @@ def new_folder(folder: Path) -> Iterator[Path]:
 
 @contextmanager
 def _beside(target: Path, data: bytes, mode: int = _NEW_MODE) -> Iterator[Path]:
-    """A complete file beside its target, on the disk before anything is moved.
+    """Write a complete file beside its target, on the disk before anything is moved.
 
     Raises RefusedError where there is no room for it, or no right to write there.
     """

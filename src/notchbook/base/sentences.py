@@ -13,31 +13,31 @@ _IN_A_SIZE = re.compile(r"(?<=\d) (?=\d+/\d)|(?<=\d) (?=x )|(?<= x) (?=[\d~])")
 
 
 def counted(number: int, noun: str) -> str:
-    """`1 project`, `3 projects`."""
+    """Return a number with its noun: `1 project`, `3 projects`."""
     return f"{number:,} {noun}" if number == 1 else f"{number:,} {noun}s"
 
 
 def listed(words: Iterable[str]) -> str:
-    """`A`, `A and B`, `A, B and C`."""
+    """Join words: `A`, `A and B`, `A, B and C`."""
     *before, last = words
     return f"{', '.join(before)} and {last}" if before else last
 
 
 def letters(number: int, alphabet: str) -> str:
-    """A name for 0, 1, 2 and so on: `a` to `z`, then `aa`, `ab` and so on."""
+    """Name 0, 1, 2 and so on: `a` to `z`, then `aa`, `ab` and so on."""
     before, last = divmod(number, len(alphabet))
     return (letters(before - 1, alphabet) if before else "") + alphabet[last]
 
 
 def kept_together(text: str) -> str:
-    """The text with no-break spaces within its sizes."""
+    """Put no-break spaces within the sizes of a text."""
     return _IN_A_SIZE.sub("\N{NO-BREAK SPACE}", text)
 
 
 def wrapped(
     text: str, first: str = "", rest: str | None = None, columns: int = COLUMNS
 ) -> list[str]:
-    """Text in lines after `first`, the next ones after `rest` or as far in.
+    """Break text into lines after `first`, the next ones after `rest` or as far in.
 
     A size such as `1 1/2 x 3` stays in one line.
     """
@@ -51,7 +51,7 @@ def wrapped(
 
 
 def fitted(text: str, stream: TextIO) -> str:
-    """Lines broken between words for a terminal of any width; elsewhere a line stays one line."""
+    """Break lines between words for a terminal of any width; elsewhere a line stays one."""
     if not stream.isatty():
         return text
     width = max(shutil.get_terminal_size().columns - 1, 40)

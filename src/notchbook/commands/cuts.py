@@ -44,7 +44,7 @@ class Cuts:
         return [plan.as_json(words.decimals, words.list_sentences(plan)) for plan in self.plans]
 
     def not_enough(self) -> list[str]:
-        """The projects whose reclaimed stock does not suffice, each with the stock."""
+        """List the projects whose reclaimed stock does not suffice, each with the stock."""
         stocks = {
             (part.project, part.part): part.stocks
             for job in self.jobs.values()

@@ -42,7 +42,7 @@ class NextYear:
         return date(self.year, 1, 1)
 
     def write(self) -> list[str]:
-        """Makes the folder, whole and tried out; gives the files made.
+        """Make the folder, whole and tried out; return the files made.
 
         Raises RefusedError where something stands there, or where the files would not load.
         """
@@ -50,8 +50,8 @@ class NextYear:
             self._load_from(made)
         return [str(self.folder / name) for name in self.files]
 
-    def loaded(self) -> Definitions:
-        """What the files say.
+    def load(self) -> Definitions:
+        """Read what the files say.
 
         Raises RefusedError where they would not load.
         """
@@ -59,7 +59,7 @@ class NextYear:
             return self._load_from(Path(name) / "shop")
 
     def _load_from(self, folder: Path) -> Definitions:
-        """Puts the files into a new folder, and reads them there."""
+        """Put the files into a new folder, and read them there."""
         for name, text in self.files.items():
             path = folder / name
             path.parent.mkdir(parents=True, exist_ok=True)
@@ -88,7 +88,7 @@ def roll_forward(shop: Path, output: Path | None) -> NextYear:
     priced = price_of(gathered)
     year = priced.definitions.settings.year
     result = NextYear(output or _name_folder(shop, year), year + 1)
-    result.files = _files(shop, result, merged=gathered.old is not None)
+    result.files = _read_files(shop, result, merged=gathered.old is not None)
     if gathered.old is not None:
         from notchbook.workbook.read.own_things import own_things
 
@@ -107,8 +107,8 @@ def _name_folder(shop: Path, year: int) -> Path:
     return shop.resolve().parent / f"{stem or name}-{year + 1}"
 
 
-def _files(shop: Path, result: NextYear, merged: bool) -> dict[str, str]:
-    """The definition files, with what the workbook says otherwise."""
+def _read_files(shop: Path, result: NextYear, merged: bool) -> dict[str, str]:
+    """Read the definition files, with what the workbook says otherwise."""
     files = {path.relative_to(shop).as_posix(): exact_text(path) for path in definition_files(shop)}
     if not merged:
         return files
@@ -131,7 +131,7 @@ def _set_year(result: NextYear) -> None:
 
 
 def _carry_tools(result: NextYear, priced: Priced) -> None:
-    """What the form has taken of each tool up to now.
+    """Write what the form has taken of each tool up to now.
 
     Tools that were sold or lost are left out, but for those that a project uses: without them its
     file would not be read, and its price would change unnoticed.
@@ -171,7 +171,7 @@ def _is_gone(row: Mapping[Hashable, Any], year: int) -> bool:
 
 
 def _uses_of_tools(files: Mapping[str, str]) -> dict[str, list[str]]:
-    """By tool: the lines of project files that use it."""
+    """Find, by tool, the lines of project files that use it."""
     found: dict[str, list[str]] = {}
     for name, text in files.items():
         if name.startswith("projects/"):
@@ -185,12 +185,12 @@ def _uses_of_tools(files: Mapping[str, str]) -> dict[str, list[str]]:
 def _set_taken(file: YamlFile, entry: Any, row: Mapping[Hashable, Any]) -> None:
     if not same(float(row["taken"]), _given(row["taken_before"])):
         file.set(entry, "taken_before", f"{row['taken']:.2f}")
-    for key, text in _closed(row):
+    for key, text in _close_first_year(row):
         file.set(entry, key, text)
 
 
-def _closed(row: Mapping[Hashable, Any]) -> Iterator[tuple[str, str]]:
-    """What its first year decided of a tool in a tax class, and what must not be decided anew."""
+def _close_first_year(row: Mapping[Hashable, Any]) -> Iterator[tuple[str, str]]:
+    """Write what its first year decided of a tool in a tax class, not to be decided anew."""
     if not row.get("tax_class") or row["qualifying"] == 0:
         return
     if not row["convention"]:
@@ -200,7 +200,7 @@ def _closed(row: Mapping[Hashable, Any]) -> Iterator[tuple[str, str]]:
 
 
 def _tell_of_year_end(result: NextYear, priced: Priced) -> None:
-    """Amounts of the year in shop.yaml belong to the old year; one of them goes on."""
+    """Name the amounts of the old year in shop.yaml; carry the one that goes on."""
     said = priced.definitions.settings
     carried = priced.filled.lines.get(("Year-end", "carried_out_179"), 0.0)
     of_the_year = {name: getattr(said, name) for name in _OF_THE_YEAR}
@@ -224,8 +224,8 @@ def _given(value: float) -> float:
 
 
 def _carry_counts(result: NextYear, gathered: Gathered, priced: Priced) -> None:
-    """The closing counts, as opening ones and as what is on hand."""
-    opening = carry_counts(gathered, priced, result.loaded(), result.first_day)
+    """Carry the closing counts, as opening ones and as what is on hand."""
+    opening = carry_counts(gathered, priced, result.load(), result.first_day)
     result.look += opening.look
     _set_on_hand(result, opening, priced)
     if opening.rows:

@@ -40,7 +40,7 @@ class OpeningStock:
     found: bool = False
 
     def as_csv(self) -> str:
-        """The counts as the file of a ledger."""
+        """Write the counts as the file of a ledger."""
         target = io.StringIO()
         writer = csv.writer(target, lineterminator="\n")
         writer.writerow(_COLUMNS)
@@ -68,7 +68,7 @@ def carry_counts(gathered: Gathered, priced: Priced, known: Definitions, day: da
             continue
         result.found = True
         faults = list(names.faults(row))
-        made = _opened(row, names, day, faults)
+        made = _open_count(row, names, day, faults)
         if made is None:
             column, what = faults[0]
             result.look.append(f"{place(n, column)}: {what}; {_LEFT}")
@@ -94,7 +94,7 @@ class _Names:
         }
 
     def faults(self, row: Mapping[Hashable, Any]) -> Iterator[tuple[str, str]]:
-        """The words of a count that nothing bears, each with its column."""
+        """List the words of a count that nothing bears, each with its column."""
         if bool(row["stock"]) is bool(row["project"]):
             which = "both" if row["stock"] else "neither"
             yield "stock", f"a count is of a stock or a project, and here is {which}"
@@ -105,7 +105,7 @@ class _Names:
                 yield column, f"there is no {column} {quoted(word)}{near}"
 
     def words(self, row: Mapping[Hashable, Any]) -> dict[str, object]:
-        """The words of a count without faults."""
+        """Return the words of a count without faults."""
         return {
             column: spelled[row[column].casefold()]
             for column, spelled in self.spelled.items()
@@ -117,10 +117,10 @@ def _folded(names: Iterable[str]) -> dict[str, str]:
     return {name.casefold(): name for name in names}
 
 
-def _opened(
+def _open_count(
     row: Mapping[Hashable, Any], names: _Names, day: date, faults: list[tuple[str, str]]
 ) -> CountRow | None:
-    """The row of the new file; None, with the reasons added, where it would not be read there."""
+    """Build the row of the new file; None, with the reasons added, where it could not be read."""
     if faults:
         return None
     amounts = {each: 0.0 if isnan(row[each]) else float(row[each]) for each in _AMOUNTS}
@@ -132,7 +132,7 @@ def _opened(
 
 
 def _take(result: OpeningStock, made: CountRow, row: Mapping[Hashable, Any]) -> None:
-    """All counts of a stock are one, as on Stock; what is in work is not on the shelf."""
+    """Add up all counts of a stock, as Stock does; what is in work is not on the shelf."""
     result.rows.append(made)
     if made.stock and made.stage != "in work" and not isnan(row["quantity"]):
         result.on_shelf[made.stock] = result.on_shelf.get(made.stock, 0.0) + made.quantity

@@ -55,7 +55,7 @@ class Books:
 
 
 def read_books(folder: Path, as_of: date | None) -> Books:
-    """The year's books, from the workbook as last saved where there is one, else from the files.
+    """Read the year's books, from the workbook as last saved where there is one, else the files.
 
     Everything is worked out anew; where the workbook's own numbers differ, that wants a look.
     Raises DefinitionError with all problems of files and cells.
@@ -79,14 +79,14 @@ _NO_VALUES = (
 
 
 def _read_own_numbers(typed: TypedBook, priced: Priced) -> dict[str, tuple[str, object]]:
-    """What the file itself says on Year-end, and where."""
+    """Read what the file itself says on Year-end, and where."""
     from notchbook.workbook.read.own_numbers import own_numbers
 
     return own_numbers(typed, priced.book.lines["Year-end"])
 
 
 def _list_differences(held: dict[str, tuple[str, object]], priced: Priced) -> Iterator[str]:
-    """The numbers of Year-end that the file holds otherwise than they are worked out here."""
+    """List the numbers of Year-end that the file holds otherwise than they are worked out."""
     decimals = currency_decimals(priced.definitions.settings.currency)
     rows = priced.book.lines["Year-end"].rows
     labels = {cell.name: row.label for row in rows for cell in row.cells}
@@ -149,7 +149,7 @@ def list_lines(books: Priced) -> Iterator[SummaryLine]:
 
 
 def _not_here(year: int) -> str:
-    """The form's lines that no number here goes to."""
+    """List the form's lines that no number here goes to."""
     named = ", ".join(f"{number} {label}" for label, number in lines_not_here("us", year))
     return f"Lines that nothing here feeds, to fill in yourself: {named}."
 

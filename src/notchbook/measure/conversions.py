@@ -42,7 +42,7 @@ UNIT_WORDS: Mapping[str, Mapping[Units, str]] = {
 
 
 def count_board_feet(thickness: Fraction, width: Fraction, length: Fraction) -> Fraction:
-    """Board feet in one piece of so many inches, exact; stock under an inch counts as an inch.
+    """Count the board feet in one piece of so many inches; stock under an inch counts as one.
 
     Lumber sold by nominal size is counted by its nominal thickness and width (US Navy,
     Engineering Aid Basic), so pass those.

@@ -47,7 +47,7 @@ Token: TypeAlias = Quantity | Name | str
 
 
 def evaluate(text: str | int | float, units: Units, sizes: Mapping[str, Fraction]) -> Fraction:
-    """The exact value in `units` of a calculation over named sizes.
+    """Work out the exact value in `units` of a calculation over named sizes.
 
     `+ - * /` need a space on both sides, so that 1-1/2 stays one and a half; brackets are
     allowed. A number without a unit is a factor beside `*` and `/`, and otherwise a length in
@@ -62,7 +62,7 @@ def evaluate(text: str | int | float, units: Units, sizes: Mapping[str, Fraction
 
 
 def read_tokens(text: str, units: Units) -> list[Token]:
-    """The numbers, names, operators and brackets of a calculation, lengths in `units`.
+    """Read the numbers, names, operators and brackets of a calculation, lengths in `units`.
 
     Raises MeasureError for anything else, and for an operator without spaces around it.
     """
@@ -139,7 +139,7 @@ def _side_by_side(text: str, at: int) -> MeasureError:
 
 
 def calculate(tokens: list[Token], sizes: Mapping[str, Fraction]) -> Fraction:
-    """The value of a calculation that was read by `read_tokens`.
+    """Work out a calculation that was read by `read_tokens`.
 
     Raises MeasureError as `evaluate` does.
     """

@@ -50,7 +50,7 @@ _LITERAL = re.compile(
 
 
 def parse_length(text: str | int | float, units: Units) -> Fraction:
-    """The exact length in `units` that was written, with or without a unit of its own.
+    """Read the exact length in `units` that was written, with or without a unit of its own.
 
     Bare numbers are in `units`. A float is taken as the decimal it was written as, so 0.1 is
     one tenth. Zero and negative lengths are allowed here.
@@ -69,7 +69,7 @@ def parse_length(text: str | int | float, units: Units) -> Fraction:
 
 
 def read_literal(text: str, at: int, units: Units) -> tuple[Fraction, bool, int] | None:
-    """The length that starts at a place in the text, or None where none does.
+    """Read the length that starts at a place in the text, or None where none does.
 
     Returns its value in `units`, whether it carries a unit of its own, and where it ends.
 
@@ -160,7 +160,7 @@ def check_text(text: str) -> str:
 
 
 def quoted(written: object) -> str:
-    """What was written, in quotation marks for a message: one line of at most 60 characters."""
+    """Quote what was written, for a message: one line of at most 60 characters."""
     if isinstance(written, int) and abs(written) > 10**60:
         return "a number of more than 60 digits"
     text = str(written)
@@ -169,7 +169,7 @@ def quoted(written: object) -> str:
 
 
 def show_length(value: Fraction | float, units: Units, finest: Fraction = Fraction(1, 32)) -> str:
-    """The length as a maker reads it: `14 3/8` in an inch shop, `365.13` in an mm shop.
+    """Show the length as a maker reads it: `14 3/8` in an inch shop, `365.13` in an mm shop.
 
     Inches are rounded to a multiple of `finest` (in inches), half away from zero, and reduced;
     a leading `~` says that rounding changed the value by more than 1e-9 in. Millimetres have at

@@ -22,14 +22,14 @@ class Ruler:
         return UNIT_WORDS["length"][self.units]
 
     def show(self, length: Fraction) -> str:
-        """A length, such as `14 3/8`; a leading `~` says that it is rounded."""
+        """Show a length, such as `14 3/8`; a leading `~` says that it is rounded."""
         return show_length(length, self.units, self.finest)
 
     def size(self, *lengths: Fraction) -> str:
-        """Dimensions, such as `3/8 x 1`."""
+        """Show dimensions, such as `3/8 x 1`."""
         return " x ".join(self.show(length) for length in lengths)
 
     def setting(self, length: Fraction) -> str:
-        """What a saw is set to, with its unit; where it is rounded, the decimal follows."""
+        """Show what a saw is set to, with its unit; where it is rounded, the decimal follows."""
         shown = f"{self.show(length)} {self.unit}"
         return f"{shown} ({float(length):.4g} exactly)" if shown.startswith("~") else shown

@@ -26,7 +26,7 @@ _DIMENSIONS = {
 
 
 def split_size(text: str) -> tuple[str, ...]:
-    """The dimensions of a size as they were written, parted at each x with spaces around it.
+    """Part a size as it was written into its dimensions, at each x with spaces around it.
 
     Raises MeasureError for text that is too long, empty, or has characters beyond plain ASCII.
     """
@@ -36,7 +36,7 @@ def split_size(text: str) -> tuple[str, ...]:
 def evaluate_size(
     text: str | int | float, units: Units, sizes: Mapping[str, Fraction], dimensions: int
 ) -> tuple[Fraction, ...]:
-    """The exact lengths in `units` of a size with so many dimensions, each a calculation.
+    """Work out the exact lengths in `units` of a size with so many dimensions.
 
     Raises MeasureError for another number of dimensions, one that is not above zero, and
     whatever `evaluate` refuses.
@@ -62,7 +62,7 @@ def _counted(parts: int) -> str:
 def resolve_sizes(
     sizes: Mapping[str, str | int | float], units: Units
 ) -> tuple[dict[str, Fraction], dict[str, str]]:
-    """A project's named sizes, worked out in whatever order they need one another.
+    """Work out a project's named sizes, in whatever order they need one another.
 
     Returns the exact lengths in `units` by name, and for each entry that failed a sentence that
     says why; each name is in one of the two, in the order given. Raises nothing.

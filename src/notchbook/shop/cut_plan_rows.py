@@ -62,7 +62,7 @@ def _of_plan(plan: Plan, words: PlanWords) -> Rows:
 
 
 def _board(board: Lettered, bench: Bench, words: PlanWords) -> Rows:
-    """The strips of a board's blanks, blanks alike once."""
+    """Build a row a strip of a board's blanks, blanks alike once."""
     for blank in bench.blanks:
         often = dict(blank.per_board).get(board)
         if often is not None:

@@ -111,7 +111,7 @@ def _key(*inputs: object) -> str:
 
 
 def _makes(plan: Plan, job: Job, units: int) -> bool:
-    """Whether a plan makes what is asked, save what it tells as short."""
+    """Tell whether a plan makes what is asked, save what it tells as short."""
     made = plan.count_made()
     for short in plan.short:
         made[short.project, short.part] += short.count

@@ -66,7 +66,7 @@ def lay_surfaces(definitions: Definitions) -> dict[tuple[str, str], LaidSurface]
 
 
 def _counted(definitions: Definitions) -> dict[tuple[str, str], int]:
-    """The strips of each surface.
+    """Count the strips of each surface.
 
     Raises DefinitionError for strips that cannot be laid so.
     """

@@ -72,9 +72,9 @@ def write_readings(filled: Filled, ruler: Ruler) -> None:
     for line in lines.itertuples():
         its = read[(read["row"] == line.row) & read["number"].between(line.first, line.last)]
         told = (
-            f"{half.show(_exact(each.at))} to {half.show(_exact(each.to))}"
+            f"{half.show(_to_exact(each.at))} to {half.show(_to_exact(each.to))}"
             if each.set_out == "edges"
-            else half.show(_exact(each.at))
+            else half.show(_to_exact(each.at))
             for each in its.itertuples()
         )
         named = f"{line.part}, {line.mark}: " if line.first == 1 else "      and: "
@@ -87,7 +87,7 @@ def write_short_points(filled: Filled, ruler: Ruler) -> None:
     """Write the short point beside the ends of the shop sheets' parts."""
     cuts, parts = filled.tables["Cut list"], filled.tables["Shop parts"]
     short = {
-        (row.project, row.part): f", short {ruler.show(_exact(row.short_point))}"
+        (row.project, row.part): f", short {ruler.show(_to_exact(row.short_point))}"
         for row in cuts[cuts["short_point"] > 0].itertuples()
     }
     parts["ends"] = [
@@ -110,24 +110,24 @@ def find_mark_misfits(definitions: Definitions, book: Book) -> list[Problem]:
     ]
     if crowded:
         return [
-            Problem(*place, f"{_called(row)}: {row.count:,} marks; write at most {MOST_MARKS:,}")
+            Problem(*place, f"{_name_row(row)}: {row.count:,} marks; write at most {MOST_MARKS:,}")
             for row, place in crowded
         ]
     worked = _worked(definitions, book).tables["Marks"].to_dict("records")
     ruler = Ruler(definitions.settings.units, definitions.settings.show_fractions_to)
     return [
-        Problem(*place, f"{_called(row)}: {message}")
+        Problem(*place, f"{_name_row(row)}: {message}")
         for row, place, found in zip(rows, _places(definitions, rows), worked, strict=True)
         if (message := _message(found, ruler))
     ]
 
 
-def _called(row: MarkRow) -> str:
+def _name_row(row: MarkRow) -> str:
     return f"{row.mark} on {row.part} of {row.project}"
 
 
 def _places(definitions: Definitions, rows: tuple[MarkRow, ...]) -> Iterator[tuple[str, int]]:
-    """Where each row was written; of several with one name, each its own line."""
+    """Tell where each row was written; of several with one name, each its own line."""
     met: Counter[tuple[str, ...]] = Counter()
     for row in rows:
         key = ("Marks", row.project, row.part, row.mark)
@@ -160,10 +160,10 @@ def work_out_marks(
 
 
 def _message(found: Mapping[str, Any], ruler: Ruler) -> str:
-    """What is wrong with a row of marks, and what to write instead; nothing where it fits."""
+    """Say what is wrong with a row of marks and what to write; nothing where it fits."""
 
     def show(column: str) -> str:
-        return f"{ruler.show(_exact(found[column]))} {ruler.unit}"
+        return f"{ruler.show(_to_exact(found[column]))} {ruler.unit}"
 
     if found["state"] == "too deep":
         return (
@@ -182,7 +182,7 @@ def _message(found: Mapping[str, Any], ruler: Ruler) -> str:
             f"{int(found['count'])} do not fit in {show('part_length')}: nothing is left between"
             " them; write fewer, or a smaller size, margin or gap"
         )
-    reach = _exact(found["last"]) + _exact(found["along"]) - _exact(found["start"])
+    reach = _to_exact(found["last"]) + _to_exact(found["along"]) - _to_exact(found["start"])
     return (
         f"from the first mark to the last they take {ruler.show(reach)} {ruler.unit}, beginning at"
         f" {show('start')}, and the part is {show('part_length')} long;"
@@ -190,8 +190,8 @@ def _message(found: Mapping[str, Any], ruler: Ruler) -> str:
     )
 
 
-def _exact(number: float) -> Fraction:
-    """A worked-out length, without the noise of binary fractions."""
+def _to_exact(number: float) -> Fraction:
+    """Return a worked-out length without the noise of binary fractions."""
     return Fraction(0) if isnan(number) else Fraction(str(round(number, 6)))
 
 

@@ -68,23 +68,23 @@ def price_of(gathered: Gathered, watch: Watch = iter) -> Priced:
     from notchbook.shop.planned_rows import fill_book
 
     definitions, kept = gathered.definitions, KeptPlans(gathered.plans)
-    book = _book(definitions)
-    plans = plan_shop(_work(definitions, book), batch_sizes(definitions), kept, watch)
+    book = _choose_book(definitions)
+    plans = plan_shop(_build_jobs(definitions, book), batch_sizes(definitions), kept, watch)
     filled = fill_book(definitions, book, plans)
     priced = Priced(definitions, book, plans, filled, kept)
     calculate(book, filled, priced.units)
     priced.frozen.extend(fill_sale_costs(filled))
     if priced.frozen:
         calculate(book, filled, priced.units)
-    _best_first(priced)
-    _tell_shop_sheets(priced)
+    _sort_best_first(priced)
+    _fill_shop_sheets(priced)
     ends = (float(filled.lines["Settings", name]) for name in ("year_start", "year_end"))
     filled.tables["Stock"]["moving_average"] = moving_averages(filled.tables, *ends)
     return priced
 
 
-def _book(definitions: Definitions) -> Book:
-    """The sheets of the shop's year, with a column for each year that a tool is written off in."""
+def _choose_book(definitions: Definitions) -> Book:
+    """Choose the sheets of the year, with a column for each year a tool is written off in."""
     settings = definitions.settings
     years = years_shown(settings.year, definitions.table("Tool depreciation", ToolRow))
     return book_for(settings.tax, settings.year, years)
@@ -104,10 +104,10 @@ def prepare_jobs(folder: Path, as_of: date | None) -> tuple[Gathered, dict[str, 
     Raises DefinitionError with all problems, parts that fit no stock included.
     """
     gathered = gather(folder, as_of)
-    return gathered, _work(gathered.definitions, _book(gathered.definitions))
+    return gathered, _build_jobs(gathered.definitions, _choose_book(gathered.definitions))
 
 
-def _work(definitions: Definitions, book: Book) -> dict[str, Job]:
+def _build_jobs(definitions: Definitions, book: Book) -> dict[str, Job]:
     from notchbook.shop.laid_surface_rows import count_strips
 
     work = build_jobs(definitions, count_strips(definitions, book))
@@ -126,7 +126,7 @@ def batch_sizes(definitions: Definitions) -> dict[str, int]:
 
 
 def subject(definitions: Definitions) -> Subject:
-    """What the sheets speak of."""
+    """Say what the sheets speak of: shop, year, currency, units, paper."""
     from notchbook.workbook.layout.subject import Subject
 
     settings = definitions.settings
@@ -164,8 +164,8 @@ def _misfits(definitions: Definitions, project: str, job: Job) -> list[Problem]:
     return problems
 
 
-def _best_first(priced: Priced) -> None:
-    """What Start lists and draws stands in the order of what an hour earns, the best first."""
+def _sort_best_first(priced: Priced) -> None:
+    """Put what Start lists and draws in the order of what an hour earns, the best first."""
     tables = priced.filled.tables
     order = tables["Projects"].sort_values("per_hour", ascending=False, kind="stable")["project"]
     rank = {project: n for n, project in enumerate(order)}
@@ -174,8 +174,8 @@ def _best_first(priced: Priced) -> None:
         tables[name] = tables[name].loc[by_rank].reset_index(drop=True)
 
 
-def _tell_shop_sheets(priced: Priced) -> None:
-    """Shop sheets list what the tape reads and where slanted ends stop, in the shop's fraction."""
+def _fill_shop_sheets(priced: Priced) -> None:
+    """Write readings and short points into the shop sheets, in the shop's fraction."""
     settings = priced.definitions.settings
     ruler = Ruler(settings.units, settings.show_fractions_to)
     write_readings(priced.filled, ruler)
@@ -184,7 +184,7 @@ def _tell_shop_sheets(priced: Priced) -> None:
 
 
 def checks_of(priced: Priced) -> list[dict[str, object]]:
-    """Every check: what it looks at, whether it is all right, and by how much it is off."""
+    """List every check: what it looks at, whether it is all right, by how much it is off."""
     lines = priced.filled.lines
     return [
         {
@@ -197,7 +197,7 @@ def checks_of(priced: Priced) -> list[dict[str, object]]:
 
 
 def notices_of(priced: Priced) -> list[str]:
-    """What is worth knowing and no fault."""
+    """List what is worth knowing and no fault."""
     lines = priced.filled.lines
     return [
         f"{row.label}: {lines['Checks', name]:g}"
@@ -207,7 +207,7 @@ def notices_of(priced: Priced) -> list[str]:
 
 
 def not_enough(priced: Priced) -> list[str]:
-    """The projects whose reclaimed stock does not suffice, each with the stock."""
+    """List the projects whose reclaimed stock does not suffice, each with the stock."""
     takeoff = priced.filled.tables["Material takeoff"]
     short = takeoff[takeoff["state"] == "not enough"]
     return [

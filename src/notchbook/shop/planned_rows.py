@@ -35,18 +35,18 @@ Rows = list[dict[str, Any]]
 def fill_book(definitions: Definitions, book: Book, plans: Plans) -> Filled:
     """Fill a book's given and planned cells, ready to be calculated."""
     rows: dict[str, Iterable[Any]] = {name: definitions.cells(name) for name in book.tables}
-    rows["Stock"] = _stock(definitions)
-    rows["Projects"] = _projects(definitions, plans)
+    rows["Stock"] = _build_stock(definitions)
+    rows["Projects"] = _build_projects(definitions, plans)
     rows["Cut list"] = build_cut_list_rows(definitions)
     rows["Laid surfaces"] = build_laid_surface_rows(definitions)
     marks = rows["Marks"] = build_mark_rows(definitions)
     rows["Readings"] = build_reading_rows(marks)
-    rows["Material takeoff"] = _takeoff(definitions, plans)
-    rows["Yield"] = _yield(plans)
-    rows["Batch sizes"] = compared_rows(_batches(definitions))
+    rows["Material takeoff"] = _build_takeoff(definitions, plans)
+    rows["Yield"] = _build_yield(plans)
+    rows["Batch sizes"] = compared_rows(_read_batches(definitions))
     rows["Cut plan"] = build_cut_plan_rows(plans.cuts.values(), make_plan_words(definitions))
-    rows["Bought together"] = _together(rows["Material takeoff"], definitions, plans)
-    rows["Months and channels"] = _periods(definitions)
+    rows["Bought together"] = _build_bought_together(rows["Material takeoff"], definitions, plans)
+    rows["Months and channels"] = _build_periods(definitions)
     rows["Tax tables"] = [vars(each) for each in figures(definitions.settings.tax)]
     rows["At a glance"] = [{"project": project} for project in definitions.projects]
     rows |= build_shop_sheet_rows(definitions, plans, rows["Material takeoff"], marks)
@@ -54,24 +54,25 @@ def fill_book(definitions: Definitions, book: Book, plans: Plans) -> Filled:
     for name, stray in definitions.stray.items():
         mark_stray(tables[name], stray)
     filled = Filled(tables, {}, {}, definitions.stray)
-    _settings(definitions.settings, book, filled)
-    _as_planned(definitions, book, filled)
+    _fill_settings(definitions.settings, book, filled)
+    _fill_what_was_planned(definitions, book, filled)
     return filled
 
 
 def _units(settings: ShopSettings) -> dict[str, int]:
+    """Return the unit conversions of the shop."""
     return {name: by_unit[settings.units] for name, by_unit in CONVERSIONS.items()}
 
 
-def _settings(settings: ShopSettings, book: Book, filled: Filled) -> None:
+def _fill_settings(settings: ShopSettings, book: Book, filled: Filled) -> None:
     for name, cell in book.lines["Settings"].cells.items():
         if cell.role is Role.GIVEN:
             value = plain(getattr(settings, name))
             filled.lines["Settings", name] = value
 
 
-def _as_planned(definitions: Definitions, book: Book, filled: Filled) -> None:
-    """What the plan was made for, by the same rules that tell it stale later."""
+def _fill_what_was_planned(definitions: Definitions, book: Book, filled: Filled) -> None:
+    """Fill in what the plan was made for, by the rules that tell it stale later."""
     units = _units(definitions.settings)
 
     def now(table: str, column: str) -> Any:
@@ -93,7 +94,7 @@ def _as_planned(definitions: Definitions, book: Book, filled: Filled) -> None:
         filled.lines["Checks", known_rows_line(table)] = known
 
 
-def _stock(definitions: Definitions) -> Rows:
+def _build_stock(definitions: Definitions) -> Rows:
     rows = []
     for row in definitions.cells("Stock"):
         nominal: tuple[object, object] = (None, None)
@@ -103,7 +104,7 @@ def _stock(definitions: Definitions) -> Rows:
     return rows
 
 
-def _projects(definitions: Definitions, plans: Plans) -> Rows:
+def _build_projects(definitions: Definitions, plans: Plans) -> Rows:
     return [
         row
         | {
@@ -114,12 +115,12 @@ def _projects(definitions: Definitions, plans: Plans) -> Rows:
     ]
 
 
-def _batches(definitions: Definitions) -> dict[str, int]:
+def _read_batches(definitions: Definitions) -> dict[str, int]:
     return {row.project: row.batch for row in definitions.table("Projects", ProjectRow)}
 
 
-def _takeoff(definitions: Definitions, plans: Plans) -> Rows:
-    """Each project with each stock that any of its plans or uses takes."""
+def _build_takeoff(definitions: Definitions, plans: Plans) -> Rows:
+    """Build a row for each project and each stock that any of its plans or uses takes."""
     used: dict[str, dict[str, None]] = {project: {} for project in definitions.projects}
     for project, found in plans.yields.items():
         for row in found:
@@ -132,8 +133,10 @@ def _takeoff(definitions: Definitions, plans: Plans) -> Rows:
     ]
 
 
-def _together(takeoff: Iterable[Any], definitions: Definitions, plans: Plans) -> Iterable[Any]:
-    """The stocks of the takeoff, in the order of Stock."""
+def _build_bought_together(
+    takeoff: Iterable[Any], definitions: Definitions, plans: Plans
+) -> Iterable[Any]:
+    """Build a row for each stock of the takeoff, in the order of Stock."""
     used = {row["stock"] for row in takeoff}
     on_hand = {
         row.stock: row.on_hand for row in definitions.table("Stock", StockRow) if row.stock in used
@@ -141,7 +144,7 @@ def _together(takeoff: Iterable[Any], definitions: Definitions, plans: Plans) ->
     return build_bought_together_rows(plans.together, on_hand, on_hand)
 
 
-def _yield(plans: Plans) -> Rows:
+def _build_yield(plans: Plans) -> Rows:
     rows: Rows = []
     for project, found in plans.yields.items():
         stocks = dict.fromkeys(
@@ -161,7 +164,7 @@ def _yield(plans: Plans) -> Rows:
     return rows
 
 
-def _periods(definitions: Definitions) -> Rows:
+def _build_periods(definitions: Definitions) -> Rows:
     settings = definitions.settings
     channels = [row.channel for row in definitions.table("Channels", ChannelRow)]
     tiers = [row.tier for row in definitions.table("Tiers", TierRow)]

@@ -33,7 +33,7 @@ class Plans:
 def plan_shop(
     work: Mapping[str, Job], sizes: Mapping[str, int], kept: KeptPlans, watch: Watch = iter
 ) -> Plans:
-    """Each project at its batch size, the rows of Yield, and all projects in one."""
+    """Plan each project at its batch size, the rows of Yield, and all projects in one."""
     found = {name: _kept(kept, job, sizes[name], name) for name, job in work.items()}
     for name in watch([name for name, its in found.items() if its is None]):
         job, batch, highest = work[name], sizes[name], _highest(sizes[name])
@@ -82,5 +82,5 @@ def _kept(kept: KeptPlans, job: Job, batch: int, name: str) -> ProjectPlans | No
 
 
 def _highest(batch: int) -> int:
-    """The units of the last row of Yield."""
+    """Return the units of the last row of Yield."""
     return max(LEAST_YIELD, 2 * batch)

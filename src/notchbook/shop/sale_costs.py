@@ -46,7 +46,7 @@ def fill_sale_costs(filled: Filled) -> list[dict[str, object]]:
 
 
 def _sold(sales: Any, columns: Mapping[str, list[Any]]) -> dict[tuple[str, str], dict[str, float]]:
-    """The kept costs of earlier sales, by receipt and project."""
+    """Collect the kept costs of earlier sales, by receipt and project."""
     found: dict[tuple[str, str], dict[str, float]] = {}
     for row, (receipt, project) in enumerate(
         zip(sales["receipt"].tolist(), sales["project"].tolist(), strict=True)
@@ -58,5 +58,5 @@ def _sold(sales: Any, columns: Mapping[str, list[Any]]) -> dict[tuple[str, str],
 
 
 def _kept(cost: float) -> float:
-    """With the 15 digits that every spreadsheet program keeps."""
+    """Round to the 15 digits that every spreadsheet program keeps."""
     return float(f"{cost:.15g}")

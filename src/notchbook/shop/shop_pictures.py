@@ -16,7 +16,7 @@ _LAY_TALLEST = 3.2  # inches
 
 
 def shop_pictures(priced: Priced, projects: Iterable[str]) -> dict[str, list[Picture]]:
-    """For the shop sheet of each of these projects, its plan and its laid surfaces."""
+    """Draw, for the shop sheet of each of these projects, its plan and its laid surfaces."""
     from notchbook.plan_views.ink.plans import draw_plan
 
     words, plans = make_plan_words(priced.definitions), priced.plans
@@ -24,11 +24,11 @@ def shop_pictures(priced: Priced, projects: Iterable[str]) -> dict[str, list[Pic
     for project in projects:
         keys = letter_parts(plans.jobs[project].parts)
         views = CutViews(lay_out_bench(plans.cuts[project], words.saw), words, keys)
-        found[project] = [*draw_plan(views), *_lays(priced, project)]
+        found[project] = [*draw_plan(views), *_draw_laid_surfaces(priced, project)]
     return found
 
 
-def _lays(priced: Priced, project: str) -> Iterator[Picture]:
+def _draw_laid_surfaces(priced: Priced, project: str) -> Iterator[Picture]:
     from notchbook.plan_views.ink.laid_surfaces import draw_laid_surface
 
     ruler, laid = make_plan_words(priced.definitions).ruler, priced.filled.tables["Laid surfaces"]

@@ -46,19 +46,19 @@ def build_shop_sheet_rows(
     }
     return {
         "Shop head": [{"project": project} for project in projects],
-        "Shop parts": _ticked(_parts(definitions, keys)),
+        "Shop parts": _ticked(_build_part_rows(definitions, keys)),
         "Shop stock": _ticked(takeoff),
         "Shop saw": [
             row
             for project, plan in plans.cuts.items()
-            for row in _saw(plan, words, steps[project], slants[project])
+            for row in _build_saw_rows(plan, words, steps[project], slants[project])
         ],
         "Shop marks": _ticked(build_shop_mark_rows(marks, projects)),
         "Shop steps": _ticked(
             {"project": row.project, "step": row.step}
             for row in definitions.table("Work steps", StepRow)
         ),
-        "Shop cautions": _cautions(definitions, plans, words, steps),
+        "Shop cautions": _build_caution_rows(definitions, plans, words, steps),
         "Shop cost": [{"project": project} for project in projects],
         "Shop prices": [
             {"project": row.project, "tier": row.tier}
@@ -71,7 +71,7 @@ def _ticked(rows: Iterable[Mapping[str, Any]]) -> Rows:
     return [{"box": BOX, **row} for row in rows]
 
 
-def _parts(definitions: Definitions, keys: Keys) -> Iterator[dict[str, Any]]:
+def _build_part_rows(definitions: Definitions, keys: Keys) -> Iterator[dict[str, Any]]:
     for row in definitions.table("Cut list", CutRow):
         yield {
             "project": row.project,
@@ -89,10 +89,10 @@ def _parts(definitions: Definitions, keys: Keys) -> Iterator[dict[str, Any]]:
         }
 
 
-def _saw(
+def _build_saw_rows(
     plan: Plan, words: PlanWords, steps: Steps, slants: Sequence[str]
 ) -> Iterator[dict[str, Any]]:
-    """What to get and the kerf, then the steps under their phases; a box before each one."""
+    """Build what to get and the kerf, then the steps under their phases; a box before each."""
     phase = ""
     blade = (words.say_kerf(),) if steps else ()
     for text in (*words.say_shortages(plan), *words.say_what_to_get(plan), *blade):
@@ -107,7 +107,7 @@ def _saw(
             yield {"project": plan.project, "box": "" if n else BOX, "says": line}
 
 
-def _cautions(
+def _build_caution_rows(
     definitions: Definitions, plans: Plans, words: PlanWords, steps: Mapping[str, Steps]
 ) -> Rows:
     rows: Rows = []
@@ -115,7 +115,7 @@ def _cautions(
         plan = plans.cuts[project.project]
         named = [word.strip() for word in (project.cautions or "").split(";") if word.strip()]
         care = words.list_cautions(plan, steps[project.project])
-        about = " / ".join((project.title or "", *_about(definitions, project.project)))
+        about = " / ".join((project.title or "", *_describe_work(definitions, project.project)))
         for sentence in choose_cautions(named, about, care):
             rows += [
                 {"project": project.project, "caution": line}
@@ -124,8 +124,8 @@ def _cautions(
     return rows
 
 
-def _about(definitions: Definitions, project: str) -> Iterator[str]:
-    """The words that tell what is done: stocks and tools that are used, steps, slanted ends."""
+def _describe_work(definitions: Definitions, project: str) -> Iterator[str]:
+    """Return the words that tell what is done: stocks and tools used, steps, slanted ends."""
     for use in definitions.table("Consumables", UseRow):
         if use.project == project:
             yield from (name for name in (use.stock, use.tool) if name)

@@ -49,7 +49,7 @@ def _rows(country: str, name: str) -> list[dict[str, str]]:
 
 @cache
 def form_lines(country: str, year: int) -> tuple[FormLine, ...]:
-    """The lines of the form of a year; a year beyond the data takes the nearest one's numbers.
+    """Read the lines of the year's form; a year beyond the data takes the nearest one's numbers.
 
     Empty for `none`, which knows no form.
     """
@@ -62,26 +62,26 @@ def form_lines(country: str, year: int) -> tuple[FormLine, ...]:
 
 @cache
 def lines_not_here(country: str, year: int) -> tuple[tuple[str, str], ...]:
-    """Label and printed number of the form's lines that no category and no sheet feeds."""
+    """Read label and printed number of the form's lines that no category and no sheet feeds."""
     rows = [] if country == "none" else _rows(country, "not_here.csv")
     return tuple((row["label"], row[_nearest(row, year)]) for row in rows)
 
 
 def _nearest(row: dict[str, str], year: int) -> str:
-    """The year of the data that is nearest."""
+    """Return the year of the data that is nearest."""
     years = [int(name) for name in row if name.isdigit()]
     return str(min(max(year, min(years)), max(years)))
 
 
 @cache
 def categories(country: str) -> tuple[Category, ...]:
-    """The categories of purchases, in the order they are offered."""
+    """Read the categories of purchases, in the order they are offered."""
     return tuple(Category(**row) for row in _rows(country, "categories.csv"))
 
 
 @cache
 def figures(country: str) -> tuple[TaxFigure, ...]:
-    """The published figures that the sheets read."""
+    """Read the published figures that the sheets look up."""
 
     def day(text: str) -> date | None:
         return date.fromisoformat(text) if text else None
@@ -102,7 +102,7 @@ def figures(country: str) -> tuple[TaxFigure, ...]:
 
 
 def _percent_figures() -> tuple[TaxFigure, ...]:
-    """The depreciation percentages by class, convention and year, as shares of the basis."""
+    """Read the depreciation percentages by class, convention and year, as shares of the basis."""
     return tuple(
         TaxFigure(
             row["table"],

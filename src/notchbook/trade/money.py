@@ -14,7 +14,7 @@ SHEET_DIGITS = 15
 
 
 def currency_decimals(code: str) -> int:
-    """How many decimals the amounts of a currency have: 2 for USD, 0 for JPY, 3 for KWD.
+    """Look up how many decimals a currency's amounts have: 2 for USD, 0 for JPY, 3 for KWD.
 
     Raises ValueError for what is not the code of an active currency, naming a near one.
     """
@@ -30,7 +30,7 @@ def currency_decimals(code: str) -> int:
 
 
 def round_money(value: float, decimals: int) -> Decimal:
-    """The amount rounded to so many decimals, half away from zero, as a spreadsheet rounds.
+    """Round the amount to so many decimals, half away from zero, as a spreadsheet does.
 
     Raises ValueError for infinity and not-a-number.
     """

@@ -40,7 +40,7 @@ class _Lumber:
 
 
 def nominal_inches(nominal: str) -> tuple[Fraction, Fraction]:
-    """Nominal thickness and width in inches, which board feet are counted by: 2x4 is 2 and 4.
+    """Read nominal thickness and width in inches, by which board feet count: 2x4 is 2 and 4.
 
     Raises NominalError for a size that PS 20 does not list, naming the nearest that it does.
     """
@@ -52,7 +52,7 @@ def nominal_inches(nominal: str) -> tuple[Fraction, Fraction]:
 
 
 def actual_size(nominal: str, units: Units) -> tuple[Fraction, Fraction]:
-    """Dressed, dry thickness and width in `units` by PS 20: a 2x4 is 1 1/2 and 3 1/2 in.
+    """Look up dressed, dry thickness and width in `units` by PS 20: a 2x4 is 1 1/2 and 3 1/2 in.
 
     In an mm shop the millimetres as listed (2x4: 38 and 89), or for a size that has none listed
     the inches to the nearest whole millimetre, which is how the listed ones come about.
@@ -69,7 +69,7 @@ def actual_size(nominal: str, units: Units) -> tuple[Fraction, Fraction]:
 
 
 def panel_range(category: Fraction) -> tuple[Fraction, Fraction] | None:
-    """The least and the most that plywood of a PS 1 performance category measures, in inches.
+    """Look up the least and most that plywood of a PS 1 category measures, in inches.
 
     For unsanded and touch-sanded panels; None for a thickness that is no category.
     """

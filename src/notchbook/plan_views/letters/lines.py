@@ -71,7 +71,7 @@ def _places(
     scale: Fraction,
     marks: Iterable[Fraction],
 ) -> dict[Fraction, int]:
-    """Which letter each edge comes to: in scale, but no side shorter than its least letters."""
+    """Place each edge on a letter: in scale, but no side shorter than its least letters."""
     sides = list(sides)
     ends = {low + size for low, size, _ in sides}
     lows = {low for low, *_ in sides}
