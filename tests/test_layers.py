@@ -35,7 +35,10 @@ ALLOWED: Mapping[str, str] = {
     "sheets": "language sheets.checks sheets.kit sheets.tax",
     "workbook.file": "base",
     "workbook.layout": "base language measure sheets.kit workbook.file",
-    "workbook.read": "base language measure merging sheets.kit workbook.file workbook.layout",
+    "workbook.memory": "language merging sheets.kit workbook.file workbook.layout",
+    "workbook.read": (
+        "base language measure merging sheets.kit workbook.file workbook.layout workbook.memory"
+    ),
     "gathering": "base definitions definitions.reading merging sheets sheets.kit workbook.read",
     "commands.adopting": (
         "base definitions definitions.editing definitions.reading definitions.syntax "
@@ -61,11 +64,12 @@ ALLOWED: Mapping[str, str] = {
         "workbook.layout"
     ),
     "workbook.carry": (
-        "language sheets.kit sheets.making workbook.file workbook.layout workbook.read"
+        "language sheets.kit sheets.making workbook.file workbook.layout workbook.memory "
+        "workbook.read"
     ),
     "workbook.write": (
         "base language measure merging sheets.checks sheets.kit workbook.carry "
-        "workbook.file workbook.layout workbook.read"
+        "workbook.file workbook.layout workbook.memory workbook.read"
     ),
     "commands": (
         "base commands.adopting definitions definitions.editing definitions.reading "

@@ -19,7 +19,6 @@ from openpyxl.worksheet.formula import ArrayFormula, DataTableFormula
 
 from notchbook.base.refusals import RefusedError
 from notchbook.commands.compile import Report
-from notchbook.workbook.carry.as_compiled import Keep, remember
 from notchbook.workbook.carry.formula_moves import Moves, Region, SheetMove
 from notchbook.workbook.layout.layout import quoted
 
@@ -297,29 +296,3 @@ def test_a_row_at_the_end_of_the_sheet_is_asked_about(desk: Desk) -> None:
 
     with pytest.raises(RefusedError, match=r"row 1,048,576 of Mileage"):
         desk.compile()
-
-
-def test_a_memory_of_each_planned_value_once_is_enough(
-    desk: Desk, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """As workbooks of before hold it: what the column knew is not taken for typed.
-
-    Nor are words of ours that are others now.
-    """
-
-    def as_before(keep: Keep, *what: Any) -> None:
-        remember(keep, *what)
-        for columns in keep.stored["planned"].values():
-            columns |= {name: sorted({*words}) for name, words in columns.items()}
-        del keep.stored["by_row"]
-        said = keep.stored["words"]  # one of them was another then
-        line = next(cell for (cell,) in what[2]["Start"]["C45:C60"] if cell.value)
-        said.remove(line.value)
-        line.value = "Told otherwise"
-        said.append(line.value)
-
-    with monkeypatch.context() as before:
-        before.setattr("notchbook.workbook.write.compose.remember", as_before)
-        desk.compile()
-
-    assert desk.compile().look == []

@@ -165,23 +165,23 @@ def _composed(gathered: Gathered, priced: Priced) -> bytes:
     Raises RefusedError where a given value does not come back.
     """
     from notchbook.shop.shop_pictures import shop_pictures
-    from notchbook.workbook.carry.as_compiled import Keep
+    from notchbook.workbook.carry.carry_over import CarryOver
     from notchbook.workbook.write.compose import compose
     from notchbook.workbook.write.verify import differences
 
-    stored = {"merge": gathered.state.as_plain(grids(priced.book))}
+    files = gathered.state.files_as_plain(grids(priced.book))
     renamed = {each.old: each.new for each in gathered.renamed if each.table == "Projects"}
-    keep = Keep(stored, gathered.old, gathered.origins, gathered.formulas, renamed)
-    keep.plans = priced.kept.text()
+    over = CarryOver(files, gathered.old, gathered.origins, gathered.formulas, renamed)
+    over.plans = priced.kept.text()
     about = subject(priced.definitions)
     pictures = shop_pictures(priced, priced.plans.cuts)
-    data = compose(priced.book, priced.filled, priced.units, about, keep, pictures)
-    wrong = differences(data, priced.book, priced.filled, about.units, keep.formulas)
+    data = compose(priced.book, priced.filled, priced.units, about, over, pictures)
+    wrong = differences(data, priced.book, priced.filled, about.units, over.formulas)
     if wrong:
         raise RefusedError(
             "the new workbook does not read back as it was meant, so nothing was written: "
             + "; ".join(wrong[:DIFFERENT_SHOWN])
         )
-    gathered.notices += keep.notices
-    gathered.look += keep.look
+    gathered.notices += over.notices
+    gathered.look += over.look
     return data

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, MutableMapping, Sequence
+from collections.abc import Mapping, MutableMapping
+from dataclasses import replace
 from typing import Any
 
 from openpyxl.utils import get_column_letter
+from openpyxl.workbook import Workbook
 
 from notchbook.sheets.kit.calculate import Filled
-from notchbook.workbook.carry.as_compiled import Areas, Keep, split_areas
+from notchbook.workbook.carry.carry_over import CarryOver
 from notchbook.workbook.carry.copying import Copier
 from notchbook.workbook.carry.dimensions import carry_around
-from notchbook.workbook.carry.edits_of_ours import Ours
+from notchbook.workbook.carry.edits_of_ours import EditsOfOurs
 from notchbook.workbook.carry.formula_moves import Moves, Region, SheetMove
 from notchbook.workbook.carry.own_names import carry_names
 from notchbook.workbook.carry.row_moves import find_moves
@@ -20,33 +22,49 @@ from notchbook.workbook.file.heights import set_heights
 from notchbook.workbook.file.notes import resize_notes
 from notchbook.workbook.file.raw_cells import cells_by_place
 from notchbook.workbook.file.snapshot import SHEET
-from notchbook.workbook.layout.layout import STATE_ROW, BookLayout
+from notchbook.workbook.layout.layout import BookLayout
+from notchbook.workbook.memory.book_copy import BookCopy
+from notchbook.workbook.memory.edits import Written
+from notchbook.workbook.read.anchors import find_anchors
 from notchbook.workbook.read.old_book import OldBook
 
 Stamps = MutableMapping[str, dict[str, float | str | None]]
 
 
-def carry(keep: Keep, workbook: Any, layout: BookLayout, filled: Filled, stamps: Stamps) -> None:
-    """Puts all that is the maker's into the new workbook; what could not follow is told."""
-    if keep.old is not None:
-        _Carrier(keep, keep.old, workbook, layout, filled, stamps).run()
+def carry(
+    over: CarryOver,
+    workbook: Workbook,
+    layout: BookLayout,
+    filled: Filled,
+    stamps: Stamps,
+    now: BookCopy,
+) -> None:
+    """Put all that is the maker's into the new workbook; what could not follow is told.
+
+    `now` is the copy of the new workbook, which stands in where that of the old one is lost.
+    """
+    if over.old is not None:
+        then = over.old.copy or replace(now, made_up=True)
+        _Carrier(over, over.old, workbook, layout, filled, stamps, then).run()
 
 
 class _Carrier:
     def __init__(
         self,
-        keep: Keep,
+        over: CarryOver,
         old: OldBook,
-        workbook: Any,
+        workbook: Workbook,
         layout: BookLayout,
         filled: Filled,
         stamps: Stamps,
+        then: BookCopy,
     ) -> None:
-        self.keep, self.old, self.workbook, self.stamps = keep, old, workbook, stamps
+        self.over, self.old, self.workbook, self.stamps = over, old, workbook, stamps
         self.layout = layout
         self.titles = [str(sheet.title) for sheet in sheets_of(old.typed.book)]
         self.source = old.typed.book
-        self.moves: Moves = find_moves(keep, old, layout, filled)
+        self.written = Written(then, self.source, find_anchors(self.source))
+        self.moves: Moves = find_moves(over, old, layout, filled, self.written)
         self.moves.headers = {
             table.displayName.casefold(): frozenset(
                 column.name.casefold() for column in table.tableColumns
@@ -55,9 +73,8 @@ class _Carrier:
             for table in sheet.tables.values()
         }
         self.copier = Copier(self.moves)
-        self.ours = Ours(keep, old, self.moves, self.copier)
+        self.ours = EditsOfOurs(over, self.written, self.moves, self.copier)
         self.rescued: dict[tuple[str, int], int] = {}
-        self.areas: Mapping[str, Areas] = old.stored.get("areas", split_areas(layout))
 
     def run(self) -> None:
         resize_notes(self.old.data, self.source)
@@ -67,15 +84,15 @@ class _Carrier:
         for name, move in self.moves.sheets.items():
             source, target = self.source[name], self.workbook[move.name]
             self.cells(source, target, move)
+            then = self.written.sheets.get(name)
             set_here = heights.get(name, {})
-            self.keep.notices += carry_around(
-                source, target, move, self.copier, self.old.stored, set_here
-            )
+            self.over.notices += carry_around(source, target, move, self.copier, then, set_here)
         self.ours.tell_formulas()
         self.given_formulas()
-        carry_names(self.source, self.workbook, self.copier, self.old.stored.get("lists"))
+        lists = None if self.written.copy.made_up else self.written.copy.lists
+        carry_names(self.source, self.workbook, self.copier, lists)
         for place, text in self.copier.lost:
-            self.keep.look.append(
+            self.over.look.append(
                 f"{place}: {text} refers to a row or sheet that is gone; it says #REF! now"
             )
 
@@ -96,7 +113,7 @@ class _Carrier:
             taken.add(new.casefold())
             if new != title:
                 self.moves.renamed[title] = new
-                self.keep.notices.append(f"your sheet {title} is called {new} now")
+                self.over.notices.append(f"your sheet {title} is called {new} now")
         before = ""
         for title in self.titles:
             if title in own:
@@ -111,21 +128,18 @@ class _Carrier:
     def gone_sheets(self) -> None:
         """What the maker put beside ours on a shop sheet that is no more: on a sheet of its own."""
         for title in sorted(self.moves.gone - {SHEET}):
-            areas = self.areas.get(title)
             source = self.source[title]
             own = [
                 cell
                 for (row, column), cell in cells_by_place(source).items()
                 if (cell.value is not None or cell.comment is not None)
-                and areas is not None
-                and not (column == 1 and row <= STATE_ROW)
-                and not _within(areas, row, column)
+                and not self.is_ours(title, row, column)
             ]
             if own:
                 target = self.workbook.create_sheet(f"{title[:24]} (left)")
                 self.copier.cells(own, title, target)
-                self.keep.look.append(
-                    f"{title} is gone; what you had put beside it is on the sheet {target.title}"
+                self.over.look.append(
+                    f"{title} is gone; what you had put beside it is on the sheet {target.title!s}"
                 )
 
     # --- cells beside ours ------------------------------------------------------------------------
@@ -145,7 +159,7 @@ class _Carrier:
                 and not self.free(cell, target, region)
             ):
                 self.ours.cell(cell, target, region)
-            elif self.in_area(move, row, column):
+            elif self.is_ours(source.title, row, column):
                 self.ours.without_anchor(cell, target)
             elif cell.value is not None or cell.has_style or cell.comment is not None:
                 self.own(cell, target, move)
@@ -158,24 +172,23 @@ class _Carrier:
         there = None if at is None else cells_by_place(target).get(at)
         return there is None or there.value is None
 
-    def in_area(self, move: SheetMove, row: int, column: int) -> bool:
-        """Within what we wrote on a sheet that has no anchors, or in its title."""
-        if column == 1 and row <= STATE_ROW:
-            return True
-        return _within(self.areas.get(move.name, ()), row, column)
+    def is_ours(self, title: str, row: int, column: int) -> bool:
+        """Tell whether a cell of ours was written there, on a sheet that has no anchors."""
+        sheet = self.written.sheets.get(title)
+        return sheet is not None and sheet.is_ours(row, column)
 
     def own(self, cell: Any, target: Any, move: SheetMove) -> None:
         """A cell of the maker's, with its row; below all others where that is gone or taken."""
         row = move.row(cell.row, cell.column)
         column = move.column(cell.column)
         if row is None or self.taken(cell, target, row, column):
-            if (cell.value is None and cell.comment is None) or self.ours.wrote(cell.value):
+            if (cell.value is None and cell.comment is None) or self.written.wrote(cell.value):
                 return
             if move.is_ours(cell.column):  # below our tables it would be a row of theirs
                 column = move.new_right + 1 + cell.column
             free = 2 + max([target.max_row, *(each.new_last for each in move.regions)])
             row = self.rescued.setdefault((target.title, cell.row), free)
-            self.keep.look.append(
+            self.over.look.append(
                 f"{target.title}!{cell.coordinate}: its row is gone or taken; what stood there is"
                 f" in {get_column_letter(column)}{row} now"
             )
@@ -200,7 +213,7 @@ class _Carrier:
 
     def given_formulas(self) -> None:
         """Formulas that the maker typed into given cells, following what they refer to."""
-        for name, formulas in self.keep.formulas.items():
+        for name, formulas in self.over.formulas.items():
             for (row, column), text in formulas.items():
                 old_sheet, cell = self.given_place(name, row, column)
                 moved, whole = self.moves.formula(text, old_sheet)
@@ -218,10 +231,3 @@ class _Carrier:
         typed, table = self.old.typed.tables[name], self.layout.tables[name]
         place = f"{table.letters[column]}{table.first_row + row}"
         return typed.sheet, self.workbook[table.sheet][place]
-
-
-def _within(areas: Iterable[Sequence[int]], row: int, column: int) -> bool:
-    """Whether a cell lies in one of some areas."""
-    return any(
-        top <= row <= bottom and left <= column <= right for top, left, bottom, right in areas
-    )

@@ -7,10 +7,10 @@ from copy import copy
 from typing import Any
 
 from openpyxl.comments import Comment
-from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.hyperlink import Hyperlink
 
 from notchbook.workbook.carry.formula_moves import Moves
+from notchbook.workbook.file.frozen import frozen_at
 from notchbook.workbook.file.raw_cells import (
     cells_by_place,
     own_style,
@@ -171,11 +171,3 @@ class Copier:
         if not text or text.startswith('"'):
             return text
         return self.moves.formula("=" + text, host)[0][1:]
-
-
-def frozen_at(sheet: Any) -> str | None:
-    """The cell at which panes are frozen, wherever they were scrolled; None without any."""
-    pane = sheet.sheet_view.pane
-    if pane is None or pane.state not in ("frozen", "frozenSplit"):
-        return None
-    return f"{get_column_letter(int(pane.xSplit or 0) + 1)}{int(pane.ySplit or 0) + 1}"

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Set
+from collections.abc import Iterator, Set
 from typing import Any
 
 from openpyxl.utils import column_index_from_string, get_column_letter
 
-from notchbook.workbook.carry.copying import Copier, frozen_at
+from notchbook.workbook.carry.copying import Copier
 from notchbook.workbook.carry.formula_moves import SheetMove, cells_in
 from notchbook.workbook.carry.paint import paints_a_state, pattern
-from notchbook.workbook.file.heights import Heights, made_higher
+from notchbook.workbook.file.frozen import frozen_at
+from notchbook.workbook.file.heights import Heights
+from notchbook.workbook.memory.edits import SheetAlignment
 
 _WIDER = 0.9  # letters; programs round widths when they save
+_ROUNDED = 0.7  # points; programs round heights when they save
 _MOST_COLUMNS = 200  # of one width; programs write one for all columns to the end of the sheet
 
 
@@ -21,40 +24,40 @@ def carry_around(
     target: Any,
     move: SheetMove,
     copier: Copier,
-    stored: Mapping[str, Any],
+    then: SheetAlignment | None,
     heights: Heights,
 ) -> list[str]:
-    """Puts it all upon the new sheet; gives what there is to tell."""
-    ours = stored.get("heights", {}).get(move.name, {})
-    _widths(source, target, move)
-    told = list(_rows(source, target, move, made_higher(heights, ours)))
-    _view(source, target, move, stored.get("frozen"))
+    """Put it all upon the new sheet; return what there is to tell.
+
+    `then` is the sheet as it was written, `heights` are those that somebody set.
+    """
+    _widths(source, target, move, then)
+    told = list(_rows(source, target, move, _made_higher(heights, then)))
+    _view(source, target, move, then)
     _validations(source, target, move, copier)
     _formats(source, target, move, copier)
     own = (name for name in source.tables if name not in target.tables)
     return told + [f"{source.title}: your table {name} is plain cells now" for name in own]
 
 
-def _widths(source: Any, target: Any, move: SheetMove) -> None:
+def _widths(source: Any, target: Any, move: SheetMove, then: SheetAlignment | None) -> None:
     for letter, size in list(source.column_dimensions.items()):
         first = size.min or column_index_from_string(letter)
         last = min(size.max or first, first + _MOST_COLUMNS)
         for column in range(first, last + 1):
             if not move.is_gone(column):
                 new = target.column_dimensions[get_column_letter(move.column(column))]
-                _width(size, new, move.region_of(column) is not None)
+                ours = new.width if move.region_of(column) is not None else None
+                written = then.width(column) if then is not None else None
+                _width(size, new, ours if written is None else written)
 
 
-def _width(size: Any, new: Any, ours: bool) -> None:
+def _width(size: Any, new: Any, ours: float | None) -> None:
     if size.hidden:
         new.hidden = True
     if size.outlineLevel:
         new.outlineLevel = size.outlineLevel
-    if (
-        size.width
-        and size.customWidth
-        and (not ours or abs(size.width - (new.width or 0)) > _WIDER)
-    ):
+    if size.width and size.customWidth and (ours is None or abs(size.width - ours) > _WIDER):
         new.width = size.width
 
 
@@ -77,15 +80,24 @@ def _rows(source: Any, target: Any, move: SheetMove, heights: Heights) -> Iterat
             new.height = heights[row]
 
 
+def _made_higher(heights: Heights, then: SheetAlignment | None) -> Heights:
+    """Return those heights that are not as the last compile left them."""
+    return {
+        row: height
+        for row, height in heights.items()
+        if abs(height - (then.height(row) if then is not None else 0.0)) > _ROUNDED
+    }
+
+
 def _is_filtered(sheet: Any) -> bool:
     filters = [sheet.auto_filter, *(table.autoFilter for table in sheet.tables.values())]
     return any(each is not None and each.filterColumn for each in filters)
 
 
-def _view(source: Any, target: Any, move: SheetMove, ours: Mapping[str, str] | None) -> None:
+def _view(source: Any, target: Any, move: SheetMove, then: SheetAlignment | None) -> None:
     """Panes frozen elsewhere than we had them, the zoom, a sheet hidden."""
     frozen = frozen_at(source)
-    if ours is not None and frozen != ours.get(move.name):
+    if then is not None and frozen != then.copy.frozen:
         target.freeze_panes = frozen and _moved(move, frozen)
     if source.sheet_view.zoomScale:
         target.sheet_view.zoomScale = source.sheet_view.zoomScale

@@ -8,14 +8,9 @@ from typing import Any
 from openpyxl.workbook.defined_name import DefinedName
 
 from notchbook.workbook.carry.copying import Copier
+from notchbook.workbook.memory.book_copy import LISTS
 
 _NEVER_THEIRS = ("nb_", "_xlnm.", "_xlfn")
-_LISTS = "list_"
-
-
-def names_of_lists(workbook: Any) -> list[str]:
-    """The names that we give to lists to choose from."""
-    return sorted(name for name in workbook.defined_names if name.startswith(_LISTS))
 
 
 def carry_names(source: Any, target: Any, copier: Copier, lists: Collection[str] | None) -> None:
@@ -24,7 +19,7 @@ def carry_names(source: Any, target: Any, copier: Copier, lists: Collection[str]
     `lists` are the names of ours that the last compile gave to lists, None where that is forgotten.
     """
     moves = copier.moves
-    ours = (*_NEVER_THEIRS, *(lists if lists is not None else (_LISTS,)))
+    ours = (*_NEVER_THEIRS, *(lists if lists is not None else (LISTS,)))
     for name, defined in source.defined_names.items():
         if name.startswith(ours) or name in target.defined_names:
             continue

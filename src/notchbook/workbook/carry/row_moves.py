@@ -12,28 +12,31 @@ from notchbook.language.expressions import Kind
 from notchbook.sheets.kit.calculate import Filled
 from notchbook.sheets.kit.declare import Role, Table
 from notchbook.sheets.making.shop_sheets import LABEL_COLUMN
-from notchbook.workbook.carry.as_compiled import Areas, Keep, planned_word, split_areas
+from notchbook.workbook.carry.carry_over import CarryOver
 from notchbook.workbook.carry.formula_moves import Moves, Region, SheetMove
 from notchbook.workbook.file.raw_cells import cells_by_place
 from notchbook.workbook.file.snapshot import SHEET
 from notchbook.workbook.layout.anchor_names import SHEET_ANCHOR, identifier
 from notchbook.workbook.layout.layout import HEAD_ROW, STATE_ROW, BookLayout, LinesSpot, TableSpot
+from notchbook.workbook.memory.edits import Written
 from notchbook.workbook.read.anchors import Place, find_anchors, heads_of
 from notchbook.workbook.read.old_book import OldBook
 
 _NUMBERED = ("units", "board", "blank", "from", "to", "year")
 
 
-def find_moves(keep: Keep, old: OldBook, layout: BookLayout, filled: Filled) -> Moves:
-    """All moves of sheets, rows and columns from the old workbook to the new layout."""
+def find_moves(
+    over: CarryOver, old: OldBook, layout: BookLayout, filled: Filled, written: Written
+) -> Moves:
+    """Return all moves of sheets, rows and columns from the old workbook to the new layout."""
     anchors = find_anchors(old.typed.book)
-    moves = _sheets(keep, old, anchors, layout)
+    moves = _sheets(over, written, anchors, layout)
     for spot in layout.tables.values():
-        sheet, region = _table(spot, keep, old, anchors, filled)
+        sheet, region = _table(spot, over, old, anchors, filled)
         if sheet in moves.sheets and region is not None:
             moves.sheets[sheet].regions.append(region)
     for lines in layout.lines.values():
-        sheet, region = _lines(lines, anchors, old)
+        sheet, region = _lines(lines, anchors, old, written)
         if sheet in moves.sheets and region is not None:
             moves.sheets[sheet].regions.append(region)
     for name, move in moves.sheets.items():
@@ -41,16 +44,18 @@ def find_moves(keep: Keep, old: OldBook, layout: BookLayout, filled: Filled) -> 
             move.regions.sort(key=lambda each: min(each.columns))
             move.right = max(each.right for each in move.regions)
             move.new_right = max(each.new_right for each in move.regions)
-            keep.notices += _other_columns(move, old.typed.book[name])
+            over.notices += _other_columns(move, old.typed.book[name])
         else:
-            areas = old.stored.get("areas", split_areas(layout)).get(move.name, [])
-            move.shift = _by_label(old.typed.book[name], move.name, areas, layout, filled)
+            end = written.sheets[name].copy.last_row if name in written.sheets else STATE_ROW
+            move.shift = _by_label(old.typed.book[name], move.name, end, layout, filled)
     return moves
 
 
-def _sheets(keep: Keep, old: OldBook, anchors: Mapping[str, Place], layout: BookLayout) -> Moves:
-    """Sheets of ours by what they were called when they were compiled."""
-    names = old.stored.get("sheets", [])
+def _sheets(
+    over: CarryOver, written: Written, anchors: Mapping[str, Place], layout: BookLayout
+) -> Moves:
+    """Return the sheets of ours by what they were called when they were compiled."""
+    names = [] if written.copy.made_up else list(written.copy.sheets)
     new = {name for name, _ in layout.sheets}
     moves = Moves(gone={SHEET})
     for anchor, place in anchors.items():
@@ -58,11 +63,11 @@ def _sheets(keep: Keep, old: OldBook, anchors: Mapping[str, Place], layout: Book
             continue
         number = int(anchor.removeprefix(SHEET_ANCHOR))
         before = names[number - 1] if number <= len(names) else place[0]
-        name = keep.new_names.get(before, before)
+        name = over.new_names.get(before, before)
         if name in new:
             moves.sheets[place[0]] = SheetMove(name)
             if place[0] not in (name, before):
-                keep.notices.append(f"the sheet {place[0]} is called {name} again")
+                over.notices.append(f"the sheet {place[0]} is called {name} again")
         else:
             moves.gone.add(place[0])
     for spot in layout.tables.values():  # where the anchors of sheets were lost
@@ -73,7 +78,7 @@ def _sheets(keep: Keep, old: OldBook, anchors: Mapping[str, Place], layout: Book
 
 
 def _table(
-    spot: TableSpot, keep: Keep, old: OldBook, anchors: Mapping[str, Place], filled: Filled
+    spot: TableSpot, over: CarryOver, old: OldBook, anchors: Mapping[str, Place], filled: Filled
 ) -> tuple[str, Region | None]:
     table = spot.table
     heads = heads_of(table.name, anchors)
@@ -90,7 +95,7 @@ def _table(
     }
     if typed is not None:
         columns |= {at: new_columns[name] for name, at in typed.columns.items()}
-        origins = keep.origins.get(table.name, ())
+        origins = over.origins.get(table.name, ())
         to = {at: n for n, at in enumerate(origins) if at is not None}
         count = len(typed.rows)
     else:
@@ -166,7 +171,7 @@ def _word(value: object) -> str:
 
 
 def _lines(
-    spot: LinesSpot, anchors: Mapping[str, Place], old: OldBook
+    spot: LinesSpot, anchors: Mapping[str, Place], old: OldBook, written: Written
 ) -> tuple[str, Region | None]:
     found = {
         name: anchors[f"nb_{identifier(spot.lines.name)}_{name}"]
@@ -202,18 +207,17 @@ def _lines(
     region.lines = frozenset(place[1:] for place in ours)
     words = (*range(1, spot.label_column + 1), spot.note_column)
     region.says = frozenset(each + moved for each in words)
-    region.gone = _marks(old, sheet, min(columns))
+    region.gone = _marks(old, sheet, min(columns), written)
     return sheet, region
 
 
-def _marks(old: OldBook, sheet: str, left: int) -> dict[int, str]:
+def _marks(old: OldBook, sheet: str, left: int, written: Written) -> dict[int, str]:
     """Columns left of lines that hold nothing but words of ours: marks that are no more."""
-    words = frozenset(old.stored.get("words", ()))
     found: dict[int, set[str]] = {}
     for (_, column), cell in cells_by_place(old.typed.book[sheet]).items():
         if column < left and cell.value is not None and cell.row >= HEAD_ROW:
-            found.setdefault(column, set()).add(planned_word(cell.value))
-    return {column: "" for column, said in found.items() if said <= words}
+            found.setdefault(column, set()).add(str(cell.value))
+    return {column: "" for column, said in found.items() if all(map(written.wrote, said))}
 
 
 def _other_columns(move: SheetMove, ws: Any) -> list[str]:
@@ -245,7 +249,7 @@ def _other_columns(move: SheetMove, ws: Any) -> list[str]:
 
 
 def _by_label(
-    ws: Any, name: str, old_areas: Areas, layout: BookLayout, filled: Filled
+    ws: Any, name: str, end: int, layout: BookLayout, filled: Filled
 ) -> Callable[[int], int | None]:
     """Rows of a shop sheet: ours matched by the words in the label column, others by the end."""
     after: dict[str, int] = {}
@@ -258,7 +262,6 @@ def _by_label(
             word = _word(label)
             doubled |= {word} & after.keys()
             after[word] = row
-    end = max((bottom for _, _, bottom, _ in old_areas), default=STATE_ROW)
     new_end = max((spot.last_row for spot in layout.spots(name)), default=STATE_ROW)
     before = {
         row: _word(cell.value)

@@ -54,6 +54,16 @@ def cell_at(sheet: Worksheet, row: int, column: int) -> Cell:
     return found
 
 
+def title_of(sheet: Worksheet) -> str:
+    """Return what a sheet is called."""
+    return str(sheet.title)
+
+
+def sheet_of(cell: Cell) -> str:
+    """Return what the sheet of a cell is called."""
+    return str(cell.parent.title)
+
+
 def style_of(cell: Cell) -> Style:
     """Return the style of a cell, to be shared with others."""
     raw: Any = cell

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import json
 from typing import Any
 
 from openpyxl.workbook import Workbook
@@ -11,7 +10,9 @@ from openpyxl.workbook import Workbook
 from notchbook.base.refusals import RefusedError
 
 SHEET = "As compiled"
-FORMAT = 1
+FORMAT = 2
+OLDER = 1
+"""The format of the version before this one, which can be read, too."""
 _SAYS = "Kept for the next compile; changes here are not read."
 _CELL = 30_000  # letters in a cell; spreadsheets take at most 32,767
 _FIRST = 5
@@ -21,12 +22,11 @@ class DamagedError(Exception):
     """The hidden sheet is gone or was changed."""
 
 
-def write_snapshot(workbook: Workbook, stored: dict[str, Any], plans: str = "") -> None:
-    """Puts what is stored on a very hidden sheet, the last of the workbook.
+def write_snapshot(workbook: Workbook, text: str, plans: str = "") -> None:
+    """Put packed text on a very hidden sheet, the last of the workbook.
 
     Packed plans stand in a column of their own: without them nothing is lost.
     """
-    text = json.dumps(stored, ensure_ascii=True, separators=(",", ":"))
     sheet: Any = workbook.create_sheet(SHEET)
     sheet.sheet_state = "veryHidden"
     pieces = _pieces(text)
@@ -39,8 +39,8 @@ def write_snapshot(workbook: Workbook, stored: dict[str, Any], plans: str = "") 
             cell.data_type = "s"
 
 
-def read_snapshot(workbook: Workbook) -> dict[str, Any]:
-    """What the last compile stored.
+def read_snapshot(workbook: Workbook) -> tuple[int, str]:
+    """Return what the last compile stored, and in which format.
 
     Raises RefusedError for a workbook of a newer notchbook, DamagedError where the sheet is gone
     or damaged.
@@ -58,17 +58,16 @@ def read_snapshot(workbook: Workbook) -> dict[str, Any]:
         raise RefusedError(
             "the workbook was written by a newer notchbook; update this one before you compile"
         )
-    if version != FORMAT or not isinstance(count, int | float):
+    if version not in (OLDER, FORMAT) or not isinstance(count, int | float):
         raise DamagedError("the hidden sheet of the last compile was changed")
     text = "".join(str(at(_FIRST + n) or "") for n in range(min(int(count), 10_000)))
     if _sum(text) != at(4):
         raise DamagedError("the hidden sheet of the last compile was changed")
-    stored: dict[str, Any] = json.loads(text)
-    return stored
+    return int(version), text
 
 
 def read_plans(workbook: Workbook) -> str:
-    """The packed plans, as far as they are there."""
+    """Return the packed plans, as far as they are there."""
     book: Any = workbook
     if SHEET not in book.sheetnames:
         return ""

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 SHEET_ANCHOR = "nb_sheet_"
+Place = tuple[str, int, int]
+"""Sheet, row and column."""
 
 
 def identifier(name: str) -> str:

@@ -9,10 +9,9 @@ from openpyxl.utils.cell import column_index_from_string, coordinate_from_string
 from openpyxl.workbook import Workbook
 
 from notchbook.workbook.file.book import names_of
-from notchbook.workbook.layout.anchor_names import identifier
+from notchbook.workbook.layout.anchor_names import Place, identifier
 
-Place = tuple[str, int, int]
-"""Sheet, row and column."""
+__all__ = ["Place", "address", "addresses", "find_anchors", "heads_of", "place_of"]
 
 
 def address(place: Place) -> str:

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
 
 from notchbook.base.refusals import RefusedError
-from notchbook.language.expressions import Kind
 from notchbook.measure import Units
-from notchbook.merging.state import MergeMemory, from_plain
+from notchbook.merging.state import MergeMemory
 from notchbook.sheets.kit.declare import Book
 from notchbook.workbook.file.book import properties_of
-from notchbook.workbook.file.snapshot import DamagedError, read_plans, read_snapshot
+from notchbook.workbook.file.snapshot import DamagedError, read_plans
 from notchbook.workbook.file.stored_values import HANDED_OVER
+from notchbook.workbook.layout.anchor_names import identifier
+from notchbook.workbook.memory.book_copy import BookCopy
+from notchbook.workbook.memory.remembered import read_memory
+from notchbook.workbook.read.anchors import find_anchors
 from notchbook.workbook.read.safety import not_carried, read_package
 from notchbook.workbook.read.typed import TypedBook, read_typed
 from notchbook.workbook.read.typed_over import typed_over
@@ -21,12 +23,12 @@ from notchbook.workbook.read.typed_over import typed_over
 
 @dataclass
 class OldBook:
-    """A workbook as it was found; `state` is None where the last compile's memory is lost."""
+    """A workbook as it was found, and as it was written; without these where the memory is lost."""
 
     path: Path
     data: bytes
     typed: TypedBook
-    stored: dict[str, Any] = field(default_factory=dict)
+    copy: BookCopy | None = None
     state: MergeMemory | None = None
     trouble: str = ""
     plans: str = ""  # that the last compile kept, packed
@@ -34,13 +36,13 @@ class OldBook:
     noted: int = 0  # those, and the ones that a note tells of
 
     def losses(self) -> list[str]:
-        """What a compile cannot carry into the new file."""
+        """Return what a compile cannot carry into the new file."""
         gone = [f"the rows of {name}, whose sheet was deleted" for name in self.typed.gone]
         return [*not_carried(self.data), *gone]
 
 
 def open_old(path: Path, book: Book, units: Units) -> OldBook:
-    """Reads a workbook.
+    """Read a workbook.
 
     Raises RefusedError for what cannot be read safely, or was written by a newer notchbook.
     """
@@ -55,26 +57,21 @@ def open_old(path: Path, book: Book, units: Units) -> OldBook:
         )
     old = OldBook(path, data, typed)
     try:
-        old.stored = read_snapshot(typed.book)
-        old.state = from_plain(old.stored["merge"], _days(book))
+        kept = read_memory(typed.book, book, find_anchors(typed.book))
+        old.copy, old.state = kept.copy, kept.merge
+        _leave_out_new(typed, kept.copy)
     except DamagedError as error:
         old.trouble = str(error)
-    except (KeyError, TypeError, ValueError):
-        old.trouble = "the hidden sheet of the last compile was changed"
     old.plans = read_plans(typed.book)
-    planned = old.stored.get("planned", {})
-    old.typed_over, old.noted = typed_over(typed, book, planned)
+    old.typed_over, old.noted = typed_over(typed, book, old.copy)
     return old
 
 
-def _days(book: Book) -> dict[str, frozenset[str]]:
-    """The columns of each table that hold dates, Settings among them."""
-    days = {
-        name: frozenset(each.name for each in table.columns if each.look.kind is Kind.DATE)
-        for name, table in book.tables.items()
-    }
-    lines = {
-        name: frozenset(each.name for each in lines.cells.values() if each.look.kind is Kind.DATE)
-        for name, lines in book.lines.items()
-    }
-    return days | lines
+def _leave_out_new(typed: TypedBook, copy: BookCopy) -> None:
+    """Take nothing for deleted that the last compile did not write: it is new in this version."""
+    typed.gone = [name for name in typed.gone if f"nb_{identifier(name)}_head" in copy.names]
+    for name, table in typed.tables.items():
+        anchor = f"nb_{identifier(name)}_"
+        table.unknown = frozenset(
+            column.name for column in table.table.columns if anchor + column.name not in copy.names
+        )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any
 
 from openpyxl.utils import get_column_letter
 
@@ -59,5 +58,5 @@ def _headers(anchors: Mapping[str, Place], book: Book) -> set[Place]:
 
 def _right(old: OldBook, sheet: str) -> int:
     """The last column of a sheet without anchors."""
-    areas: Any = old.stored.get("areas", {}).get(sheet, ())
-    return max((right for _, _, _, right in areas), default=1)
+    written = old.copy.sheets.get(sheet) if old.copy is not None else None
+    return max(written.columns, default=1) if written is not None else 1

@@ -22,6 +22,7 @@ from notchbook.workbook.file.book import sheet_named
 from notchbook.workbook.file.raw_cells import Cell as SheetCell
 from notchbook.workbook.file.raw_cells import cell_at, cells_by_place
 from notchbook.workbook.layout.anchor_names import identifier
+from notchbook.workbook.memory.contents import formula_text
 from notchbook.workbook.read.anchors import Place, address, find_anchors, heads_of
 from notchbook.workbook.read.understand import NotUnderstoodError, understand
 
@@ -57,6 +58,7 @@ class TypedTable:
     rows: list[dict[str, Value]] = field(default_factory=list)
     stray: dict[tuple[int, str], Stray] = field(default_factory=dict)
     formulas: dict[tuple[int, str], str] = field(default_factory=dict)
+    unknown: frozenset[str] = frozenset()  # columns that the last compile did not write
 
     @property
     def lost(self) -> list[Column]:
@@ -64,7 +66,7 @@ class TypedTable:
         return [
             each
             for each in self.table.columns
-            if each.role is Role.GIVEN and each.name not in self.columns
+            if each.role is Role.GIVEN and each.name not in {*self.columns, *self.unknown}
         ]
 
     def place(self, row: int, column: str) -> Place:
@@ -292,8 +294,3 @@ class _Reader:
             values[cell.name] = self.understood(found.value, found, cell.look, place)
         except NotUnderstoodError as error:
             self.typed.line_strays[name, cell.name] = Stray(place, found.value, str(error))
-
-
-def formula_text(raw: object) -> str:
-    """A formula as text, also where it fills several cells."""
-    return str(getattr(raw, "text", raw))

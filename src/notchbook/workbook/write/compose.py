@@ -26,8 +26,8 @@ from notchbook.sheets.kit.calculate import Filled
 from notchbook.sheets.kit.column_words import ColumnWords
 from notchbook.sheets.kit.declare import Book, Column, LineRow, Role, Sheet
 from notchbook.sheets.kit.show import YEAR
-from notchbook.workbook.carry.as_compiled import Keep, planned_word, remember
 from notchbook.workbook.carry.carrier import carry
+from notchbook.workbook.carry.carry_over import CarryOver
 from notchbook.workbook.file.book import add_sheet, open_on_first_visible, properties_of
 from notchbook.workbook.file.drawings import CHART, put_picture
 from notchbook.workbook.file.raw_cells import Cell as SheetCell
@@ -35,6 +35,7 @@ from notchbook.workbook.file.raw_cells import Style, cell_at, share_style, style
 from notchbook.workbook.file.saving import unpacked
 from notchbook.workbook.file.snapshot import write_snapshot
 from notchbook.workbook.file.stored_values import Stamp, stamp
+from notchbook.workbook.layout.anchor_names import Place
 from notchbook.workbook.layout.layout import (
     SAYS_ROW,
     STATE_ROW,
@@ -47,6 +48,9 @@ from notchbook.workbook.layout.layout import (
 )
 from notchbook.workbook.layout.style import TABS, Formats, Styles
 from notchbook.workbook.layout.subject import Subject
+from notchbook.workbook.memory.book_copy import take
+from notchbook.workbook.memory.remembered import memory_text
+from notchbook.workbook.read.anchors import find_anchors
 from notchbook.workbook.write import chart_places, charts, sheet_setup, widths
 from notchbook.workbook.write.fitting import LINE_HEIGHT, Fitting
 
@@ -61,22 +65,22 @@ def compose(
     filled: Filled,
     units: Mapping[str, int],
     subject: Subject,
-    keep: Keep | None = None,
+    over: CarryOver | None = None,
     pictures: Mapping[str, Sequence[Picture]] | None = None,
 ) -> bytes:
     """The workbook as the bytes of a file, every formula with its value.
 
-    `keep` holds what belongs to the maker and what the next compile must know; `pictures` are
+    `over` holds what belongs to the maker and what the next compile must know; `pictures` are
     drawings by the sheet they belong on.
     """
-    return _Writer(arrange(book, filled, units, pictures), filled, subject, keep).write()
+    return _Writer(arrange(book, filled, units, pictures), filled, subject, over).write()
 
 
 class _Writer:
     def __init__(
-        self, layout: BookLayout, filled: Filled, subject: Subject, keep: Keep | None
+        self, layout: BookLayout, filled: Filled, subject: Subject, over: CarryOver | None
     ) -> None:
-        self.layout, self.filled, self.subject, self.keep = layout, filled, subject, keep
+        self.layout, self.filled, self.subject, self.over = layout, filled, subject, over
         self.workbook = Workbook()
         self.workbook.remove(self.workbook.active)
         self.styles = Styles(
@@ -86,17 +90,18 @@ class _Writer:
         self.values: dict[str, dict[str, Stamp]] = {}
         self.told = ColumnWords(layout.book, subject.units)
         self.split_sheets = {spot.sheet for spot in layout.split}
-        self.words: set[str] = set()  # that stand on our sheets for the maker to read
+        self.typed_formulas: set[Place] = set()  # given cells in which the maker put one
 
     def write(self) -> bytes:
         for name, sheet in self.layout.sheets:
             self.sheet(name, sheet)
         self.styles.finish()
         sheet_setup.define_names(self.workbook, self.layout)
-        if self.keep is not None:
-            remember(self.keep, self.layout, self.filled, self.workbook, self.words)
-            carry(self.keep, self.workbook, self.layout, self.filled, self.values)
-            write_snapshot(self.workbook, self.keep.stored, self.keep.plans)
+        if self.over is not None:
+            names = find_anchors(self.workbook)
+            copy = take(self.workbook, names, self.values, self.typed_formulas)
+            carry(self.over, self.workbook, self.layout, self.filled, self.values, copy)
+            write_snapshot(self.workbook, memory_text(copy, self.over.files), self.over.plans)
         properties = properties_of(self.workbook)
         properties.title = f"{self.subject.shop} {self.subject.year}"
         properties.creator = "notchbook"
@@ -116,9 +121,9 @@ class _Writer:
         self.widths: dict[str, float] = {}
         self.fitting = Fitting(self.filled, self.told, self.styles.formats, sheet.grid)
         title = sheet.title.format(shop=self.subject.shop, year=self.subject.year) or name
-        self.say(ws, TITLE_ROW, 1, title, self.styles.text(14, bold=True))
+        self.put(ws, TITLE_ROW, 1, title, self.styles.text(14, bold=True))
         says = f"{sheet.instruction} Amounts in {self.subject.currency}."
-        self.say(ws, SAYS_ROW, 1, says, self.styles.text())
+        self.put(ws, SAYS_ROW, 1, says, self.styles.text())
         if "Checks" in self.layout.lines:
             self.state(ws)
         for block in self.layout.lines.values():
@@ -166,11 +171,6 @@ class _Writer:
                 cell.data_type = "s"  # words are words, whatever they begin with
         return cell
 
-    def say(self, ws: Worksheet, row: int, column: int, value: object, style: Style) -> SheetCell:
-        """Words of ours, known again when somebody writes over them."""
-        self.words.add(planned_word(value))
-        return self.put(ws, row, column, value, style)
-
     def put_formula(
         self, ws: Worksheet, row: int, column: int, text: str, value: Stamp, style: Style
     ) -> None:
@@ -192,7 +192,7 @@ class _Writer:
     def lines(self, ws: Worksheet, spot: LinesSpot) -> None:
         columns = [*range(1, spot.label_column + 1 + spot.cell_columns), spot.note_column]
         for column, head in zip(columns, spot.lines.heads, strict=True):
-            self.say(ws, spot.head_row, column, head, self.styles.header())
+            self.put(ws, spot.head_row, column, head, self.styles.header())
         for row_number, row in spot.placed():
             self.line(ws, spot, row_number, row)
         labels = (widths.text_units(row.label) for row in spot.lines.rows if not row.heading)
@@ -218,8 +218,8 @@ class _Writer:
 
     def line(self, ws: Worksheet, spot: LinesSpot, row_number: int, row: LineRow) -> None:
         if row.mark:
-            self.say(ws, row_number, 1, row.mark, self.styles.text())
-        label = self.say(
+            self.put(ws, row_number, 1, row.mark, self.styles.text())
+        label = self.put(
             ws,
             row_number,
             spot.label_column,
@@ -230,7 +230,7 @@ class _Writer:
             self.link(label, row.link)
             share_style(self.styles.text(link=True), label)
         if row.note:
-            self.say(ws, row_number, spot.note_column, row.note, self.styles.text(wrap=True))
+            self.put(ws, row_number, spot.note_column, row.note, self.styles.text(wrap=True))
         for n, cell in enumerate(row.cells):
             column = spot.label_column + 1 + n
             style = self.styles.cell(cell.look, cell.role)
@@ -238,6 +238,7 @@ class _Writer:
             text = self.layout.line_formula(cell)
             own = self.own_formula(spot.lines.name, cell.name) if text is None else None
             if own is not None:
+                self.typed_formulas.add((spot.sheet, row_number, column))
                 self.put_formula(ws, row_number, column, own, value, style)
             elif text is None:
                 self.put(ws, row_number, column, self.shown(value, cell.look.kind), style)
@@ -248,7 +249,7 @@ class _Writer:
 
     def own_formula(self, lines: str, name: str) -> str | None:
         """What the maker typed as a formula into a given cell of lines, without its sign."""
-        formulas = self.keep.formulas.get(lines, {}) if self.keep else {}
+        formulas = self.over.formulas.get(lines, {}) if self.over else {}
         text = formulas.get((0, name))
         return None if text is None else text.removeprefix("=")
 
@@ -266,7 +267,7 @@ class _Writer:
         tallest = ws.row_dimensions[spot.head_row].height or 0
         if spot.first_column > 1:  # beside another block, whose title the sheet bears
             name = self.styles.text(11, bold=True)
-            self.say(ws, spot.above_row, spot.first_column, spot.table.name, name)
+            self.put(ws, spot.above_row, spot.first_column, spot.table.name, name)
         for place in set(range(1, len(self.fitting.grid) + 1)) - set(spot.places):
             self.put(ws, spot.head_row, place, None, self.styles.header(bare=True))
         for letter_column, column in zip(spot.places, spot.columns, strict=True):
@@ -283,7 +284,7 @@ class _Writer:
 
     def header(self, ws: Worksheet, spot: TableSpot, column: Column, number: int) -> int:
         text = self.fitting.header(column)
-        cell = self.say(ws, spot.head_row, number, text, self.styles.header(column.look))
+        cell = self.put(ws, spot.head_row, number, text, self.styles.header(column.look))
         note = Comment(self.told.note(spot.table, column), "notchbook", height=150, width=280)
         cell.comment = note
         above = self.layout.above_formula(spot, column)
@@ -313,10 +314,9 @@ class _Writer:
         stray = self.filled.stray.get(spot.table.name, {})
         unsure = {at for at, _ in stray} if text is not None else ()
         row = spot.head_row
-        put = self.say if spot.table.split else self.put
         for row, value in enumerate(values, spot.first_row):
             if text is None:
-                cell = put(ws, row, number, self.shown(value, column.look.kind), style)
+                cell = self.put(ws, row, number, self.shown(value, column.look.kind), style)
                 if column.look.links and value in self.split_sheets:
                     self.link(cell, value)
             else:
@@ -341,11 +341,12 @@ class _Writer:
             if name == column.name:
                 cell = cell_at(ws, spot.first_row + row, number)
                 self.put(ws, cell.row, number, raw, copy(style_of(cell)))  # a day sets a format
-        formulas = self.keep.formulas.get(spot.table.name, {}) if self.keep else {}
+        formulas = self.over.formulas.get(spot.table.name, {}) if self.over else {}
         frame = self.filled.tables[spot.table.name]
         for (row, name), text in formulas.items():
             if name == column.name:
                 place = cell_at(ws, spot.first_row + row, number)
+                self.typed_formulas.add((spot.sheet, place.row, number))
                 value = frame[name].iat[row]
                 known = None if self.shown(value, column.look.kind) is None else value
                 formula = text.removeprefix("=")

@@ -13,7 +13,7 @@ from notchbook.merging.cells import same
 from notchbook.sheets.kit.calculate import Filled
 from notchbook.sheets.kit.declare import Book, Role
 from notchbook.sheets.kit.show import Look
-from notchbook.workbook.carry.as_compiled import Formulas
+from notchbook.workbook.carry.carry_over import Formulas
 from notchbook.workbook.read.anchors import address
 from notchbook.workbook.read.typed import TypedTable, read_typed
 
