@@ -186,7 +186,7 @@ def layouts(draw: st.DrawFn) -> tuple[Fraction, dict[str, Any], Fraction]:
     """An even row that fits: the length follows from margins, sizes and gaps, finer than shown."""
     finest = draw(st.sampled_from([F(1, 8), F(1, 16), F(1, 32), F(1), F(1, 10)]))
     finer = finest / draw(st.sampled_from([1, 2, 3, 7, 10]))
-    count = draw(st.integers(1, 9))
+    count = draw(st.integers(2, 9))
     margin, gap, along = (finer * draw(st.integers(0, 90)) for _ in range(3))
     length = 2 * margin + count * along + (count - 1) * gap
     row = {"count": count, "spread": "even", "margin": margin, "along": along}
@@ -240,7 +240,7 @@ def test_first_and_gap_are_read_without_overlap(
     """However unlike its ends, a row that fits is read within the part as it reads."""
     length, row, finest = layout
     gap = (length - 2 * row["margin"] - row["count"] * row["along"]) / max(row["count"] - 1, 1)
-    row |= {"spread": None, "first": row["margin"], "gap": max(gap, F(0))}
+    row |= {"spread": None, "first": row["margin"], "gap": max(gap, F(0)), "margin": None}
     filled = marked(length + finest * more / 7, row, finest=finest)
     readings = filled.tables["Readings"]
     ends = readings[["at", "to"]].max(axis=1).tolist()

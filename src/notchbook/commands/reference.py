@@ -57,6 +57,8 @@ def _columns(book: Book) -> Iterator[str]:
                 for column in block.columns:
                     header = column.header.format(**told.unit_words)
                     yield from _entry(header, told.note(block, column))
+                    for fault in column.faults:
+                        yield from _entry("  fault", told.fault(block, fault))
             elif isinstance(block, Lines):
                 for row in block.rows:
                     for cell in row.cells[:1]:

@@ -149,6 +149,7 @@ def work_out_marks(
 ) -> Filled:
     """Work out numbered rows of marks with their readings, and no other sheet around them."""
     rows: dict[str, Any] = {"Cut list": cuts, "Marks": marks, "Readings": build_reading_rows(marks)}
+    rows["Projects"] = [{"project": name} for name in {cut.project for cut in cuts}]
     filled = Filled(
         {name: frame(book.tables[name], its) for name, its in rows.items()},
         {("Settings", "show_fractions_to"): plain(finest)},

@@ -2,50 +2,33 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from notchbook.language import expressions as x
 from notchbook.language.expressions import when
 from notchbook.sheets.checks.lines import added, key_of, none_of, numbers, states
 from notchbook.sheets.kit.declare import LineRow
+from notchbook.sheets.kit.discovery import Terms, sheets_for
+from notchbook.sheets.kit.faults import Strength
+from notchbook.sheets.kit.setting_faults import SETTING_FAULTS
 from notchbook.sheets.kit.settings import YEAR_END, setting
 
 _DATED = x.where("date", ">=", 1)
-_LEDGERS: tuple[tuple[str, str, str, tuple[str, ...]], ...] = (
-    # the ledger, the number that every row holds, a worked-out number, states that need a hand
-    (
-        "Sales ledger",
-        "quantity",
-        "month",
-        (
-            *("no number", "other year", "no project", "no tier", "wrong sign", "twice"),
-            *("before sale", "not so sold"),
-        ),
-    ),
-    (
-        "Purchases",
-        "amount",
-        "pack_price",
-        ("no number", "other year", "no category", "no stock", "no tool"),
-    ),
-    ("Production log", "made", "month", ("no number", "other year", "no project", "too many")),
-    ("Mileage", "miles", "rate", ("no number", "other year", "no rate")),
-    (
-        "Counts",
-        "quantity",
-        "worth",
-        ("no number", "no stock", "no project", "stock or project", "other stage"),
-    ),
-)
+_LEDGERS: Mapping[str, tuple[str, str]] = {
+    # the number that every row holds, a worked-out number
+    "Sales ledger": ("quantity", "month"),
+    "Purchases": ("amount", "pack_price"),
+    "Production log": ("made", "month"),
+    "Mileage": ("miles", "rate"),
+    "Counts": ("quantity", "worth"),
+}
 
 
-def _ledger_checks(table: str, number: str, worked: str, wanting: tuple[str, ...]) -> list[LineRow]:
-    key = key_of(table)
+def _ledger_checks(table: str) -> list[LineRow]:
+    if table not in _LEDGERS:
+        return []
+    key, (number, worked) = key_of(table), _LEDGERS[table]
     return [
-        none_of(
-            f"{key}_rows",
-            f"{table}: rows that need a correction",
-            states(table, *wanting),
-            f"{table}: filter state for {', '.join(wanting)}",
-        ),
         none_of(
             f"{key}_numbers",
             f"{table}: rows without a number for {number}",
@@ -67,19 +50,32 @@ def _ledger_checks(table: str, number: str, worked: str, wanting: tuple[str, ...
     ]
 
 
-_NAMED: tuple[tuple[str, tuple[str, ...]], ...] = (
-    ("Seen prices", ("no project",)),
-    ("Cut list", ("no project",)),
-    ("Consumables", ("no project", "no stock", "no tool", "no part")),
-    ("Work steps", ("no project",)),
-    ("Pricing tiers", ("no project", "no tier", "no margin left")),
-    ("Statements", ("no number", "no channel")),
-    (
-        "Tool depreciation",
-        ("no life", "no class", "no rate", "no such method", "convention", "too much"),
-    ),
-    ("Marks", ("no part", "does not fit", "too deep", "compile again")),
-)
+def _words_of_faults() -> dict[str, tuple[str, ...]]:
+    """By table: the states of a row that needs a correction, under whatever tax form."""
+    found: dict[str, dict[str, None]] = {}
+    for tax in ("us", "none"):
+        for sheet in sheets_for(Terms(tax)):
+            for table in sheet.tables:
+                counted = (each for each in table.faults if each.strength is not Strength.NOTICE)
+                words = {each.words: None for each in counted if not each.listed}
+                found.setdefault(table.name, {}).update(words)
+    return {name: tuple(words) for name, words in found.items() if words}
+
+
+_FAULTS = _words_of_faults()
+_OF_PLANS = {"Marks": ("does not fit", "too deep", "compile again")}
+
+
+def _faulty(table: str) -> LineRow:
+    """How many rows have a fault, or a state that only the plan tells."""
+    words = (*_FAULTS[table], *_OF_PLANS.get(table, ()))
+    return none_of(
+        f"{key_of(table)}_rows",
+        f"{table}: rows that need a correction",
+        states(table, *words),
+        f"{table}: state",
+    )
+
 
 _FIGURES = (
     ("share", "meals"),
@@ -108,21 +104,19 @@ def _unknown(table: str, key: str) -> x.Expression:
 
 
 ROWS = (
-    *(row for ledger in _LEDGERS for row in _ledger_checks(*ledger)),
+    *(
+        row
+        for table in _FAULTS
+        for row in (
+            _faulty(table),
+            *_ledger_checks(table),
+        )
+    ),
     *(
         none_of(
-            f"{key_of(table)}_rows",
-            f"{table}: rows that need a correction",
-            states(table, *wanting),
-            f"{table}: state",
+            each.column, f"Settings: {each.words}", when(each.when, 1, 0), f"Settings: {each.write}"
         )
-        for table, wanting in _NAMED
-    ),
-    none_of(
-        "main_tier",
-        "main tier that is not among the tiers",
-        when(x.missing("Tiers", tier=setting.main_tier), 1, 0),
-        "Settings: main tier",
+        for each in SETTING_FAULTS
     ),
     none_of(
         "on_hand",

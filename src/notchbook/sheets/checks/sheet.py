@@ -119,6 +119,12 @@ _NOTICES = (
         "Sales ledger: filter state",
     ),
     notice(
+        "bare_projects",
+        "projects without parts or work steps",
+        states("Projects", "no parts", "no steps"),
+        "Projects: state",
+    ),
+    notice(
         "old_prices",
         "stocks with an old price or without a date",
         x.count("Stock", "price_flag", x.where("price_flag", "=", "check price"))

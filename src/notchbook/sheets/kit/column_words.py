@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from notchbook.language.words import words
 from notchbook.measure import CONVERSIONS, UNIT_WORDS, Units
 from notchbook.sheets.kit.declare import Book, Cell, Column, Role, Table
+from notchbook.sheets.kit.faults import Fault
 
 
 class ColumnWords:
@@ -35,6 +36,12 @@ class ColumnWords:
         if column.role is Role.COMPUTED and column.rule is not None:
             said += f"{column.header} = {words(column.rule, self)}."
         return said.format(**self.unit_words).strip()
+
+    def fault(self, table: Table, fault: Fault) -> str:
+        """What may be wrong with a row, at which column, and what comes of it."""
+        at = table.by_name[fault.column].header.split(" (")[0]
+        said = f"{fault.words} ({at}); {fault.write}. {fault.strength.value.capitalize()}."
+        return said.format(**self.unit_words)
 
     def line_note(self, cell: Cell, note: str) -> str:
         """What a line says of itself."""

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from enum import Enum
 from functools import cached_property
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from pydantic import BaseModel, ConfigDict
 from pydantic.fields import FieldInfo
@@ -26,6 +26,9 @@ from notchbook.language.order import Name, in_order, needs
 from notchbook.sheets.kit.charts import Chart
 from notchbook.sheets.kit.show import Look
 from notchbook.sheets.kit.values import look_of, words_of
+
+if TYPE_CHECKING:
+    from notchbook.sheets.kit.faults import Fault
 
 
 class Role(Enum):
@@ -64,7 +67,7 @@ class Given:
 
 @dataclass(frozen=True)
 class Column:
-    """One column of a table; `rule` only where it is computed."""
+    """One column of a table; `rule` only where it is computed, `faults` in the one of states."""
 
     name: str
     header: str
@@ -76,6 +79,7 @@ class Column:
     choices: tuple[str, ...] | str = ()
     strict: bool = False
     required: bool = False
+    faults: tuple[Fault, ...] = ()
 
 
 def computed(
@@ -156,6 +160,11 @@ class Table:
     def by_name(self) -> dict[str, Column]:
         """The columns by their names."""
         return {column.name: column for column in self.columns}
+
+    @cached_property
+    def faults(self) -> tuple[Fault, ...]:
+        """What may be wrong with a row, the gravest first."""
+        return tuple(fault for column in self.columns for fault in column.faults)
 
     def rule(self, column: Column) -> Expression | None:
         """The column's rule, silent in rows without their `silent` column."""

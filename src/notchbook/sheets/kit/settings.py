@@ -7,7 +7,6 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict
 
 from notchbook.language import expressions as x
-from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, given_columns
 from notchbook.sheets.kit.values import (
@@ -148,12 +147,6 @@ YEAR_START, YEAR_END = setting.year_start, setting.year_end
 def in_year(column: str = "date") -> tuple[x.Where, x.Where]:
     """The conditions that a date falls in the shop's year."""
     return x.where(column, ">=", YEAR_START), x.where(column, "<=", YEAR_END)
-
-
-def state_in_year(state: x.Operand) -> x.Expression:
-    """The state of a dated row: `other year` where the date falls outside, else as given."""
-    outside = (this.date < YEAR_START) | (this.date > YEAR_END)
-    return when(outside, "other year", state)
 
 
 def to_money(value: x.Expression) -> x.Expression:

@@ -8,6 +8,7 @@ from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, computed, table
+from notchbook.sheets.kit.faults import fault, names_header, state, twice, unknown
 from notchbook.sheets.kit.settings import in_year, setting
 from notchbook.sheets.kit.values import Money, Name, Positive, Share
 from notchbook.sheets.ledgers.sales_totals import returned_value, sold_value
@@ -45,7 +46,14 @@ class TierRow(Row):
     )
 
 
-CHANNELS = table("Channels", ChannelRow, silent="channel", spare=6, capacity=100)
+CHANNELS = table(
+    "Channels",
+    ChannelRow,
+    state(twice("Channels", "channel"), names_header("channel")),
+    silent="channel",
+    spare=6,
+    capacity=100,
+)
 
 
 def _channel(name: str, otherwise: x.Operand = 0) -> x.Expression:
@@ -83,6 +91,18 @@ TIERS = table(
         + (_channel("fixed_fee") + _channel("postage")) / this.least_quantity.or_else(1),
         "Fixed fee and postage are shared by the pieces of the smallest order.",
         header="selling cost a piece",
+    ),
+    state(
+        twice("Tiers", "tier"),
+        names_header("tier"),
+        unknown("channel", "Channels.channel"),
+        fault("less than one", this.least_quantity < 1, "write 1 or more"),
+        fault(
+            "no margin left",
+            1 - this.fee - this.margin_wanted <= 0,
+            "the fee of its channel and the margin take the whole price; write a lower margin",
+            "margin",
+        ),
     ),
     computed("sales", show.MONEY, sold_value(*_OF_TIER), header="sales this year"),
     computed("returns", show.MONEY, returned_value(*_OF_TIER), header="returns this year"),

@@ -8,6 +8,7 @@ from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
+from notchbook.sheets.kit.faults import Strength, look, no_number, of_values, state, unknown
 from notchbook.sheets.kit.settings import YEAR_END, YEAR_START
 from notchbook.sheets.kit.values import Day, Money, Name, Number
 
@@ -70,18 +71,21 @@ TABLE = table(
         ),
         "Only opening and closing counts enter the year; others are for your own use.",
     ),
-    computed(
-        "state",
-        show.WORD,
-        x.cases(
-            (x.text_in("quantity", "value"), "no number"),
-            (~x.known("stock", "Stock", stock=this.stock), "no stock"),
-            (~x.known("project", "Projects", project=this.project), "no project"),
-            ((_NO_STOCK & _NO_PROJECT) | _OF_BOTH, "stock or project"),
-            (_WRONG_STAGE, "other stage"),
+    state(
+        no_number("quantity", "value"),
+        unknown("stock", "Stock.stock", strength=Strength.LOOK),
+        unknown("project", "Projects.project", strength=Strength.LOOK),
+        look(
+            "stock or project",
+            (_NO_STOCK & _NO_PROJECT) | _OF_BOTH,
+            "a row counts one of the two; write a stock or a project",
         ),
-        "stock or project: a row counts one of the two. other stage: a stock is raw or in work, a"
-        " project in work or finished.",
+        look(
+            "other stage",
+            _WRONG_STAGE,
+            "a stock is raw or in work, a project in work or finished; write which",
+        ),
+        *of_values(CountRow),
     ),
     computed("worth", show.RATE, this.value / this.quantity, header="value each"),
     silent="date",

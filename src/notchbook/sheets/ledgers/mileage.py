@@ -5,11 +5,13 @@ from __future__ import annotations
 from typing import Annotated
 
 from notchbook.language import expressions as x
-from notchbook.language.expressions import this, when
+from notchbook.language.expressions import this
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
-from notchbook.sheets.kit.settings import setting, state_in_year
+from notchbook.sheets.kit.faults import look, no_number, of_values, state
+from notchbook.sheets.kit.settings import setting
 from notchbook.sheets.kit.values import Day, Number, Text
+from notchbook.sheets.ledgers.dated import OTHER_YEAR
 
 
 class MileageRow(Row):
@@ -37,14 +39,16 @@ TABLE = table(
         header="rate a mile",
     ),
     computed("amount", show.MONEY, this.miles * this.rate),
-    computed(
-        "state",
-        show.WORD,
-        when(
-            x.text_in("miles"),
-            "no number",
-            state_in_year(when(this.rate.equals(0) & setting.tax.differs("none"), "no rate", "")),
+    state(
+        no_number("miles"),
+        OTHER_YEAR,
+        look(
+            "no rate",
+            this.rate.equals(0) & setting.tax.differs("none"),
+            "Tax tables hold no rate for its day; write another",
+            "date",
         ),
+        *of_values(MileageRow),
     ),
     silent="date",
     spare=100,

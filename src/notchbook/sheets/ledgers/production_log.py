@@ -8,8 +8,10 @@ from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
-from notchbook.sheets.kit.settings import YEAR_START, state_in_year
+from notchbook.sheets.kit.faults import Strength, look, no_number, of_values, state, unknown
+from notchbook.sheets.kit.settings import YEAR_START
 from notchbook.sheets.kit.values import Day, Name, Number, Text
+from notchbook.sheets.ledgers.dated import OTHER_YEAR
 
 
 class ProductionRow(Row):
@@ -60,21 +62,12 @@ TABLE = table(
         header="on hand before",
     ),
     computed("month", show.COUNT, x.call("MONTH", this.date)),
-    computed(
-        "state",
-        show.WORD,
-        when(
-            x.text_in("made", "spoiled", "minutes"),
-            "no number",
-            state_in_year(
-                when(
-                    x.missing("Projects", project=this.project),
-                    "no project",
-                    when(this.spoiled > this.made, "too many", ""),
-                )
-            ),
-        ),
-        "too many: more spoiled than made.",
+    state(
+        no_number("made", "spoiled", "minutes"),
+        OTHER_YEAR,
+        unknown("project", "Projects.project", strength=Strength.LOOK),
+        look("too many", this.spoiled > this.made, "write no more than were made"),
+        *of_values(ProductionRow),
     ),
     silent="date",
     spare=100,

@@ -8,8 +8,9 @@ from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
-from notchbook.sheets.kit.settings import state_in_year
+from notchbook.sheets.kit.faults import Strength, no_number, of_values, state, unknown
 from notchbook.sheets.kit.values import AnyMoney, Day, Name, Number, Text
+from notchbook.sheets.ledgers.dated import OTHER_YEAR
 
 
 class PurchaseRow(Row):
@@ -52,20 +53,13 @@ TABLE = table(
         "What a pack cost above its price on Stock.",
         header="above the price",
     ),
-    computed(
-        "state",
-        show.WORD,
-        when(
-            x.text_in("amount", "packs"),
-            "no number",
-            state_in_year(
-                x.cases(
-                    (this.line.equals(""), "no category"),
-                    (~x.known("stock", "Stock", stock=this.stock), "no stock"),
-                    (~x.known("tool", "Tool depreciation", tool=this.tool), "no tool"),
-                )
-            ),
-        ),
+    state(
+        no_number("amount", "packs"),
+        OTHER_YEAR,
+        unknown("category", "Months and channels.category", strength=Strength.LOOK),
+        unknown("stock", "Stock.stock", strength=Strength.LOOK),
+        unknown("tool", "Tool depreciation.tool", strength=Strength.LOOK),
+        *of_values(PurchaseRow),
     ),
     silent="date",
     spare=300,

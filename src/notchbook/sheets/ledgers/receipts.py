@@ -35,11 +35,11 @@ DEPOSIT_BACK = when(
 )
 _SOLD_ON_IT = _pieces("receipt", "return", "deposit", "own use")
 _GIVEN_BACK = _pieces("return_of", "sale", "deposit", "own use")
-_UNKNOWN = _of_receipt("receipt", "", this.return_of).equals("")
-RETURN_STATE = x.cases(
-    (~BACK, ""),
-    (x.blank(this.return_of), "no receipt"),
-    (_UNKNOWN, ""),
-    (_of_receipt("date", 0, this.return_of) > this.date, "before sale"),
-    (this.deposit_back.equals(0) & (_SOLD_ON_IT + _GIVEN_BACK < 0), "not so sold"),
+NO_RECEIPT = BACK & x.blank(this.return_of)
+BEFORE_SALE = BACK & (_of_receipt("date", 0, this.return_of) > this.date)
+NOT_SO_SOLD = (
+    BACK
+    & _of_receipt("receipt", "", this.return_of).differs("")
+    & this.deposit_back.equals(0)
+    & (_SOLD_ON_IT + _GIVEN_BACK < 0)
 )

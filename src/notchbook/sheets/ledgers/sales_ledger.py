@@ -9,14 +9,17 @@ from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
-from notchbook.sheets.kit.settings import state_in_year
+from notchbook.sheets.kit.faults import Strength, look, no_number, of_values, state, unknown
 from notchbook.sheets.kit.values import AnyMoney, Day, Money, Name, Quantity, Receipt, Text
+from notchbook.sheets.ledgers.dated import OTHER_YEAR
 from notchbook.sheets.ledgers.receipts import (
     BACK,
+    BEFORE_SALE,
     DEPOSIT_BACK,
     FIRST_OF_RECEIPT,
     LINE_KEY,
-    RETURN_STATE,
+    NO_RECEIPT,
+    NOT_SO_SOLD,
     TWICE,
 )
 
@@ -63,6 +66,32 @@ _MATERIALS = this.quantity * this.unit_materials.or_else(
 
 _ESTIMATED = (x.blank(this.fee) & (this.fee_taken > 0)) | (
     x.blank(this.postage) & (this.postage_taken > 0)
+)
+
+_FAULTS = (
+    no_number(
+        "price",
+        *("quantity", "discount", "fee", "postage", "postage_charged"),
+        blank_too="price",
+    ),
+    OTHER_YEAR,
+    unknown("project", "Projects.project", strength=Strength.LOOK),
+    unknown("tier", "Tiers.tier", strength=Strength.LOOK),
+    look(
+        "wrong sign",
+        (BACK & (this.quantity >= 0)) | (~BACK & (this.quantity <= 0)),
+        "a return is below zero, all else above it; write it so",
+        "quantity",
+    ),
+    look("twice", TWICE, "the same line of a receipt; delete one of them", "receipt"),
+    look("before sale", BEFORE_SALE, "it is returned before its receipt's day; write it", "date"),
+    look("not so sold", NOT_SO_SOLD, "its receipt sold fewer; write what came back", "return_of"),
+    *of_values(SaleRow),
+    look(
+        "too much off",
+        this.discount > x.call("ABS", this.quantity * this.price),
+        "it is more than the row's price; write the discount of the whole row",
+    ),
 )
 
 TABLE = table(
@@ -140,28 +169,10 @@ TABLE = table(
         "Taken off the materials of the pieces sold, for deposits given back.",
         header="materials not sold",
     ),
-    computed(
-        "state",
-        show.WORD,
-        when(
-            x.blank(this.price)
-            | x.text_in("quantity", "price", "discount", "fee", "postage", "postage_charged"),
-            "no number",
-            state_in_year(
-                x.cases(
-                    (x.missing("Projects", project=this.project), "no project"),
-                    (this.channel.equals(""), "no tier"),
-                    ((BACK & (this.quantity > 0)) | (~BACK & (this.quantity < 0)), "wrong sign"),
-                    (TWICE, "twice"),
-                    (RETURN_STATE.differs(""), RETURN_STATE),
-                    (_ESTIMATED, "estimated"),
-                )
-            ),
-        ),
-        "no number, other year, no project, no tier, wrong sign (a return is below zero, all else"
-        " above), twice (the same line of a receipt), before sale and not so sold (more given back"
-        " than its receipt sold) want a correction; no receipt: type which one is returned;"
-        " estimated: type the real fee and postage.",
+    state(
+        *_FAULTS,
+        otherwise=x.cases((NO_RECEIPT, "no receipt"), (_ESTIMATED, "estimated")),
+        note="no receipt: type which one is returned; estimated: type the real fee and postage.",
     ),
     silent="date",
     spare=300,

@@ -7,9 +7,10 @@ from typing import Annotated
 from pydantic import ConfigDict, Field
 
 from notchbook.language import expressions as x
-from notchbook.language.expressions import this, when
+from notchbook.language.expressions import this
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
+from notchbook.sheets.kit.faults import Strength, look, no_number, of_values, state, unknown
 from notchbook.sheets.kit.values import Day, Money, Name
 
 
@@ -41,14 +42,11 @@ TABLE = table(
         "Sales and postage charged of the channel in the period, before returns.",
     ),
     computed("difference", show.MONEY, this.gross - this.ledger),
-    computed(
-        "state",
-        show.WORD,
-        when(
-            x.text_in("gross"),
-            "no number",
-            when(x.missing("Channels", channel=this.channel), "no channel", ""),
-        ),
+    state(
+        no_number("gross"),
+        unknown("channel", "Channels.channel", strength=Strength.LOOK),
+        look("ends too early", this.last < this.first, "write a day after the first"),
+        *of_values(StatementRow),
     ),
     silent="channel",
     spare=100,

@@ -8,6 +8,7 @@ from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
+from notchbook.sheets.kit.faults import NO_PROJECT, fault, lacks, state, unknown, useless
 from notchbook.sheets.kit.settings import in_year
 from notchbook.sheets.kit.values import Name, Number
 
@@ -58,6 +59,50 @@ def _stock(column: str) -> x.Expression:
 def _tool(column: str) -> x.Expression:
     return x.look_up("Tool depreciation", column, tool=this.tool)
 
+
+_USE, _HOUR = this.basis.equals("use"), this.basis.equals("hour")
+_LENGTH, _BY_AREA = this.basis.equals("length"), this.basis.equals("area")
+_SAID, _STOCK, _TOOL = ~x.blank(this.basis), ~x.blank(this.stock), ~x.blank(this.tool)
+_WEAR = x.look_up("Tool depreciation", "wear", tool=this.tool, otherwise="")
+_ON_PARTS = _of_part("make")
+_ON_SURFACES = _of_part("width", "Laid surfaces", "surface")
+_FAULTS = (
+    NO_PROJECT,
+    unknown("stock", "Stock.stock"),
+    unknown("tool", "Tool depreciation.tool"),
+    fault("no stock", x.blank(this.stock) & x.blank(this.tool), "write one, or a tool"),
+    fault("stock and tool", _STOCK & _TOOL, "write one of the two", "tool"),
+    fault(
+        "wood is cut",
+        this.kind.equals("lumber") | this.kind.equals("panel"),
+        "let a part be cut from it, or write hardware or a consumable",
+        "stock",
+    ),
+    fault("no tool", _STOCK & (_USE | _HOUR), "write piece, length or area", "basis"),
+    fault("not by a tool", _TOOL & _SAID & ~(_USE | _HOUR), "write use or hour", "basis"),
+    fault(
+        "other wear",
+        (_USE & _WEAR.differs("per use")) | (_HOUR & _WEAR.differs("hours")),
+        "count it as the tool wears, per use or by hours",
+        "basis",
+    ),
+    fault(
+        "no covers",
+        _BY_AREA & _stock("covers").equals(0),
+        "write covers and covers per of that stock",
+        "stock",
+    ),
+    lacks("part", _LENGTH | _BY_AREA, "no part", "write the part whose length or area counts"),
+    unknown("part", "Cut list.part", when=_LENGTH & _ON_PARTS.equals(0)),
+    unknown(
+        "part",
+        "Cut list.part",
+        "Laid surfaces.surface",
+        when=_BY_AREA & (_ON_PARTS + _ON_SURFACES).equals(0),
+    ),
+    useless("part", _SAID & ~(_LENGTH | _BY_AREA)),
+    useless("faces", _SAID & ~_BY_AREA),
+)
 
 TABLE = table(
     "Consumables",
@@ -112,21 +157,7 @@ TABLE = table(
         "By the pieces on the production log.",
         header="used this year",
     ),
-    computed(
-        "state",
-        show.WORD,
-        x.cases(
-            (x.missing("Projects", project=this.project), "no project"),
-            (~x.known("stock", "Stock", stock=this.stock), "no stock"),
-            (~x.known("tool", "Tool depreciation", tool=this.tool), "no tool"),
-            (
-                ~x.blank(this.part)
-                & (_of_part("make") + _of_part("strips", "Laid surfaces", "surface")).equals(0),
-                "no part",
-            ),
-            (x.blank(this.stock) & x.blank(this.tool), "no stock"),
-        ),
-    ),
+    state(*_FAULTS),
     silent="project",
     spare=40,
     capacity=3_000,

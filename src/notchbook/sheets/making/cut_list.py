@@ -8,6 +8,7 @@ from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, planned, table
+from notchbook.sheets.kit.faults import NO_PROJECT, each_of, state, twice
 from notchbook.sheets.kit.fractions import to_fraction
 from notchbook.sheets.kit.values import Count, Length, Name, Text
 
@@ -45,6 +46,12 @@ _BEVELLED = x.call("LEFT", this.ends, 1).equals("b")
 _SLANT = when(_BEVELLED, this.thickness, this.width) * this.tangent
 _SHORT_BY = _SLANT * when(this.slanted.equals("both"), x.Unit("both"), 1)
 _CUT_ENDS = when(this.slanted.equals("one end"), 1, x.Unit("both"))
+
+CUT_FROM = (
+    each_of("stocks", "Stock.stock"),
+    each_of("stocks", "Stock.stock", kind=("lumber", "panel")),
+)
+"""What a part or a strip is cut from: boards and panels of Stock."""
 
 TABLE = table(
     "Cut list",
@@ -124,20 +131,16 @@ TABLE = table(
         when(this.plan_key.differs(this.planned_key), "changed", ""),
         "Its stocks, ends or turn changed since the cuts were planned.",
     ),
-    computed(
-        "state",
-        show.WORD,
-        when(
-            x.missing("Projects", project=this.project),
-            "no project",
-            when(
-                this.short_point < 0,
-                "ends meet",
-                x.look_up("Projects", "stale", project=this.project, otherwise=""),
-            ),
+    state(
+        NO_PROJECT,
+        twice("Cut list", "project", "part"),
+        *CUT_FROM,
+        otherwise=when(
+            this.short_point < 0,
+            "ends meet",
+            x.look_up("Projects", "stale", project=this.project, otherwise=""),
         ),
-        "stale: compile again; no project: the name is not on Projects; ends meet: the slants of"
-        " its ends cross before the other edge.",
+        note="stale: compile again; ends meet: the slants of its ends cross before the other edge.",
     ),
     silent="project",
     spare=40,

@@ -8,7 +8,9 @@ from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, planned, table
+from notchbook.sheets.kit.faults import NO_PROJECT, fault, state, twice
 from notchbook.sheets.kit.values import Length, Name, Share, Text
+from notchbook.sheets.making.cut_list import CUT_FROM
 
 __all__ = ["PATTERNS", "SHEET", "TABLE", "LaidRow"]
 PATTERNS = ("straight", "herringbone", "chevron")
@@ -90,12 +92,19 @@ TABLE = table(
         ),
         "How a strip's ends are cut before it is laid, and the edges of the surface after.",
     ),
-    computed(
-        "state",
-        show.WORD,
-        when(this.strips < this.counted, "reuse offcuts", ""),
-        "reuse offcuts: the waste share gives fewer strips than lie on the surface, so pieces cut"
-        " off at one edge must do at another.",
+    state(
+        NO_PROJECT,
+        twice("Laid surfaces", "project", "surface"),
+        fault(
+            "a part too",
+            x.count("Cut list", "part", project=this.project, part=this.surface) > 0,
+            "write another name",
+            at="surface",
+        ),
+        *CUT_FROM,
+        otherwise=when(this.strips < this.counted, "reuse offcuts", ""),
+        note="reuse offcuts: the waste share gives fewer strips than lie on the surface, so pieces"
+        " cut off at one edge must do at another.",
     ),
     computed(
         "plan_key", show.TEXT, _PLAN_KEY, "What else the plan looked at.", header="plan words"

@@ -11,6 +11,7 @@ from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Column, Given, Row, Sheet, computed, planned, table
+from notchbook.sheets.kit.faults import NO_PROJECT, fault, lacks, state, unknown, useless
 from notchbook.sheets.kit.fractions import down_to_fraction, to_fraction
 from notchbook.sheets.kit.values import Count, LengthOrNone, Name
 from notchbook.sheets.making.readings import READINGS
@@ -83,7 +84,6 @@ _CENTRE = x.call(
 )
 _STATE = (
     # the first that holds is told
-    (this.part_length.equals(0), "no part"),
     (
         (x.rounded(this.last + this.along - this.part_length, 6) > 0)
         | (x.rounded(this.start, 6) < 0)
@@ -95,10 +95,23 @@ _STATE = (
 )
 
 
-def _first_true(cases: tuple[tuple[x.Expression, str], ...]) -> x.Expression:
-    (condition, word), *rest = cases
-    return when(condition, word, _first_true(tuple(rest)) if rest else "")
-
+_EVEN, _UNSPREAD = this.spread.equals("even"), x.blank(this.spread)
+_FAULTS = (
+    NO_PROJECT,
+    unknown("part", "Cut list.part", when=this.part_length.equals(0)),
+    fault(
+        "a single mark",
+        _EVEN & this.count.equals(1),
+        "it cannot be spread evenly; write centred, or first",
+        "spread",
+    ),
+    lacks("margin", _EVEN, "no margin", "write the clear wood at each end"),
+    lacks("first", _UNSPREAD, "no first", "write where the first mark begins, or spread"),
+    lacks("gap", (this.count > 1) & ~_EVEN, "no gap", "write the clear wood between marks"),
+    useless("margin", ~_EVEN, "leave it out, or write spread: even"),
+    useless("first", ~_UNSPREAD, "leave it out, or write no spread"),
+    useless("gap", _EVEN),
+)
 
 TABLE = table(
     "Marks",
@@ -136,8 +149,10 @@ TABLE = table(
         this.count * x.total("Cut list", "make", *_OF_PART),
         header="marks a unit",
     ),
-    computed(
-        "state", show.WORD, _first_true(_STATE), "too deep: deeper than the part is wide or thick."
+    state(
+        *_FAULTS,
+        otherwise=x.cases(*_STATE),
+        note="too deep: deeper than the part is wide or thick.",
     ),
     computed(
         "meets",

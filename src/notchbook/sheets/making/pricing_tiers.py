@@ -8,6 +8,7 @@ from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
+from notchbook.sheets.kit.faults import NO_PROJECT, Strength, state, twice, unknown
 from notchbook.sheets.kit.settings import setting
 from notchbook.sheets.kit.values import Money, Name
 
@@ -84,15 +85,10 @@ TABLE = table(
         "Profit and labor for an hour of work at this batch size.",
         header="earned an hour",
     ),
-    computed(
-        "state",
-        show.WORD,
-        x.cases(
-            (x.missing("Projects", project=this.project), "no project"),
-            (x.missing("Tiers", tier=this.tier), "no tier"),
-            (_KEPT - _tier("margin_wanted") <= 0, "no margin left"),
-        ),
-        "no margin left: the fee and the margin wanted together take the whole price.",
+    state(
+        NO_PROJECT,
+        unknown("tier", "Tiers.tier", strength=Strength.OMIT),
+        twice("Pricing tiers", "project", "tier"),
     ),
     silent="project",
     spare=20,

@@ -8,6 +8,7 @@ from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, planned, table
+from notchbook.sheets.kit.faults import Strength, fault, names_header, state, twice
 from notchbook.sheets.kit.settings import labor_for, overhead_for, setting
 from notchbook.sheets.kit.values import Batch, Factor, Name, Share, Text
 from notchbook.sheets.ledgers.finished_goods import FINISHED_GOODS
@@ -46,6 +47,24 @@ _CUT_SUM = (
 )
 _MAIN = {"project": this.project, "tier": setting.main_tier}
 
+_FAULTS = (
+    twice("Projects", "project"),
+    names_header("project"),
+    fault(
+        "no parts",
+        (x.count("Cut list", "part", _MINE) + x.count("Laid surfaces", "surface", _MINE)).equals(0),
+        "write its parts on Cut list",
+        "project",
+        Strength.NOTICE,
+    ),
+    fault(
+        "no steps",
+        x.count("Work steps", "step", _MINE).equals(0),
+        "write its work on Work steps",
+        "project",
+        Strength.NOTICE,
+    ),
+)
 
 TABLE = table(
     "Projects",
@@ -162,6 +181,7 @@ TABLE = table(
         header="plan state",
     ),
     *FINISHED_GOODS,
+    state(*_FAULTS),
     computed(
         "other_batch",
         show.COUNT,

@@ -8,6 +8,7 @@ from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
+from notchbook.sheets.kit.faults import NO_PROJECT, state
 from notchbook.sheets.kit.settings import setting
 from notchbook.sheets.kit.values import Day, Money, Name, Text
 
@@ -30,9 +31,7 @@ TABLE = table(
     computed(
         "age", show.COUNT, when(x.blank(this.on), 0, setting.as_of - this.on), header="age (days)"
     ),
-    computed(
-        "state", show.WORD, when(x.missing("Projects", project=this.project), "no project", "")
-    ),
+    state(NO_PROJECT),
     silent="project",
     spare=30,
     capacity=2_000,

@@ -8,6 +8,7 @@ from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, planned, table
+from notchbook.sheets.kit.faults import fault, lacks, names_header, state, twice, useless
 from notchbook.sheets.kit.settings import setting
 from notchbook.sheets.kit.values import Day, Length, Money, Name, Number, Positive, Text
 from notchbook.sheets.making.stock_report import STOCK_REPORT
@@ -73,6 +74,25 @@ _PLAN_KEY = x.join(
     x.rounded(when(this.reclaimed.equals("yes"), this.on_hand, 0), 2),
 )
 _SIZE = 1 + this.length * (1 + this.width * (1 + this.thickness))
+
+_LUMBER, _PANEL = this.kind.equals("lumber"), this.kind.equals("panel")
+_PACKED = this.kind.equals("hardware") | this.kind.equals("consumable")
+_OF_WOOD = "leave it out; it is for boards and panels"
+_FAULTS = (
+    twice("Stock", "stock"),
+    names_header("stock"),
+    *(
+        lacks(size, _IS_WOOD, "no size", "boards and panels need all three sizes; write it")
+        for size in ("thickness", "width", "length")
+    ),
+    *(useless(name, _PACKED, _OF_WOOD) for name in ("thickness", "width", "length", "reclaimed")),
+    fault("of no use here", _PACKED & (this.prep_minutes > 0), _OF_WOOD, "prep_minutes"),
+    useless("nominal", _PACKED | _PANEL, "leave it out; it is for lumber"),
+    useless("grain", _PACKED | _LUMBER, "leave it out; it is for panels"),
+    useless("covers", _IS_WOOD),
+    lacks("covers_per", ~x.blank(this.covers), "no covers per", "write both of them"),
+    lacks("covers", ~x.blank(this.covers_per), "no covers", "write both of them"),
+)
 
 TABLE = table(
     "Stock",
@@ -172,6 +192,7 @@ TABLE = table(
         "stale: its size, kind, grain or reclaimed count changed since the cuts were planned.",
         header="plan state",
     ),
+    state(*_FAULTS),
     planned(
         "nominal_thickness",
         show.LENGTH,

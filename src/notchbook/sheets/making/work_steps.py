@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Annotated
 
 from notchbook.language import expressions as x
-from notchbook.language.expressions import this, when
+from notchbook.language.expressions import this
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
+from notchbook.sheets.kit.faults import NO_PROJECT, Strength, state, twice
 from notchbook.sheets.kit.settings import labor_for
 from notchbook.sheets.kit.values import Name, Number, Text
 
@@ -46,9 +47,7 @@ TABLE = table(
         header="shared a unit (min)",
     ),
     computed("labor", show.MONEY, labor_for(this.unit_minutes), header="labor a unit"),
-    computed(
-        "state", show.WORD, when(x.missing("Projects", project=this.project), "no project", "")
-    ),
+    state(NO_PROJECT, twice("Work steps", "project", "step", strength=Strength.LOOK)),
     silent="project",
     spare=40,
     capacity=3_000,

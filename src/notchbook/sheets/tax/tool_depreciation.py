@@ -11,11 +11,12 @@ from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Column, Sheet, Table, computed, table
 from notchbook.sheets.kit.discovery import Terms
+from notchbook.sheets.kit.faults import state
 from notchbook.sheets.kit.settings import in_year, setting
 from notchbook.sheets.tax import tool_basis as basis
 from notchbook.sheets.tax import tool_schedule as schedule
 from notchbook.sheets.tax.tool_rows import METHODS_WITHOUT_FORM, ToolRow
-from notchbook.sheets.tax.tool_states import state
+from notchbook.sheets.tax.tool_states import faults, otherwise
 
 LEAST_YEARS, MOST_YEARS = 8, 40
 
@@ -239,7 +240,7 @@ def _table(with_classes: bool, years: int) -> Table:
             "What it brought less its book value, in the year it is sold.",
             header="gain or loss",
         ),
-        computed("state", show.WORD, state(with_classes), _STATES),
+        state(*faults(with_classes), otherwise=otherwise(with_classes), note=_STATES),
         *_workings(years, with_classes),
         silent="tool",
         spare=20,
@@ -257,10 +258,8 @@ def _table(with_classes: bool, years: int) -> Table:
 
 
 _STATES = (
-    "no life: type life (years), or the uses or hours it lasts. no class: a tax class lasts 3, 5 or"
-    " 7 years. no rate: Tax tables hold no bonus for its days. above harbour: too dear to be"
-    " expensed. convention: the year's test says another one. too much: more taken than it cost."
-    " no convention, nothing before: a past year's convention or depreciation is not typed."
+    "above harbour: too dear to be expensed. no convention, nothing before: a past year's"
+    " convention or depreciation is not typed."
 )
 
 

@@ -1,0 +1,23 @@
+"""What may be wrong with the single values of the shop."""
+
+from __future__ import annotations
+
+from notchbook.language.expressions import missing
+from notchbook.sheets.kit.faults import Fault, fault
+from notchbook.sheets.kit.settings import setting
+
+SETTING_FAULTS: tuple[Fault, ...] = (
+    fault(
+        "worth making from less than skip below",
+        setting.worth_per_hour < setting.skip_per_hour,
+        "write the greater here",
+        "worth_per_hour",
+    ),
+    Fault(
+        "no tier",
+        missing("Tiers", tier=setting.main_tier),
+        "write one of Tiers",
+        "main_tier",
+        unknown=("Tiers.tier",),
+    ),
+)
