@@ -390,11 +390,6 @@ def text_in(*columns: str) -> Expression:
     return tests[0] if len(tests) == 1 else Call("OR", tests)
 
 
-def known(column: str, table: str, **key: Operand) -> Expression:
-    """Whether a row's column is blank or names a row of a table."""
-    return call("OR", blank(this(column)), call("NOT", missing(table, **key)))
-
-
 def missing(table: str, **key: Operand) -> Compare:
     """Whether no row of a table has the text key: `missing("Stock", stock=this("stock"))`."""
     (column,) = key
