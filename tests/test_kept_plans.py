@@ -113,7 +113,7 @@ def test_a_plan_that_makes_too_little() -> None:
     saw = Saw(Fraction(1, 8), Fraction(1, 8), Fraction(1, 4), Fraction(12), None)
     job = Job((part,), (board,), saw, Fraction(12))
     planner = Planner(job)
-    rows = tuple(planner.yields(4, 2))
+    rows = tuple(planner.plan_yields(4, 2))
 
     def kept(plan: Plan) -> ProjectPlans | None:
         now = KeptPlans()

@@ -9,7 +9,7 @@ from typing import Any
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from notchbook.planning import Job, YieldRow, find_misfits, make_plan, yields
+from notchbook.planning import Job, YieldRow, find_misfits, make_plan, plan_yields
 
 from .plain_shops import PROJECT, Shop, as_printed, board, job_of, panel, part
 from .plan_verifier import faults
@@ -192,7 +192,7 @@ def test_rows_are_monotone_and_no_worse_than_two_together(shop: Shop) -> None:
     """A row costs what its boards cost, no more than the next, no more than two smaller ones; at
     the same cost it takes no more boards that cannot be bought."""
     job = job_of(shop)
-    rows = yields(job, ROWS)
+    rows = plan_yields(job, ROWS)
     assert [row.units for row in rows] == list(range(1, ROWS + 1))
     prices = {b.stock: b.price if b.buyable else Fraction(0) for b in job.boards}
     for u, row in enumerate(rows):
@@ -213,7 +213,7 @@ def test_rows_agree_with_plans(shop: Shop, units: int) -> None:
     """With nothing on hand a plan costs what the row says, as far as its bound tells."""
     none = [b | {"on_hand": 0 if b["buyable"] else b["on_hand"]} for b in shop["boards"]]
     job = job_of(shop | {"boards": none})
-    plan, row = make_plan(job, units, None), yields(job, units)[-1]
+    plan, row = make_plan(job, units, None), plan_yields(job, units)[-1]
     if not plan.short:
         assert within(row, job)
         scarce = {b.stock for b in job.boards if not b.buyable}

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from notchbook.planning import find_misfits, make_plan, yields
+from notchbook.planning import find_misfits, make_plan, plan_yields
 from notchbook.planning.search.guillotine import Guillotine, Way
 from notchbook.planning.search.unlimited import ValueTable
 
@@ -131,7 +131,7 @@ def test_twelve_units_come_out_of_five_boards() -> None:
 
 def test_rows_of_yield_know_the_hand_worked_plans() -> None:
     """One board for one unit and for two, five for twelve, ten for 24 at most."""
-    rows = yields(job_of(shop_of(UNIT, [SPRUCE], **HAND)), 24)
+    rows = plan_yields(job_of(shop_of(UNIT, [SPRUCE], **HAND)), 24)
     boards = {row.units: row.boards["spruce"] for row in rows}
     assert (boards[1], boards[2], boards[12]) == (1, 1, 5)
     assert boards[24] <= 10
@@ -225,7 +225,7 @@ def test_too_little_of_a_stock_is_told_and_the_rest_is_planned() -> None:
     assert plan["short"] == [{"part": "top", "count": 2}]
     assert plan["cost"] == 15.2
     assert planned(shop, 3)["short"] == []
-    rows = yields(job_of(shop), 4)
+    rows = plan_yields(job_of(shop), 4)
     assert [row.boards["barn"] for row in rows] == [1, 2, 3, 4]
 
 

@@ -15,7 +15,7 @@ from notchbook.planning import (
     Saw,
     find_misfits,
     make_plan,
-    yields,
+    plan_yields,
 )
 from notchbook.planning.model.grid import put_on_grid
 from notchbook.planning.yields import YieldPlan, smooth
@@ -256,7 +256,7 @@ def test_one_stock_that_fits_is_enough() -> None:
 def test_yields_leave_stock_out_of_account() -> None:
     """What is on hand counts as bought: one piece of 60 a board, so n boards for n units."""
     shop = shop_of([part("front", 1, ("3/4", "11/2", "60"), "pine")], [PINE | {"on_hand": 5}])
-    rows = yields(job_of(shop), 3)
+    rows = plan_yields(job_of(shop), 3)
     assert [(row.boards["pine"], row.cost) for row in rows] == [
         (n, n * Fraction("7.6")) for n in (1, 2, 3)
     ]
@@ -267,7 +267,7 @@ def test_yields_leave_stock_out_of_account() -> None:
 def test_yields_tell_what_reclaimed_would_be_needed() -> None:
     """Only barn boards will do and two are there: the fourth unit still says four, at no cost."""
     shop = shop_of([part("top", 1, ("7/8", "5", "50"), "barn")], [BARN])
-    rows = yields(job_of(shop), 4)
+    rows = plan_yields(job_of(shop), 4)
     assert [row.boards["barn"] for row in rows] == [1, 2, 3, 4]
     assert not any(row.cost for row in rows)
 
@@ -283,7 +283,7 @@ def test_yields_spare_reclaimed_boards() -> None:
         part("back", 1, ("5/8", "5", "16"), "barn"),
         part("lip", 1, ("5/8", "1", "16"), "barn"),
     ]
-    rows = yields(job_of(shop_of(parts, [fence])), 3)
+    rows = plan_yields(job_of(shop_of(parts, [fence])), 3)
     assert [row.boards["barn"] for row in rows] == [1, 1, 2]
 
 

@@ -13,11 +13,11 @@ from hypothesis import strategies as st
 from notchbook.measure import Ruler
 from notchbook.planning import Board, Job, Part, Plan, Saw, make_plan
 from notchbook.planning.model.plan import Blank, CutBoard, Offcut, Piece, Strip
-from notchbook.planning.saw.cut_order import cut_tree
-from notchbook.planning.saw.cut_tree import Box, Freed, Node, SawBlade, leaves
+from notchbook.planning.saw.cut_order import find_cut_tree
+from notchbook.planning.saw.cut_tree import Box, Freed, Node, SawBlade, list_leaves
 from notchbook.planning.saw.offcuts import add_offcuts, list_offcuts
-from notchbook.planning.saw.passes import passes
-from notchbook.planning.saw.setups import count_saw_settings, setups_of
+from notchbook.planning.saw.passes import order_passes
+from notchbook.planning.saw.setups import count_saw_settings, list_setups
 from notchbook.planning.saw.steps import Limits, list_steps
 
 from .examples import SHOPS, priced
@@ -63,7 +63,7 @@ def cut_apart(draw: st.DrawFn) -> tuple[Box, list[Box], SawBlade]:
 def follow(trees: Sequence[Node], kerf: int, deepest: int | None) -> Counter[tuple[int, ...]]:
     """Saw as the passes say; what lies on the bench at the end, by owner and size."""
     bench: Counter[tuple[int, ...]] = Counter((n, *tree.sizes) for n, tree in enumerate(trees))
-    for each in passes(trees):
+    for each in order_passes(trees):
         for sawing in each.sawings:
             piece = (sawing.owner, *sawing.sizes)
             assert bench[piece] >= sawing.times, "there is no such piece"
@@ -95,8 +95,8 @@ def test_following_the_cuts_frees_the_strips(
     for area, boxes, own in layouts:
         if own != blade:
             continue
-        tree = cut_tree(area, tuple((box, "") for box in boxes), blade)
-        assert Counter(leaf.sizes for leaf in leaves(tree)) == Counter(
+        tree = find_cut_tree(area, tuple((box, "") for box in boxes), blade)
+        assert Counter(leaf.sizes for leaf in list_leaves(tree)) == Counter(
             (box.across, box.up) for box in boxes
         )
         wanted.update((len(trees), box.across, box.up) for box in boxes)
@@ -108,7 +108,7 @@ def test_following_the_cuts_frees_the_strips(
 def test_many_boxes_are_cut_apart_too() -> None:
     """Beyond what is weighed cut by cut: 400 tiles of 3 x 2 with a kerf of 1."""
     boxes = tuple((Box(4 * i, 3 * j, 3, 2), "") for i in range(20) for j in range(20))
-    tree = cut_tree(Box(0, 0, 80, 60), boxes, SawBlade(1, None))
+    tree = find_cut_tree(Box(0, 0, 80, 60), boxes, SawBlade(1, None))
 
     assert follow([tree], 1, None) == {(0, 3, 2): 400}
 
@@ -118,22 +118,22 @@ def test_what_no_cut_right_across_frees() -> None:
     tiles = [Box(0, 0, 6, 3), Box(7, 0, 3, 6), Box(4, 7, 6, 3), Box(0, 4, 3, 6), Box(4, 4, 2, 2)]
 
     with pytest.raises(ValueError, match="no cuts right across"):
-        cut_tree(Box(0, 0, 10, 10), tuple((tile, "") for tile in tiles), SawBlade(1, None))
+        find_cut_tree(Box(0, 0, 10, 10), tuple((tile, "") for tile in tiles), SawBlade(1, None))
 
 
 def test_a_depth_that_leaves_one_order() -> None:
     """A 6 x 3 with two strips 6 x 1: sawn at 1, 6 deep; not at all where the blade reaches 5."""
     strips = ((Box(0, 0, 6, 1), ""), (Box(0, 2, 6, 1), ""))
-    tree = cut_tree(Box(0, 0, 6, 3), strips, SawBlade(1, 6))
+    tree = find_cut_tree(Box(0, 0, 6, 3), strips, SawBlade(1, 6))
 
-    assert [each.fence for each in passes([tree])] == [1]
+    assert [each.fence for each in order_passes([tree])] == [1]
     with pytest.raises(ValueError, match="no cuts right across"):
-        cut_tree(Box(0, 0, 6, 3), strips, SawBlade(1, 5))
+        find_cut_tree(Box(0, 0, 6, 3), strips, SawBlade(1, 5))
 
 
 def test_a_box_that_is_all_there_is() -> None:
     """Nothing is sawn where nothing need be."""
-    assert cut_tree(Box(1, 0, 6, 3), ((Box(1, 0, 6, 3), "it"),), SawBlade(1, 1)) == Freed(
+    assert find_cut_tree(Box(1, 0, 6, 3), ((Box(1, 0, 6, 3), "it"),), SawBlade(1, 1)) == Freed(
         (6, 3), "it"
     )
 
@@ -274,7 +274,7 @@ def test_a_sliver_is_no_offcut() -> None:
 def test_every_piece_comes_off_the_bench(shop: str) -> None:
     """The pieces that the steps free are those that the plan promises, project by project."""
     for plan in (*priced(shop).plans.cuts.values(), priced(shop).plans.together.plan):
-        setups = setups_of(plan, Saw(*_saw(shop)))
+        setups = list_setups(plan, Saw(*_saw(shop)))
         made: Counter[tuple[str, str]] = Counter()
         for _, taken in (*setups.no_cut, *setups.pieces):
             for each in taken:
@@ -288,14 +288,14 @@ def test_every_piece_comes_off_the_bench(shop: str) -> None:
             plan.name_part(part, project): (project, part) for project, part in plan.count_made()
         }
         for pattern in setups.bench.cut_sheets:
-            for leaf in leaves(pattern.tree):
+            for leaf in list_leaves(pattern.tree):
                 made[by_name[leaf.mark]] += pattern.count
 
         assert made == plan.count_made()
         trees = [pattern.tree for pattern in setups.bench.rips]
         scale = setups.bench.scale
         freed = follow(trees, int(_saw(shop)[0] * scale), int(_saw(shop)[4] * scale))
-        assert sum(freed.values()) == sum(1 for tree in trees for _ in leaves(tree))
+        assert sum(freed.values()) == sum(1 for tree in trees for _ in list_leaves(tree))
 
 
 def _saw(shop: str) -> tuple[F, F, F, F, F]:

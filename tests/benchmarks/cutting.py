@@ -15,7 +15,7 @@ from typing import NamedTuple, TypeVar
 
 from notchbook.definitions import load
 from notchbook.jobs import build_jobs
-from notchbook.planning import make_plan, yields
+from notchbook.planning import make_plan, plan_yields
 from notchbook.sheets import book_for
 from notchbook.sheets.making.projects import ProjectRow
 from notchbook.shop.laid_surface_rows import count_strips
@@ -174,7 +174,7 @@ def examples(_: Options) -> None:
         for project, job in build_jobs(definitions, count_strips(definitions, book)).items():
             units, most = batches[project], max(LEAST_YIELD, 2 * batches[project])
             seconds, plan = timed(make_plan, job, units, project)
-            rows_seconds, rows = timed(yields, job, most)
+            rows_seconds, rows = timed(plan_yields, job, most)
             found = faults(as_printed(plan), plain(job), units)
             row(
                 project, units, len(job.parts), f"{float(plan.cost):.2f}",

@@ -97,7 +97,7 @@ class Values:
 
 
 def evaluate(node: Expression, values: Values) -> Any:
-    """The node's value: an array with one entry a row of `values.own`, or a single value."""
+    """Work out the node: an array with one entry a row of `values.own`, or a single value."""
     return _blank_to_zero(_evaluate(node, values))
 
 
@@ -178,7 +178,7 @@ def _is_blank(value: Any) -> Any:
 
 
 def fold_case(value: Any) -> Any:
-    """Text as it is compared: without case."""
+    """Return text as it is compared: without case."""
     if isinstance(value, str):
         return value.lower()
     return np.array([text.lower() for text in value], dtype=object)
@@ -222,7 +222,7 @@ def _round(how: str, value: Any, digits: int) -> Any:
 
 
 def number_text(value: float) -> str:
-    """A number as a spreadsheet joins it to text."""
+    """Write a number as a spreadsheet joins it to text."""
     return f"{value:.15g}"
 
 

@@ -94,7 +94,7 @@ class CellPlaces(Protocol):
 
 
 def formula(node: Expression, places: CellPlaces) -> str:
-    """The formula's text without its equals sign."""
+    """Write the formula's text without its equals sign."""
     return _Printer(places).result(node)
 
 

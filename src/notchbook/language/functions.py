@@ -15,12 +15,12 @@ EPOCH = date(1899, 12, 30)  # day 0 of the serial dates that spreadsheets count 
 
 
 def to_serial(day: date) -> float:
-    """The spreadsheet's day number of a date."""
+    """Return the spreadsheet's day number of a date."""
     return float((day - EPOCH).days)
 
 
 def from_serial(number: float) -> date:
-    """The date of a spreadsheet's day number."""
+    """Return the date of a spreadsheet's day number."""
     return EPOCH + timedelta(days=int(number))
 
 

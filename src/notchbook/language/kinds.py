@@ -51,7 +51,7 @@ _NUMERIC = (Kind.NUMBER, Kind.DATE)
 
 
 def kind_of(node: Expression, table: str | None, schema: Schema) -> Kind:
-    """The kind of value `node` gives in a row of `table` (None: in a line).
+    """Work out the kind of value `node` gives in a row of `table` (None: in a line).
 
     Raises RuleError where a name is unknown or a kind does not fit its place.
     """
@@ -69,7 +69,9 @@ def kind_of(node: Expression, table: str | None, schema: Schema) -> Kind:
 
     def conditions(other: str, where: tuple[Where, ...]) -> None:
         for condition in where:
-            same(schema.column_kind(other, condition.column), kind(condition.value), node)
+            find_shared_kind(
+                schema.column_kind(other, condition.column), kind(condition.value), node
+            )
 
     match node:
         case Literal(value):
@@ -83,7 +85,7 @@ def kind_of(node: Expression, table: str | None, schema: Schema) -> Kind:
                     numeric(Own(name))
             if isinstance(node, Products):
                 for column in node.columns:
-                    same(schema.column_kind(node.table, column), Kind.NUMBER, node)
+                    find_shared_kind(schema.column_kind(node.table, column), Kind.NUMBER, node)
                 conditions(node.table, node.where)
             return Kind.NUMBER
         case Own(name):
@@ -101,7 +103,7 @@ def kind_of(node: Expression, table: str | None, schema: Schema) -> Kind:
             numeric(value)
             return Kind.NUMBER
         case Compare(operator, left, right):
-            found = same(kind(left), kind(right), node)
+            found = find_shared_kind(kind(left), kind(right), node)
             if found is Kind.TEXT and operator not in ("=", "<>"):
                 raise RuleError(f"text has no order: {node}")
             return Kind.TRUTH
@@ -115,12 +117,12 @@ def kind_of(node: Expression, table: str | None, schema: Schema) -> Kind:
             return Kind.TEXT
         case If(condition, then, otherwise):
             truth(condition)
-            return same(kind(then), kind(otherwise), node)
+            return find_shared_kind(kind(then), kind(otherwise), node)
         case Call(function, arguments):
             return _call_kind(function, [kind(argument) for argument in arguments])
         case LookUp(other, key, by, value, otherwise):
-            same(schema.column_kind(other, key), kind(by), node)
-            return same(schema.column_kind(other, value), kind(otherwise), node)
+            find_shared_kind(schema.column_kind(other, key), kind(by), node)
+            return find_shared_kind(schema.column_kind(other, value), kind(otherwise), node)
         case Total(how, other, column, where):
             found = schema.column_kind(other, column)
             if how != "count" and found not in _NUMERIC:
@@ -130,8 +132,8 @@ def kind_of(node: Expression, table: str | None, schema: Schema) -> Kind:
     assert_never(node)
 
 
-def same(left: Kind, right: Kind, node: Expression) -> Kind:
-    """The kind that two values share; dates and numbers calculate together."""
+def find_shared_kind(left: Kind, right: Kind, node: Expression) -> Kind:
+    """Find the kind that two values share; dates and numbers calculate together."""
     if left is right:
         return left
     if left in _NUMERIC and right in _NUMERIC:

@@ -22,7 +22,7 @@ Name = tuple[str, str]  # (table or sheet of lines, column or line)
 
 
 def needs(node: Expression, table: str | None) -> set[Name]:
-    """Every column and line that the expression reads."""
+    """List every column and line that the expression reads."""
     found: set[Name] = set()
     for each in walk(node):
         match each:
@@ -47,7 +47,7 @@ def needs(node: Expression, table: str | None) -> set[Name]:
 
 
 def in_order(rules: Mapping[Name, set[Name]]) -> list[Name]:
-    """The names so that each comes after all it needs.
+    """Order the names so that each comes after all it needs.
 
     Raises RuleError naming the circle where rules need one another.
     """

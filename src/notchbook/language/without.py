@@ -22,7 +22,7 @@ _NOTHING = Literal(0)
 
 
 def without(node: Expression, tables: Collection[str]) -> Expression:
-    """The same value without a look at `tables`, none of which has any row.
+    """Rewrite a rule to the same value without a look at `tables`, none of which has any row.
 
     A sum or count over nothing is 0, and a look-up in nothing gives its own answer.
     """

@@ -60,7 +60,7 @@ _ROUND = {"half": "rounded", "up": "rounded up", "down": "rounded down"}
 
 
 def words(node: Expression, names: Names) -> str:
-    """The rule in words, without a full stop."""
+    """Tell the rule in words, without a full stop."""
 
     def inner(child: Expression) -> str:
         return words(child, names)

@@ -13,7 +13,7 @@ from notchbook.plan_views.boxes import LabelledBox, Stretch
 from notchbook.plan_views.plan_words import PlanWords
 from notchbook.planning.model.plan import Blank, CutBoard, CutPanel, PanelPiece, Piece, Strip
 from notchbook.planning.model.problem import Part
-from notchbook.planning.saw.bench import Bench, Lettered, Numbered, strip_boxes
+from notchbook.planning.saw.bench import Bench, Lettered, Numbered, list_strip_boxes
 from notchbook.planning.saw.offcuts import measure_end_left
 
 Keys = Mapping[tuple[str, str], str]
@@ -163,7 +163,7 @@ class CutViews:
         return groups.values()
 
     def _shapes(self, blank: Numbered) -> Iterator[LabelledBox]:
-        for box, strip in zip(strip_boxes(blank.blank), blank.blank.strips, strict=True):
+        for box, strip in zip(list_strip_boxes(blank.blank), blank.blank.strips, strict=True):
             label = "+".join(dict.fromkeys(self._key(piece) for piece in strip.pieces))
             yield LabelledBox(*box, label, self.words.ruler.size(strip.thickness, strip.width))
 

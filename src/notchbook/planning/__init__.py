@@ -90,7 +90,7 @@ __all__ = [
     "count_strips_needed",
     "find_misfits",
     "make_plan",
-    "yields",
+    "plan_yields",
 ]
 
 METHOD = 2
@@ -98,10 +98,10 @@ METHOD = 2
 
 
 def make_plan(job: Job, units: int, project: str | None) -> Plan:
-    """One plan, as `Planner.plan` makes it. Raises ValueError as `Planner` does."""
+    """Make one plan, as `Planner.plan` does. Raises ValueError as `Planner` does."""
     return Planner(job).plan(units, project)
 
 
-def yields(job: Job, highest: int) -> list[YieldRow]:
-    """The rows for 1 to `highest` units. Raises ValueError for a part that fits no board."""
-    return Planner(job).yields(highest)
+def plan_yields(job: Job, highest: int) -> list[YieldRow]:
+    """Plan the rows for 1 to `highest` units. Raises ValueError for a part that fits no board."""
+    return Planner(job).plan_yields(highest)

@@ -13,8 +13,8 @@ from notchbook.planning.model.problem import Job, refuse_misfits
 from notchbook.planning.saw.offcuts import add_offcuts, list_offcuts
 from notchbook.planning.saw.setups import count_saw_settings
 from notchbook.planning.search.assemble import assemble
-from notchbook.planning.search.groups import Searcher, searchers
-from notchbook.planning.yields import Rows, YieldRow, named
+from notchbook.planning.search.groups import Searcher, make_searchers
+from notchbook.planning.yields import Rows, YieldRow, name_rows
 
 _NEAT = 60  # boards up to which settings are counted
 
@@ -26,7 +26,7 @@ class Planner:
         refuse_misfits(job)
         self.job, self.grid = job, put_on_grid(job)
         self.budget = Budget()
-        self.groups = searchers(self.grid, self.budget)
+        self.groups = make_searchers(self.grid, self.budget)
 
     def plan(self, units: int, project: str | None) -> Plan:
         """Plan the cuts for `units` of the job's parts; boards on hand come before bought ones.
@@ -58,9 +58,9 @@ class Planner:
         longest = max((offcut.length for offcut in left), default=Fraction(0))
         return count_saw_settings(plan, self.job.saw), -longest
 
-    def yields(self, highest: int, batch: int | None = None) -> list[YieldRow]:
-        """The rows for 1 to `highest` units; the row of the batch is searched whatever its size."""
+    def plan_yields(self, highest: int, batch: int | None = None) -> list[YieldRow]:
+        """Plan the rows for 1 to `highest` units; the batch's own is searched whatever its size."""
         self.budget.start()
         asked = [highest] if batch is None else [batch, highest]
         rows = [Rows(self.job, self.grid, group).upto(highest, asked) for group in self.groups]
-        return named(self.job, self.grid, rows) if rows else []
+        return name_rows(self.job, self.grid, rows) if rows else []

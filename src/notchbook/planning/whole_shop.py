@@ -42,13 +42,13 @@ def plan_together(
     Never dearer than one after another: where the search finds nothing better, it is that.
     Raises ValueError for a part that fits none of its boards.
     """
-    turns = _one_after_another(jobs, batches, alone)
+    turns = _plan_one_after_another(jobs, batches, alone)
     cost = sum((plan.cost for plan in turns), Fraction(0))
     boards = sum(plan.boards_cut for plan in turns)
     units = sum(batches[project] for project in jobs)
     job = join_jobs(jobs, batches)
     found = replace(make_plan(job, 1, None), units=units)
-    joined = _joined(turns, found)
+    joined = _join_plans(turns, found)
     best = min(found, joined, key=lambda plan: (sum(s.count for s in plan.short), plan.cost))
     return WholeShop(add_offcuts(best, job), cost, boards)
 
@@ -65,10 +65,10 @@ def join_jobs(jobs: Mapping[str, Job], batches: Mapping[str, int]) -> Job:
     return Job(parts, tuple(boards.values()), first.saw, first.usable_offcut)
 
 
-def _one_after_another(
+def _plan_one_after_another(
     jobs: Mapping[str, Job], batches: Mapping[str, int], alone: Mapping[str, Plan]
 ) -> list[Plan]:
-    """Each project's plan, made anew where too little is left of what it takes from stock."""
+    """Plan each project, anew where too little is left of what it takes from stock."""
     left = {board.stock: board.on_hand for job in jobs.values() for board in job.boards}
     plans = []
     for project, job in jobs.items():
@@ -88,8 +88,8 @@ def _with(board: Board, on_hand: int) -> Board:
     return replace(board, on_hand=on_hand)
 
 
-def _joined(plans: list[Plan], found: Plan) -> Plan:
-    """Several plans as one, with the bound of the plan that was searched for all of them."""
+def _join_plans(plans: list[Plan], found: Plan) -> Plan:
+    """Join plans into one, with the bound of the plan that was searched for all of them."""
     cost = sum((plan.cost for plan in plans), Fraction(0))
     return Plan(
         None,

@@ -142,8 +142,8 @@ def _rank(row: YieldPlan) -> tuple[int, int]:
     return row.rank
 
 
-def named(job: Job, grid: LengthGrid, rows: Iterable[Sequence[YieldPlan]]) -> list[YieldRow]:
-    """The rows of all groups of parts together, boards by name and money in the currency."""
+def name_rows(job: Job, grid: LengthGrid, rows: Iterable[Sequence[YieldPlan]]) -> list[YieldRow]:
+    """Build the rows of all groups of parts together, boards by name, money in the currency."""
     stocks = {stock for part in job.parts for stock in part.stocks}
     shown = [(i, board.stock) for i, board in enumerate(job.boards) if board.stock in stocks]
     found = []
@@ -158,7 +158,7 @@ def named(job: Job, grid: LengthGrid, rows: Iterable[Sequence[YieldPlan]]) -> li
 
 
 def smooth(rows: list[YieldPlan], grid: LengthGrid) -> None:
-    """Where other rows serve a batch better, take theirs, until none does."""
+    """Take other rows where they serve a batch better, until none does."""
     changed = True
     while changed:
         changed = False

@@ -38,7 +38,7 @@ def plan_shop(
     for name in watch([name for name, its in found.items() if its is None]):
         job, batch, highest = work[name], sizes[name], _highest(sizes[name])
         planner = Planner(job)
-        rows = tuple(planner.yields(highest, batch))
+        rows = tuple(planner.plan_yields(highest, batch))
         its = ProjectPlans(planner.plan(batch, name), rows)
         kept.keep_project(job, batch, highest, name, its)
         found[name] = its

@@ -17,9 +17,9 @@ from notchbook.planning.geometry.root_two import RootTwo
 from notchbook.planning.geometry.strip_counts import (
     Pattern,
     check_sizes,
-    chevron_strips,
-    herringbone_blocks,
-    straight_places,
+    list_chevron_strips,
+    list_herringbone_blocks,
+    list_straight_places,
 )
 
 Point = tuple[RootTwo, RootTwo]
@@ -53,7 +53,7 @@ class LaidStrip:
     @property
     def area(self) -> RootTwo:
         """What is left of its face."""
-        return area(self.trimmed)
+        return measure_area(self.trimmed)
 
 
 @dataclass(frozen=True)
@@ -92,11 +92,11 @@ class LaidSurface:
         size = self.width, self.height, self.strip_width, self.strip_length
         match self.pattern:
             case "straight":
-                for x, y in straight_places(*size):
+                for x, y in list_straight_places(*size):
                     far = x + self.strip_width, y + self.strip_length
                     yield _box((RootTwo(x), RootTwo(y)), (RootTwo(far[0]), RootTwo(far[1]))), "up"
             case "herringbone":
-                for u, v, far_u, far_v in herringbone_blocks(*size):
+                for u, v, far_u, far_v in list_herringbone_blocks(*size):
                     corners = ((u, v), (far_u, v), (far_u, far_v), (u, far_v))
                     rising = far_u - u > far_v - v
                     yield (
@@ -110,7 +110,9 @@ class LaidSurface:
         """Each strip of the right half, and its mirror image."""
         column = (self.strip_length - self.strip_width) / 2  # times sqrt(2)
         middle = RootTwo(self.width / 2)
-        for j, n in chevron_strips(self.width, self.height, self.strip_width, self.strip_length):
+        for j, n in list_chevron_strips(
+            self.width, self.height, self.strip_width, self.strip_length
+        ):
             near, far = RootTwo(Fraction(0), j * column), RootTwo(Fraction(0), (j + 1) * column)
             low = n * self.strip_width
             start, end = (low, low + column) if j % 2 == 0 else (low + column, low)
@@ -145,7 +147,7 @@ def _along(x: float, y: float, grain: Grain) -> float:
 
 
 def trim(outline: Outline, width: RootTwo, height: RootTwo) -> Outline:
-    """What lies of a convex outline on the surface (Sutherland and Hodgman, 1974)."""
+    """Return what lies of a convex outline on the surface (Sutherland and Hodgman, 1974)."""
     edges = ((0, _ZERO, False), (0, width, True), (1, _ZERO, False), (1, height, True))
     for axis, limit, below in edges:
         if any(not _inside(point[axis], limit, below) for point in outline):
@@ -169,7 +171,7 @@ def _kept(outline: Outline, axis: int, limit: RootTwo, below: bool) -> Iterable[
 
 
 def _crossing(before: Point, point: Point, axis: int, limit: RootTwo) -> Point:
-    """Where an edge that lies level, upright or at 45 degrees meets a line along the other axis."""
+    """Find where an edge, level, upright or at 45 degrees, meets a line along the other axis."""
     there, from_, to = limit - before[axis], before[1 - axis], point[1 - axis]
     if from_ != to:
         same_way = (from_ < to) is (before[axis] < point[axis])
@@ -177,8 +179,8 @@ def _crossing(before: Point, point: Point, axis: int, limit: RootTwo) -> Point:
     return (limit, from_) if axis == 0 else (from_, limit)
 
 
-def area(outline: Outline) -> RootTwo:
-    """The area within an outline that runs against the clock."""
+def measure_area(outline: Outline) -> RootTwo:
+    """Measure the area within an outline that runs against the clock."""
     total = _ZERO
     for n, (x, y) in enumerate(outline):
         before = outline[n - 1]

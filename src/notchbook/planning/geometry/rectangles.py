@@ -56,7 +56,7 @@ def place(free: list[Rectangle], ways: tuple[Way, ...], blade: Blade, wanted: in
 def cut_out(
     rectangle: Rectangle, across: int, up: int, blade: Blade
 ) -> tuple[Rectangle, ...] | None:
-    """What is left once a piece is cut from the lower corner; None where no two cuts do it.
+    """Cut a piece from the lower corner; return what is left, None where no two cuts do it.
 
     Of the two orders of cutting that the blade's depth allows, the one is taken that leaves the
     larger single rectangle.

@@ -27,14 +27,14 @@ class RootTwo:
         return RootTwo(-self.p, -self.q)
 
     def __lt__(self, other: RootTwo) -> bool:
-        return positive(other.p - self.p, other.q - self.q)
+        return is_positive(other.p - self.p, other.q - self.q)
 
     def __float__(self) -> float:
         return float(self.p) + float(self.q) * sqrt(2)
 
 
-def positive(p: Fraction, q: Fraction) -> bool:
-    """Whether p + q*sqrt(2) is more than 0."""
+def is_positive(p: Fraction, q: Fraction) -> bool:
+    """Tell whether p + q*sqrt(2) is more than 0."""
     if p >= 0 and q >= 0:
         return p > 0 or q > 0
     if p <= 0 and q <= 0:

@@ -10,7 +10,7 @@ from fractions import Fraction
 from math import ceil, sqrt
 from typing import Literal
 
-from notchbook.planning.geometry.root_two import positive
+from notchbook.planning.geometry.root_two import is_positive
 
 Pattern = Literal["straight", "herringbone", "chevron"]
 Block = tuple[Fraction, Fraction, Fraction, Fraction]
@@ -38,8 +38,8 @@ def count_strips_needed(
     if pattern == "straight":
         return ceil(width / strip_width) * ceil(height / strip_length)
     if pattern == "herringbone":
-        return sum(1 for _ in herringbone_blocks(width, height, strip_width, strip_length))
-    return 2 * sum(1 for _ in chevron_strips(width, height, strip_width, strip_length))
+        return sum(1 for _ in list_herringbone_blocks(width, height, strip_width, strip_length))
+    return 2 * sum(1 for _ in list_chevron_strips(width, height, strip_width, strip_length))
 
 
 def check_sizes(
@@ -49,7 +49,7 @@ def check_sizes(
     strip_width: Fraction,
     strip_length: Fraction,
 ) -> None:
-    """Raises ValueError for strips that cannot be laid in a pattern."""
+    """Raise ValueError for strips that cannot be laid in a pattern."""
     if min(width, height, strip_width, strip_length) <= 0:
         raise ValueError("surface and strip sizes must be more than 0")
     if pattern not in ("straight", "herringbone", "chevron"):
@@ -60,19 +60,19 @@ def check_sizes(
         raise ValueError("a chevron strip must be longer than it is wide")
 
 
-def straight_places(
+def list_straight_places(
     width: Fraction, height: Fraction, strip_width: Fraction, strip_length: Fraction
 ) -> Iterator[tuple[Fraction, Fraction]]:
-    """The lower left corner of each strip, column by column."""
+    """List the lower left corner of each strip, column by column."""
     for column in range(ceil(width / strip_width)):
         for row in range(ceil(height / strip_length)):
             yield column * strip_width, row * strip_length
 
 
-def herringbone_blocks(
+def list_herringbone_blocks(
     width: Fraction, height: Fraction, short: Fraction, long: Fraction
 ) -> Iterator[Block]:
-    """The blocks that touch, as (u, v, far u, far v) along the blocks.
+    """List the blocks that touch, as (u, v, far u, far v) along the blocks.
 
     u runs up and right, v up and left from the surface's corner. A lying block at (0, 0) and a
     standing one at (long, short - long) repeat by (short, short), straight up, and by
@@ -91,24 +91,24 @@ def herringbone_blocks(
 
 
 def _touches(block: Block, width: Fraction, height: Fraction) -> bool:
-    """Whether the block covers some of the surface: they overlap along all four axes."""
+    """Tell whether the block covers some of the surface: they overlap along all four axes."""
     u, v, far_u, far_v = block
     return (
         far_u > v
         and far_u + far_v > 0
-        and positive(width, -(u - far_v) / 2)
-        and positive(height, -(u + v) / 2)
+        and is_positive(width, -(u - far_v) / 2)
+        and is_positive(height, -(u + v) / 2)
         and far_u > 0
-        and positive(width + height, -u)
-        and positive(width, far_v)
-        and positive(height, -v)
+        and is_positive(width + height, -u)
+        and is_positive(width, far_v)
+        and is_positive(height, -v)
     )
 
 
-def chevron_strips(
+def list_chevron_strips(
     width: Fraction, height: Fraction, strip_width: Fraction, long: Fraction
 ) -> Iterator[tuple[int, int]]:
-    """The strips right of the centre line that touch: (column from there, number upwards).
+    """List the strips right of the centre line that touch: (column, number upwards).
 
     A column is (long - strip_width)/sqrt(2) wide; its strips climb strip_width*sqrt(2) each.
     Those left of the centre line are their mirror images.
@@ -116,8 +116,8 @@ def chevron_strips(
     column = (long - strip_width) / 2  # times sqrt(2)
     half = width / 2
     j = 0
-    while positive(half, -j * column):
-        whole = positive(half, -(j + 1) * column)
+    while is_positive(half, -j * column):
+        whole = is_positive(half, -(j + 1) * column)
         covered = (Fraction(0), column) if whole else (half, -j * column)
         for n in _column(height, strip_width, column, covered, rising=j % 2 == 0):
             yield j, n
@@ -139,6 +139,6 @@ def _column(
     first = -2 - ceil(float(column / pitch))
     last = 2 + ceil(float(height) / (sqrt(2) * float(pitch)))
     for n in range(first, last):
-        above = positive(top[0], top[1] + (n + 1) * pitch)
-        if above and positive(height - low[0], -low[1] - n * pitch):
+        above = is_positive(top[0], top[1] + (n + 1) * pitch)
+        if above and is_positive(height - low[0], -low[1] - n * pitch):
             yield n

@@ -45,10 +45,10 @@ class Outcome:
         return sum(self.short.values()), self.cost, self.hand_value, self.boards
 
 
-def outcome(
+def sum_up(
     grid: LengthGrid, cuts: Iterable[Cut], demand: Sequence[int], members: Iterable[int], bound: int
 ) -> Outcome:
-    """The outcome of cuts, its money and what stays short worked out from them."""
+    """Sum up cuts: the money and what stays short are worked out from them."""
     cuts = tuple(cuts)
     made = [0] * len(demand)
     cost = value = 0

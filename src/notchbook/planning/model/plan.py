@@ -10,8 +10,8 @@ Status = Literal["optimal", "feasible"]
 Json = dict[str, object]
 
 
-def number(value: Fraction) -> int | float:
-    """A length as JSON writes it: whole numbers whole, others as the nearest float."""
+def to_json_number(value: Fraction) -> int | float:
+    """Write a length for JSON: whole numbers whole, others as the nearest float."""
     return int(value) if value.denominator == 1 else float(value)
 
 
@@ -193,7 +193,7 @@ class Plan:
             "boards": [_board(cut, several) for cut in self.boards],
             "panels": [_panel(cut, several) for cut in self.panels],
             "offcuts": [
-                {**_size(cut), "length": number(cut.length), "count": cut.count}
+                {**_size(cut), "length": to_json_number(cut.length), "count": cut.count}
                 for cut in self.offcuts
             ],
             "short": [_named(short, several) | {"count": short.count} for short in self.short],
@@ -206,7 +206,7 @@ def _volume(cut: CutBoard | CutPanel | Offcut) -> Fraction:
 
 
 def _size(cut: CutBoard | Offcut) -> Json:
-    thickness, width = number(cut.thickness), number(cut.width)
+    thickness, width = to_json_number(cut.thickness), to_json_number(cut.width)
     return {"stock": cut.stock, "thickness": thickness, "width": width}
 
 
@@ -220,12 +220,12 @@ def _board(cut: CutBoard, several: bool) -> Json:
         "stock": cut.stock,
         "count": cut.count,
         "on_hand": cut.on_hand,
-        "length": number(cut.length),
-        "thickness": number(cut.thickness),
-        "width": number(cut.width),
+        "length": to_json_number(cut.length),
+        "thickness": to_json_number(cut.thickness),
+        "width": to_json_number(cut.width),
         "blanks": [
             {
-                "length": number(blank.length),
+                "length": to_json_number(blank.length),
                 "strips": [_strip(strip, several) for strip in blank.strips],
             }
             for blank in cut.blanks
@@ -235,12 +235,13 @@ def _board(cut: CutBoard, several: bool) -> Json:
 
 def _strip(strip: Strip, several: bool) -> Json:
     return {
-        "thickness": number(strip.thickness),
-        "width": number(strip.width),
-        "at": [number(side) for side in strip.at],
+        "thickness": to_json_number(strip.thickness),
+        "width": to_json_number(strip.width),
+        "at": [to_json_number(side) for side in strip.at],
         "turned": strip.turned,
         "pieces": [
-            _named(piece, several) | {"length": number(piece.length)} for piece in strip.pieces
+            _named(piece, several) | {"length": to_json_number(piece.length)}
+            for piece in strip.pieces
         ],
     }
 
@@ -250,14 +251,14 @@ def _panel(cut: CutPanel, several: bool) -> Json:
         "stock": cut.stock,
         "count": cut.count,
         "on_hand": cut.on_hand,
-        "length": number(cut.length),
-        "width": number(cut.width),
+        "length": to_json_number(cut.length),
+        "width": to_json_number(cut.width),
         "pieces": [
             _named(piece, several)
             | {
-                "at": [number(side) for side in piece.at],
-                "length": number(piece.length),
-                "width": number(piece.width),
+                "at": [to_json_number(side) for side in piece.at],
+                "length": to_json_number(piece.length),
+                "width": to_json_number(piece.width),
                 "turned": piece.turned,
             }
             for piece in cut.pieces

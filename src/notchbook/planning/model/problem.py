@@ -227,7 +227,7 @@ def _unfit_section(part: Part, board: Board, saw: Saw) -> _Lack | None:
 
 
 def _depth(a: Fraction, u: Fraction, across: Fraction, up: Fraction) -> Fraction:
-    """The deepest rip that cuts `a` x `u` out of a section, in the better order of two."""
+    """Return the deepest rip that cuts `a` x `u` out of a section, in the better order of two."""
     none = Fraction(0)
     width_first = max(up if a < across else none, a if u < up else none)
     thickness_first = max(across if u < up else none, u if a < across else none)

@@ -12,7 +12,7 @@ from string import ascii_uppercase
 from notchbook.base.sentences import letters
 from notchbook.planning.model.plan import Blank, CutBoard, CutPanel, Plan, Strip
 from notchbook.planning.model.problem import Saw
-from notchbook.planning.saw.cut_order import cut_tree
+from notchbook.planning.saw.cut_order import find_cut_tree
 from notchbook.planning.saw.cut_tree import Box, Node, SawBlade
 
 STRIP = ""  # what comes of a rip has no name until it is crosscut
@@ -41,7 +41,7 @@ class Numbered:
     def ripped(self) -> bool:
         """Whether it is not of the whole section as bought."""
         thickness, width = self.section
-        return strip_boxes(self.blank) != [(Fraction(0), Fraction(0), width, thickness)]
+        return list_strip_boxes(self.blank) != [(Fraction(0), Fraction(0), width, thickness)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,14 +92,14 @@ def lay_out_bench(plan: Plan, saw: Saw) -> Bench:
     cuts = [Lettered(letters(n, ascii_uppercase), cut) for n, cut in enumerate(plan.cuts())]
     boards = tuple(cuts[: len(plan.boards)])
     sheets = tuple(cuts[len(plan.boards) :])
-    blanks = _numbered(boards)
+    blanks = _number_blanks(boards)
     maker = _Trees(plan, saw, scale)
     rips = maker.rips(blank for blank in blanks if blank.ripped)
     return Bench(scale, boards, sheets, blanks, rips, tuple(maker.sheet(sheet) for sheet in sheets))
 
 
-def strip_boxes(blank: Blank) -> list[tuple[Fraction, Fraction, Fraction, Fraction]]:
-    """Where each strip lies in the board's section: x, y, across the width, up."""
+def list_strip_boxes(blank: Blank) -> list[tuple[Fraction, Fraction, Fraction, Fraction]]:
+    """List where each strip lies in the board's section: x, y, across the width, up."""
     return [(*strip.at, *_across_and_up(strip)) for strip in blank.strips]
 
 
@@ -122,8 +122,8 @@ def _lengths(plan: Plan, saw: Saw) -> Iterator[Fraction]:
             yield from (*piece.at, piece.length, piece.width)
 
 
-def _numbered(boards: Iterable[Lettered]) -> tuple[Numbered, ...]:
-    """Blanks alike get one number, the longest first within each stock and section."""
+def _number_blanks(boards: Iterable[Lettered]) -> tuple[Numbered, ...]:
+    """Number blanks, those alike once, the longest first within each stock and section."""
     found: dict[tuple[str, Fraction, Fraction, Blank], Counter[Lettered]] = {}
     for board in boards:
         if isinstance(board.cut, CutBoard):
@@ -160,20 +160,20 @@ class _Trees:
         """Blanks of a stock with strips in the same places are ripped together."""
         alike: dict[object, list[Numbered]] = {}
         for blank in blanks:
-            key = (blank.stock, blank.section, frozenset(strip_boxes(blank.blank)))
+            key = (blank.stock, blank.section, frozenset(list_strip_boxes(blank.blank)))
             alike.setdefault(key, []).append(blank)
         return tuple(self.rip(group) for group in alike.values())
 
     def rip(self, group: list[Numbered]) -> SawPattern:
         thickness, width = group[0].section
         squaring, up, across = self.steps(self.saw.squaring, thickness, width)
-        boxes = tuple((Box(*self.steps(*box)), STRIP) for box in strip_boxes(group[0].blank))
+        boxes = tuple((Box(*self.steps(*box)), STRIP) for box in list_strip_boxes(group[0].blank))
         section = Box(squaring, 0, across - 2 * squaring, up)
         return SawPattern(
             group[0].stock,
             tuple(str(blank.number) for blank in group),
             tuple((blank.blank.length, blank.count) for blank in group),
-            cut_tree(section, boxes, SawBlade(self.kerf, self.deepest)),
+            find_cut_tree(section, boxes, SawBlade(self.kerf, self.deepest)),
         )
 
     def sheet(self, sheet: Lettered) -> SawPattern:
@@ -187,5 +187,5 @@ class _Trees:
             for piece in cut.pieces
         )
         area = Box(0, 0, *self.steps(cut.length, cut.width))
-        tree = cut_tree(area, boxes, SawBlade(self.kerf, None))
+        tree = find_cut_tree(area, boxes, SawBlade(self.kerf, None))
         return SawPattern(cut.stock, (sheet.letter,), ((cut.length, cut.count),), tree)

@@ -21,12 +21,12 @@ SCRAP_KERFS = 2  # a rest thinner than so many kerfs is scrap, however long (com
 
 
 @lru_cache(maxsize=20_000)
-def cut_tree(
+def find_cut_tree(
     area: Box,
     boxes: tuple[tuple[Box, str], ...],
     blade: SawBlade,
 ) -> Node:
-    """How the marked boxes are freed from the area.
+    """Find how the marked boxes are freed from the area.
 
     A remainder under a kerf is sawn off like any other. Raises ValueError where no cuts right
     across free every box.

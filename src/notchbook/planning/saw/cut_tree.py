@@ -82,7 +82,7 @@ class Run:
 
         def rank(slab: Node) -> tuple[bool, int, int]:
             size = slab.sizes[self.axis]
-            return size in finished(slab, self.axis), often[size], size
+            return size in list_finished_sizes(slab, self.axis), often[size], size
 
         return min((slab for slab, _ in self.slabs), key=rank)
 
@@ -104,16 +104,16 @@ class Run:
 Node = Freed | Run
 
 
-def finished(node: Node, axis: Axis) -> frozenset[int]:
-    """The finished sizes along an axis of all that is freed from a node."""
-    return frozenset(leaf.sizes[axis] for leaf in leaves(node))
+def list_finished_sizes(node: Node, axis: Axis) -> frozenset[int]:
+    """List the finished sizes along an axis of all that is freed from a node."""
+    return frozenset(leaf.sizes[axis] for leaf in list_leaves(node))
 
 
-def leaves(node: Node) -> Iterator[Freed]:
-    """All that is freed from a node."""
+def list_leaves(node: Node) -> Iterator[Freed]:
+    """List all that is freed from a node."""
     if isinstance(node, Freed):
         yield node
         return
     for slab, often in node.slabs:
         for _ in range(often):
-            yield from leaves(slab)
+            yield from list_leaves(slab)

@@ -11,7 +11,7 @@ from notchbook.planning.model.plan import CutBoard, Offcut, Plan
 from notchbook.planning.model.problem import Job, Saw
 from notchbook.planning.saw.bench import Bench, SawPattern, lay_out_bench
 from notchbook.planning.saw.cut_order import SCRAP_KERFS
-from notchbook.planning.saw.passes import passes
+from notchbook.planning.saw.passes import order_passes
 
 
 def add_offcuts(plan: Plan, job: Job) -> Plan:
@@ -76,7 +76,7 @@ def _of_sheets(bench: Bench) -> Iterator[Offcut]:
 
 def _rests(patterns: tuple[SawPattern, ...]) -> Iterator[tuple[SawPattern, tuple[int, int], int]]:
     """What is left of each thing of a pattern: its size, and how often."""
-    for each in passes([pattern.tree for pattern in patterns]):
+    for each in order_passes([pattern.tree for pattern in patterns]):
         for sawing in each.sawings:
             if sawing.last and sawing.remains is None:
                 yield patterns[sawing.owner], sawing.rest, sawing.times

@@ -71,8 +71,8 @@ class _Work:
     waiting: Counter[int]
 
 
-def passes(trees: Sequence[Node]) -> Iterator[Pass]:
-    """The settings in order: one that nothing has to be sawn at later, the widest of these first.
+def order_passes(trees: Sequence[Node]) -> Iterator[Pass]:
+    """Order the settings: one that nothing has to be sawn at later, the widest of these first.
 
     Each tree is cut up once; it is the owner of what is sawn, by its number.
     """
@@ -93,9 +93,9 @@ def passes(trees: Sequence[Node]) -> Iterator[Pass]:
         yield Pass(fence, tuple(sawings))
 
 
-def settings_made(trees: Sequence[Node]) -> int:
-    """How often the fence is set until all the trees are cut up."""
-    return sum(1 for _ in passes(trees))
+def count_settings(trees: Sequence[Node]) -> int:
+    """Count how often the fence is set until all the trees are cut up."""
+    return sum(1 for _ in order_passes(trees))
 
 
 def _work(owner: int, run: Run, times: int, whole: bool) -> _Work:

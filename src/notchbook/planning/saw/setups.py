@@ -12,7 +12,7 @@ from typing import TypeVar
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Saw
 from notchbook.planning.saw.bench import Bench, Numbered, lay_out_bench
-from notchbook.planning.saw.passes import Pass, Sawing, passes
+from notchbook.planning.saw.passes import Pass, Sawing, order_passes
 
 T = TypeVar("T")
 
@@ -70,22 +70,22 @@ class Setups:
 
 
 def count_saw_settings(plan: Plan, saw: Saw) -> int:
-    """How many times a stop or a fence is set to cut a plan; of equal plans the fewer the better.
+    """Count how often a stop or a fence is set to cut a plan; of equal plans the fewer the better.
 
     Raises ValueError for a layout that no cuts right across free.
     """
-    return setups_of(plan, saw).count
+    return list_setups(plan, saw).count
 
 
-def setups_of(plan: Plan, saw: Saw) -> Setups:
-    """All settings of a plan, in order. Raises ValueError as `count_saw_settings` does."""
+def list_setups(plan: Plan, saw: Saw) -> Setups:
+    """List all settings of a plan, in order. Raises ValueError as `count_saw_settings` does."""
     bench = lay_out_bench(plan, saw)
     no_cut, pieces = _pieces(bench.blanks)
     return Setups(
         bench,
         _by_length((blank.blank.length, blank) for blank in bench.blanks),
         _squarings(bench.blanks, saw),
-        tuple(passes([pattern.tree for pattern in bench.rips])),
+        tuple(order_passes([pattern.tree for pattern in bench.rips])),
         _by_length(no_cut),
         _by_length(pieces),
         tuple(_sheet_passes(bench)),
@@ -116,7 +116,7 @@ def _squarings(blanks: Iterable[Numbered], saw: Saw) -> tuple[Squaring, ...]:
 
 def _sheet_passes(bench: Bench) -> Iterator[SheetPass]:
     """A piece shorter along the fence than away from it twists there (common practice)."""
-    for each in passes([pattern.tree for pattern in bench.cut_sheets]):
+    for each in order_passes([pattern.tree for pattern in bench.cut_sheets]):
 
         def stopped(sawing: Sawing, fence: int = each.fence) -> bool:
             return sawing.depth < fence

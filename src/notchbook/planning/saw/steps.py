@@ -13,7 +13,7 @@ from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Saw
 from notchbook.planning.saw.bench import Numbered
 from notchbook.planning.saw.saw_words import SawWords
-from notchbook.planning.saw.setups import Taken, setups_of
+from notchbook.planning.saw.setups import Taken, list_setups
 
 Phase = Literal["boards to blanks", "square the edges", "rip", "strips to pieces", "sheets"]
 Hazard = Literal["narrow", "short", "small"]
@@ -41,7 +41,7 @@ class Step:
 
 
 def list_steps(plan: Plan, saw: Saw, limits: Limits, ruler: Ruler) -> tuple[Step, ...]:
-    """The steps of a plan in order.
+    """List the steps of a plan in order.
 
     Raises ValueError for a layout that no cuts right across free.
     """
@@ -59,7 +59,7 @@ def list_steps(plan: Plan, saw: Saw, limits: Limits, ruler: Ruler) -> tuple[Step
 class _Scribe:
     def __init__(self, plan: Plan, saw: Saw, limits: Limits, ruler: Ruler) -> None:
         self.plan, self.saw, self.limits, self.ruler = plan, saw, limits, ruler
-        self.setups = setups_of(plan, saw)
+        self.setups = list_setups(plan, saw)
         self.bench = self.setups.bench
         self.kept = frozenset((o.stock, o.thickness, o.width, o.length) for o in plan.offcuts)
 

@@ -31,7 +31,7 @@ def assemble(
 ) -> Plan:
     """Put the outcomes for all groups of parts together into one plan."""
     scribe = _Scribe(job, grid)
-    cuts = merged(cut for outcome in outcomes for cut in outcome.cuts)
+    cuts = merge_alike(cut for outcome in outcomes for cut in outcome.cuts)
     short = {i: n for outcome in outcomes for i, n in outcome.short.items()}
     cost = sum(outcome.cost for outcome in outcomes)
     bound = sum(outcome.bound for outcome in outcomes)
@@ -49,8 +49,8 @@ def assemble(
     )
 
 
-def merged(cuts: Iterable[Cut]) -> list[Cut]:
-    """Boards cut alike as one entry, in the order of the job's boards."""
+def merge_alike(cuts: Iterable[Cut]) -> list[Cut]:
+    """Merge boards cut alike into one entry, in the order of the job's boards."""
     together: dict[tuple[int, object], Cut] = {}
     for cut in cuts:
         key = (cut.board, cut.filled)

@@ -61,7 +61,7 @@ class Bound:
 
 
 def share(part: GridPart, board: GridBoard, saw: GridSaw) -> Fraction:
-    """The least part of a board that one piece takes up, kerf counted; more than 0."""
+    """Return the least part of a board that one piece takes up, kerf counted; more than 0."""
     k = saw.kerf
     if board.panel:
         room = (board.length + k) * (board.width + k)
@@ -78,7 +78,7 @@ _STEPS = 50_000
 
 
 def payable(grid: LengthGrid, boards: Sequence[int], least: Fraction) -> int:
-    """The smallest sum not below `least` that whole boards to be bought can cost."""
+    """Return the smallest sum not below `least` that whole boards to be bought can cost."""
     prices = sorted({grid.boards[b].price for b in boards if grid.boards[b].buyable} - {0})
     if least <= 0 or not prices:
         return 0

@@ -22,7 +22,7 @@ def choose(
     scarce: Collection[int],
     nodes: int,
 ) -> tuple[Cut, ...] | None:
-    """The cheapest boards cut by the patterns of the pool; None where none were found.
+    """Choose the cheapest boards cut by the patterns of the pool; None where none were found.
 
     Pieces of the parts in `scarce` may stay short.
     """

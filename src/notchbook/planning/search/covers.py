@@ -23,8 +23,8 @@ class Cover(NamedTuple):
     worth: Mapping[int, int]
 
 
-def cheapest(prices: Mapping[int, int], covers: Sequence[Cover]) -> Fraction | None:
-    """The least that boards obeying all covers cost, whole boards; None where none can.
+def find_least_cost(prices: Mapping[int, int], covers: Sequence[Cover]) -> Fraction | None:
+    """Find the least that whole boards obeying all covers cost; None where none can.
 
     Where the numbers are too many to look at, the dearest cover by itself, boards in fractions.
     """

@@ -8,7 +8,7 @@ from functools import cached_property
 
 from notchbook.planning.model.budget import Budget
 from notchbook.planning.model.grid import LengthGrid
-from notchbook.planning.model.outcome import Outcome, outcome
+from notchbook.planning.model.outcome import Outcome, sum_up
 from notchbook.planning.model.supply import Supply
 from notchbook.planning.search.attempts import Attempts
 from notchbook.planning.search.bound import Bound, payable
@@ -82,7 +82,7 @@ class Searcher:
         if found.cannot_be_beaten(least_boards):
             return found
         for cuts in self.attempts.cuts(demand, hand, relaxed, found):
-            better = outcome(self.grid, cuts, demand, self.members, found.bound)
+            better = sum_up(self.grid, cuts, demand, self.members, found.bound)
             if better.rank < found.rank:
                 found = better
             if found.cost == found.bound and not found.short:
@@ -103,7 +103,7 @@ class Searcher:
             return
         values = self._values or self._relaxed(wanted, hand).values
         if cuts := self.attempts.neat(wanted, values, found):
-            other = outcome(self.grid, cuts, wanted, self.members, found.bound)
+            other = sum_up(self.grid, cuts, wanted, self.members, found.bound)
             if other.rank == found.rank:
                 yield other
 
@@ -146,8 +146,8 @@ class Searcher:
         return [*found, *sheets]
 
 
-def searchers(grid: LengthGrid, budget: Budget) -> list[Searcher]:
-    """One searcher for each group of parts that have boards in common, in the job's order."""
+def make_searchers(grid: LengthGrid, budget: Budget) -> list[Searcher]:
+    """Make one searcher for each group of parts that have boards in common, in the job's order."""
     groups: list[tuple[set[int], list[int]]] = []
     for i, part in enumerate(grid.parts):
         joined = [group for group in groups if group[0].intersection(part.boards)]

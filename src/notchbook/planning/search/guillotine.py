@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from notchbook.planning.geometry.rectangles import Blade, Rectangle, cut_out
-from notchbook.planning.search.knapsack import sums_upto
+from notchbook.planning.search.knapsack import list_sums
 
 _MOST_SUMS = 4_000  # along one side; more are not looked at
 _DEEPEST_TREE = 150  # cuts within cuts
@@ -255,7 +255,7 @@ def _side(extents: Sequence[int], room: int) -> tuple[list[int], bool]:
     if room > _MOST_STEPS:
         rows = {at for extent in extents for at in range(0, room + 1, extent)}
         return sorted(rows)[:_MOST_SUMS], False
-    sums = sums_upto(extents, room)
+    sums = list_sums(extents, room)
     return sums[:_MOST_SUMS], len(sums) <= _MOST_SUMS
 
 

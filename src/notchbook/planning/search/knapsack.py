@@ -31,7 +31,7 @@ class LengthScale:
 
     def __init__(self, lengths: Sequence[int], room: int) -> None:
         self.room = room
-        self.marks: Ints = np.array(sums_upto(lengths, room))
+        self.marks: Ints = np.array(list_sums(lengths, room))
         self._back: dict[int, tuple[int, Ints]] = {}
 
     def below(self, length: int) -> int:
@@ -50,8 +50,8 @@ class LengthScale:
         return np.searchsorted(self.marks, lengths, side="right") - 1
 
 
-def sums_upto(lengths: Sequence[int], room: int) -> list[int]:
-    """All sums of the lengths, each as often as wanted, up to the room; 0 is one, ascending."""
+def list_sums(lengths: Sequence[int], room: int) -> list[int]:
+    """List all sums up to the room, each length as often as wanted, ascending from 0."""
     reached = 1
     whole = (1 << (room + 1)) - 1
     for length in sorted(set(lengths)):

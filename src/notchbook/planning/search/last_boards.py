@@ -56,7 +56,7 @@ class LastBoards:
         goal: int,
         most_cost: int,
     ) -> Iterator[tuple[Cut, ...]]:
-        """Boards for the demand, found with more and more effort.
+        """Yield boards for the demand, found with more and more effort.
 
         No plan costs less than `goal`; one that costs more than `most_cost` is of no use.
         """

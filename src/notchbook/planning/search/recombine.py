@@ -90,7 +90,7 @@ def recombine(
     *,
     neat: bool = False,
 ) -> list[tuple[Seat, BoardCut]] | None:
-    """The boards that make the whole demand at least cost; None where none were found.
+    """Find the boards that make the whole demand at least cost; None where none were found.
 
     `seats` lists every single board that may be used, those alike one after the other. Pieces of
     the parts in `scarce` may stay short, which is dearer than any board. `neat` asks for few

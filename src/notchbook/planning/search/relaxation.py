@@ -14,7 +14,7 @@ from fractions import Fraction
 from notchbook.planning.model.budget import Budget
 from notchbook.planning.model.grid import LengthGrid
 from notchbook.planning.model.supply import Pattern, Supply
-from notchbook.planning.search.covers import Cover, cheapest
+from notchbook.planning.search.covers import Cover, find_least_cost
 from notchbook.planning.search.master import FROM_HAND, Master, Use
 
 _FINE = 1 << 20  # values are rounded to this part of the dearest piece for exact bounds
@@ -159,7 +159,7 @@ class Relaxation:
         if len(bought) > 1:
             views = self._views(whole, demand)
             covers += [self._cover(known, some, demand, hand) for some in views]
-        return cheapest(bought, covers) or Fraction(0)
+        return find_least_cost(bought, covers) or Fraction(0)
 
     def _views(self, values: Sequence[float], demand: Sequence[int]) -> Iterator[list[float]]:
         wanted = [i for i, value in enumerate(values) if value and demand[i]]

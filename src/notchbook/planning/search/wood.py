@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from notchbook.planning.model.filled import FilledBoard
 from notchbook.planning.model.grid import GridBoard, GridPart, GridSaw, LengthGrid
 from notchbook.planning.search.guillotine import Guillotine, Way
-from notchbook.planning.search.knapsack import Filling, Floats, Item, LengthScale, fill, sums_upto
+from notchbook.planning.search.knapsack import Filling, Floats, Item, LengthScale, fill, list_sums
 from notchbook.planning.search.place_pieces import place_board
 
 UNRIPPED = -1
@@ -250,7 +250,7 @@ class Wood:
 def _step(lengths: Sequence[int], rooms: Mapping[int, int], most_marks: int) -> int:
     """1 where the sums of the lengths can all be looked at, else a step that is coarse enough."""
     room = max(rooms.values())
-    if room <= _MOST_STEPS and len(sums_upto(lengths, room)) <= most_marks:
+    if room <= _MOST_STEPS and len(list_sums(lengths, room)) <= most_marks:
         return 1
     return -(-room // _COARSE)
 
