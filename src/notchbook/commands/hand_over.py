@@ -90,7 +90,7 @@ class HandOver:
         Raises RefusedError where a given value does not come back.
         """
         from notchbook.shop.shop_pictures import shop_pictures
-        from notchbook.workbook.file.stored_values import HANDED_OVER
+        from notchbook.workbook.file.written import HANDED_OVER
         from notchbook.workbook.write.compose import compose
         from notchbook.workbook.write.verify import differences
 
@@ -237,7 +237,7 @@ def _stands(target: Path) -> bool:
 
     Raises RefusedError for anything else.
     """
-    from notchbook.workbook.file.stored_values import HANDED_OVER, as_stamped
+    from notchbook.workbook.file.written import HANDED_OVER, as_stamped
     from notchbook.workbook.read.safety import refuse_if_open
 
     refuse_if_open(target)

@@ -89,6 +89,13 @@ def style_key(cell: Cell) -> tuple[int, ...]:
     return tuple(raw._style or ())
 
 
+def style_id(cell: Cell) -> int:
+    """Return the number of a cell's style in the workbook, into whose list it is put."""
+    raw: Any = cell
+    number: int = raw.style_id
+    return number
+
+
 def set_default_font(workbook: Workbook, font: Font) -> None:
     """Set the letters of cells without a style, whose widest digit is the unit of widths."""
     raw: Any = workbook

@@ -1,37 +1,82 @@
-"""A workbook as the bytes of a package that is not yet compressed."""
+"""A workbook as the bytes of a package, equal for equal workbooks."""
 
 from __future__ import annotations
 
 import io
+import re
+from collections.abc import Mapping
 from typing import Any
-from zipfile import ZipFile
+from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
+from openpyxl.comments.comment_sheet import CommentRecord
 from openpyxl.drawing.spreadsheet_drawing import SpreadsheetDrawing
 from openpyxl.workbook import Workbook
 from openpyxl.worksheet._writer import WorksheetWriter
-from openpyxl.worksheet.worksheet import Worksheet
 from openpyxl.writer.excel import ExcelWriter
 
+from notchbook.workbook.file.cell_data import Stamps, sheet_data
+from notchbook.workbook.file.raw_cells import cells_by_place
 
-class _InMemory(ExcelWriter):  # type: ignore[misc]  # the stubs know no such class
+_PACKED = (1980, 1, 1, 0, 0, 0)  # a fixed time, so that equal workbooks are equal files
+_ROWS = re.compile(rb"<sheetData\s*(?:/>|></sheetData>)")
+
+
+class _Package(ZipFile):
+    """Parts without the time at which they were written."""
+
+    def writestr(self, name: Any, data: Any, *_: Any) -> None:
+        """Adds a part."""
+        entry = ZipInfo(name, _PACKED)
+        entry.compress_type = ZIP_DEFLATED
+        super().writestr(entry, data)
+
+
+class _Sheet(WorksheetWriter):
+    """Writes all of a sheet but its rows, in whose place it leaves a mark."""
+
+    def write_rows(self) -> None:
+        """Notes what stands beside the rows for the parts that follow, and leaves the mark."""
+        sheet: Any = self.ws  # type: ignore[attr-defined]
+        for _, cell in sorted(cells_by_place(sheet).items()):
+            if cell.comment is not None:
+                sheet._comments.append(CommentRecord.from_cell(cell))
+            if cell.hyperlink is not None:
+                sheet._hyperlinks.append(cell.hyperlink)
+        file: Any = self.xf  # type: ignore[attr-defined]
+        with file.send(True).element("sheetData"):
+            pass
+        file.send(None)
+
+
+class _Writer(ExcelWriter):  # type: ignore[misc]  # the stubs know no such class
     """Writes sheets to memory, where openpyxl writes temporary files, which may find no room."""
 
-    def write_worksheet(self, ws: Worksheet) -> None:
+    def __init__(self, workbook: Workbook, package: ZipFile, stamps: Mapping[str, Stamps]) -> None:
+        super().__init__(workbook, package)
+        self.stamps = stamps
+
+    def write_worksheet(self, ws: Any) -> None:
         """Adds a sheet, with what it draws, to the package."""
         ws._drawing = SpreadsheetDrawing()
         ws._drawing.charts, ws._drawing.images = ws._charts, ws._images
         written = io.BytesIO()
-        new: Any = WorksheetWriter  # the stubs know no other target than a file
+        new: Any = _Sheet  # the stubs know no other target than a file
         writer = new(ws, written)
         writer.write()
         ws._rels = writer._rels
-        self._archive.writestr(ws.path[1:], written.getvalue())
+        before, after = _ROWS.split(written.getvalue())
+        rows = sheet_data(ws, self.stamps.get(ws.title)).encode("utf-8")
+        data = b"".join((before, b"<sheetData>", rows, b"</sheetData>", after))
+        self._archive.writestr(ws.path[1:], data)
         self.manifest.append(ws)
 
 
-def unpacked(workbook: Workbook) -> bytes:
-    """The package of a workbook, its parts as they are; `stamp` packs them."""
+def packed(workbook: Workbook, stamps: Mapping[str, Stamps]) -> bytes:
+    """Return the package of a workbook; `stamps` holds the values of formulas by sheet.
+
+    Raises UnstampedError if a formula cell of these sheets has no finite number or text.
+    """
     target = io.BytesIO()
-    with ZipFile(target, "w") as package:
-        _InMemory(workbook, package).save()
+    with _Package(target, "w") as package:
+        _Writer(workbook, package, stamps).save()
     return target.getvalue()

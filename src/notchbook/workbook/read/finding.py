@@ -6,7 +6,7 @@ from pathlib import Path
 
 from notchbook.base.refusals import RefusedError
 from notchbook.workbook.file.book import properties_of
-from notchbook.workbook.file.stored_values import HANDED_OVER
+from notchbook.workbook.file.written import HANDED_OVER
 from notchbook.workbook.read.anchors import find_anchors
 from notchbook.workbook.read.safety import read_package
 from notchbook.workbook.read.typed import load_package

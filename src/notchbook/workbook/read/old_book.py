@@ -11,7 +11,7 @@ from notchbook.merging.state import MergeMemory
 from notchbook.sheets.kit.declare import Book
 from notchbook.workbook.file.book import properties_of
 from notchbook.workbook.file.snapshot import DamagedError, read_plans
-from notchbook.workbook.file.stored_values import HANDED_OVER
+from notchbook.workbook.file.written import HANDED_OVER
 from notchbook.workbook.layout.anchor_names import identifier
 from notchbook.workbook.memory.book_copy import BookCopy
 from notchbook.workbook.memory.remembered import read_memory

@@ -29,12 +29,12 @@ from notchbook.sheets.kit.show import YEAR
 from notchbook.workbook.carry.carrier import carry
 from notchbook.workbook.carry.carry_over import CarryOver
 from notchbook.workbook.file.book import add_sheet, open_on_first_visible, properties_of
+from notchbook.workbook.file.cell_data import Stamp
 from notchbook.workbook.file.drawings import CHART, put_picture
 from notchbook.workbook.file.raw_cells import Cell as SheetCell
 from notchbook.workbook.file.raw_cells import Style, cell_at, share_style, style_of
-from notchbook.workbook.file.saving import unpacked
+from notchbook.workbook.file.saving import packed
 from notchbook.workbook.file.snapshot import write_snapshot
-from notchbook.workbook.file.stored_values import Stamp, stamp
 from notchbook.workbook.layout.anchor_names import Place
 from notchbook.workbook.layout.layout import (
     SAYS_ROW,
@@ -106,14 +106,9 @@ class _Writer:
         properties.title = f"{self.subject.shop} {self.subject.year}"
         properties.creator = "notchbook"
         properties.category = self.subject.category or None
-        properties.created = datetime(self.subject.year, 1, 1)
+        properties.created = properties.modified = datetime(self.subject.year, 1, 1)
         open_on_first_visible(self.workbook)
-        parts = {
-            f"xl/worksheets/sheet{number}.xml": self.values[name]
-            for number, name in enumerate(self.workbook.sheetnames, 1)
-            if name in self.values
-        }
-        return stamp(unpacked(self.workbook), parts, f"{self.subject.year}-01-01T00:00:00Z")
+        return packed(self.workbook, self.values)
 
     def sheet(self, name: str, sheet: Sheet) -> None:
         ws = add_sheet(self.workbook, name)
