@@ -20,7 +20,7 @@ from notchbook.merging.cells import Value, same
 from notchbook.sheets.kit.calculate import calculate, frame
 from notchbook.sheets.kit.declare import Column, Role, Table
 from notchbook.sheets.kit.show import DATE, LENGTH, MONEY, PERCENT, TEXT, Look
-from notchbook.shop.pipeline import subject
+from notchbook.shop.pipeline import describe_subject
 from notchbook.workbook.read.typed import TypedBook, read_typed
 from notchbook.workbook.read.understand import NotUnderstoodError, understand
 from notchbook.workbook.write.compose import compose
@@ -73,7 +73,7 @@ def written(rows: Mapping[str, Rows]) -> bytes:
     for name, its in rows.items():
         filled.tables[name] = frame(shop.book.tables[name], its)
     calculate(shop.book, filled, shop.units)
-    return compose(shop.book, filled, shop.units, subject(shop.definitions))
+    return compose(shop.book, filled, shop.units, describe_subject(shop.definitions))
 
 
 def assert_rows(found: TypedBook, expected: Mapping[str, Rows]) -> None:

@@ -158,7 +158,7 @@ def compile(
 def prices(shop: Path, project: str | None, as_of: date | None, as_json: bool) -> None:
     """Show what a unit costs and what it brings, tier by tier."""
     from notchbook.commands.prices import build_price_list, format_price_list
-    from notchbook.shop.pipeline import not_enough, price
+    from notchbook.shop.pipeline import list_shortages, price
 
     with refusals():
         priced = price(shop, as_of, watched)
@@ -168,9 +168,9 @@ def prices(shop: Path, project: str | None, as_of: date | None, as_json: bool) -
     else:
         click.echo(format_price_list(found, priced.definitions.settings.currency))
     tell_if_open(priced.definitions)
-    for short in not_enough(priced):
+    for short in list_shortages(priced):
         tell("look", short)
-    sys.exit(1 if not_enough(priced) else 0)
+    sys.exit(1 if list_shortages(priced) else 0)
 
 
 @main.command("year-end")
@@ -235,9 +235,9 @@ def cuts(shop: Path, project: str | None, units: int | None, together: bool, as_
     else:
         click.echo(told)
     tell_if_open(found.definitions)
-    for short in found.not_enough():
+    for short in found.list_shortages():
         tell("look", short)
-    sys.exit(1 if found.not_enough() else 0)
+    sys.exit(1 if found.list_shortages() else 0)
 
 
 @main.command()

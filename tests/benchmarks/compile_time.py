@@ -17,7 +17,7 @@ from typing import Any
 from openpyxl import Workbook, load_workbook
 
 from notchbook.sheets.kit.calculate import calculate
-from notchbook.shop.pipeline import Priced, price, subject
+from notchbook.shop.pipeline import Priced, describe_subject, price
 from notchbook.workbook.write.compose import compose
 
 from .measured import heading, row, timed
@@ -97,7 +97,7 @@ def best(work: Callable[[], Any], times: int = 3) -> float:
 def rework(priced: Priced) -> bytes:
     """All of a compile after planning: calculate and write."""
     calculate(priced.book, priced.filled, priced.units)
-    return compose(priced.book, priced.filled, priced.units, subject(priced.definitions))
+    return compose(priced.book, priced.filled, priced.units, describe_subject(priced.definitions))
 
 
 def cells_of(data: bytes) -> list[tuple[str, list[list[Any]]]]:

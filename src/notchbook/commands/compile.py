@@ -22,11 +22,11 @@ from notchbook.gathering import Gathered, gather, grids, workbook_path
 from notchbook.merging.changes import LISTS, Changes
 from notchbook.shop.pipeline import (
     Priced,
-    checks_of,
-    not_enough,
-    notices_of,
-    price_of,
-    subject,
+    describe_subject,
+    list_checks,
+    list_notices,
+    list_shortages,
+    price_gathered,
 )
 
 if TYPE_CHECKING:
@@ -115,16 +115,16 @@ def _compile(
         refuse_if_open(path)
     refuse_other(before, target)
     lost = _losses(old, accept_loss)
-    priced = price_of(gathered, watch)
+    priced = price_gathered(gathered, watch)
     data = _composed(gathered, priced)
     backup = _put(target, data, replaced)
     if before != target:
         gathered.notices.append(f"the workbook is called {target.name} now, as the shop is")
     report = Report(str(target), str(backup) if backup else None, gathered.changes, priced.frozen)
     report.notices += [*gathered.notices, *(f"left out: {what}" for what in lost)]
-    report.notices += notices_of(priced)
-    report.look += [*gathered.look, *not_enough(priced)]
-    report.checks = checks_of(priced)
+    report.notices += list_notices(priced)
+    report.look += [*gathered.look, *list_shortages(priced)]
+    report.checks = list_checks(priced)
     return report
 
 
@@ -164,7 +164,7 @@ def _composed(gathered: Gathered, priced: Priced) -> bytes:
 
     Raises RefusedError where a given value does not come back.
     """
-    from notchbook.shop.shop_pictures import shop_pictures
+    from notchbook.shop.shop_pictures import draw_shop_pictures
     from notchbook.workbook.carry.carry_over import CarryOver
     from notchbook.workbook.write.compose import compose
     from notchbook.workbook.write.verify import differences
@@ -173,8 +173,8 @@ def _composed(gathered: Gathered, priced: Priced) -> bytes:
     renamed = {each.old: each.new for each in gathered.renamed if each.table == "Projects"}
     over = CarryOver(files, gathered.old, gathered.origins, gathered.formulas, renamed)
     over.plans = priced.kept.text()
-    about = subject(priced.definitions)
-    pictures = shop_pictures(priced, priced.plans.cuts)
+    about = describe_subject(priced.definitions)
+    pictures = draw_shop_pictures(priced, priced.plans.cuts)
     data = compose(priced.book, priced.filled, priced.units, about, over, pictures)
     wrong = differences(data, priced.book, priced.filled, about.units, over.formulas)
     if wrong:

@@ -43,7 +43,7 @@ class Cuts:
         words = self.words
         return [plan.as_json(words.decimals, words.list_sentences(plan)) for plan in self.plans]
 
-    def not_enough(self) -> list[str]:
+    def list_shortages(self) -> list[str]:
         """List the projects whose reclaimed stock does not suffice, each with the stock."""
         stocks = {
             (part.project, part.part): part.stocks

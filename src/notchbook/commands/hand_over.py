@@ -22,7 +22,7 @@ from notchbook.sheets.kit.declare import Book
 from notchbook.sheets.partner import price_list
 from notchbook.sheets.partner.copy import PROJECT, SHARED, as_values, handed_book
 from notchbook.sheets.partner.words import CopyWords, worded
-from notchbook.shop.pipeline import Priced, not_enough, price_of, subject
+from notchbook.shop.pipeline import Priced, describe_subject, list_shortages, price_gathered
 from notchbook.shop.plans import Watch
 
 Frames = Mapping[str, pd.DataFrame]
@@ -50,7 +50,7 @@ class HandOver:
     def look(self) -> list[str]:
         """What needs a look before the copy goes out."""
         ours = tuple(f"{project}: " for project in self.projects)
-        return [each for each in not_enough(self.priced) if each.startswith(ours)]
+        return [each for each in list_shortages(self.priced) if each.startswith(ours)]
 
     @property
     def notices(self) -> list[str]:
@@ -89,14 +89,14 @@ class HandOver:
 
         Raises RefusedError where a given value does not come back.
         """
-        from notchbook.shop.shop_pictures import shop_pictures
+        from notchbook.shop.shop_pictures import draw_shop_pictures
         from notchbook.workbook.file.written import HANDED_OVER
         from notchbook.workbook.write.compose import compose
         from notchbook.workbook.write.verify import differences
 
-        about = replace(subject(self.priced.definitions), category=HANDED_OVER)
+        about = replace(describe_subject(self.priced.definitions), category=HANDED_OVER)
         drawn = () if self.contents is Contents.PRICES else self.projects
-        pictures = shop_pictures(self.priced, drawn)
+        pictures = draw_shop_pictures(self.priced, drawn)
         data = compose(self.book, self.filled, self.priced.units, about, pictures=pictures)
         wrong = differences(data, self.book, self.filled, about.units, {})
         if wrong:
@@ -123,7 +123,7 @@ def hand_over(
     gathered = gather(folder, as_of)
     chosen = _known(projects, gathered.definitions)
     refuse_output(target, workbook_path(gathered.definitions))
-    return copy_of(price_of(gathered, watch), chosen, contents)
+    return copy_of(price_gathered(gathered, watch), chosen, contents)
 
 
 def copy_of(priced: Priced, chosen: Sequence[str], contents: Contents) -> HandOver:

@@ -23,7 +23,7 @@ from notchbook.definitions.reading.parts import WOOD
 from notchbook.gathering import Gathered, gather
 from notchbook.language.functions import from_serial
 from notchbook.merging.cells import same
-from notchbook.shop.pipeline import Priced, price_of
+from notchbook.shop.pipeline import Priced, price_gathered
 
 
 @dataclass
@@ -85,7 +85,7 @@ def roll_forward(shop: Path, output: Path | None) -> NextYear:
         from notchbook.workbook.read.safety import refuse_if_open
 
         refuse_if_open(gathered.old.path)
-    priced = price_of(gathered)
+    priced = price_gathered(gathered)
     year = priced.definitions.settings.year
     result = NextYear(output or _name_folder(shop, year), year + 1)
     result.files = _read_files(shop, result, merged=gathered.old is not None)

@@ -14,7 +14,7 @@ from notchbook.gathering import gather
 from notchbook.language.functions import from_serial
 from notchbook.sheets.kit.show import DATE, MONEY
 from notchbook.sheets.tax.year_end import BASIS, CAUTION
-from notchbook.shop.pipeline import Priced, checks_of, notices_of, price_of
+from notchbook.shop.pipeline import Priced, list_checks, list_notices, price_gathered
 from notchbook.tax.forms import lines_not_here
 from notchbook.trade.money import currency_decimals, round_money
 
@@ -61,8 +61,8 @@ def read_books(folder: Path, as_of: date | None) -> Books:
     Raises DefinitionError with all problems of files and cells.
     """
     gathered = gather(folder, as_of)
-    priced = price_of(gathered)
-    look, notices = list(gathered.look), notices_of(priced)
+    priced = price_gathered(gathered)
+    look, notices = list(gathered.look), list_notices(priced)
     if gathered.old is not None:
         held = _read_own_numbers(gathered.old.typed, priced)
         if held and all(value is None for _, value in held.values()):
@@ -119,7 +119,7 @@ def summarize(books: Priced) -> Summary:
         "estimates": [
             {"label": each.label, "amount": each.amount} for each in found if not each.of_form
         ],
-        "checks": checks_of(books),
+        "checks": list_checks(books),
     }
 
 
@@ -166,7 +166,7 @@ def format_summary(books: Priced) -> str:
             label = f"{each.mark:<5}{each.label}" if each.mark else each.label
             amount = f"{each.amount:>{_AMOUNT},.{decimals}f}"
             told.append(f"{label[: WIDTH - _AMOUNT - 1]:<{WIDTH - _AMOUNT}}{amount}")
-    checks = checks_of(books)
+    checks = list_checks(books)
     ties = sum(1 for each in checks if each["ok"])
     if settings.tax == "us":
         told += ["", *textwrap.wrap(_not_here(settings.year), WIDTH)]

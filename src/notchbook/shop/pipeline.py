@@ -57,10 +57,10 @@ def price(folder: Path, as_of: date | None, watch: Watch = iter) -> Priced:
     `watch` passes on each project before it is planned. Raises DefinitionError with all problems
     of all files and cells, parts that fit no stock included.
     """
-    return price_of(gather(folder, as_of), watch)
+    return price_gathered(gather(folder, as_of), watch)
 
 
-def price_of(gathered: Gathered, watch: Watch = iter) -> Priced:
+def price_gathered(gathered: Gathered, watch: Watch = iter) -> Priced:
     """Plan and work out what was gathered; plans that the workbook kept are used again.
 
     Raises DefinitionError for parts that fit no stock.
@@ -125,7 +125,7 @@ def batch_sizes(definitions: Definitions) -> dict[str, int]:
     return {row.project: row.batch for row in definitions.table("Projects", ProjectRow)}
 
 
-def subject(definitions: Definitions) -> Subject:
+def describe_subject(definitions: Definitions) -> Subject:
     """Say what the sheets speak of: shop, year, currency, units, paper."""
     from notchbook.workbook.layout.subject import Subject
 
@@ -183,7 +183,7 @@ def _fill_shop_sheets(priced: Priced) -> None:
     calculate(priced.book, priced.filled, priced.units, only=["Shop marks"])
 
 
-def checks_of(priced: Priced) -> list[dict[str, object]]:
+def list_checks(priced: Priced) -> list[dict[str, object]]:
     """List every check: what it looks at, whether it is all right, by how much it is off."""
     lines = priced.filled.lines
     return [
@@ -196,7 +196,7 @@ def checks_of(priced: Priced) -> list[dict[str, object]]:
     ]
 
 
-def notices_of(priced: Priced) -> list[str]:
+def list_notices(priced: Priced) -> list[str]:
     """List what is worth knowing and no fault."""
     lines = priced.filled.lines
     return [
@@ -206,7 +206,7 @@ def notices_of(priced: Priced) -> list[str]:
     ] + find_meeting_marks(priced.filled)
 
 
-def not_enough(priced: Priced) -> list[str]:
+def list_shortages(priced: Priced) -> list[str]:
     """List the projects whose reclaimed stock does not suffice, each with the stock."""
     takeoff = priced.filled.tables["Material takeoff"]
     short = takeoff[takeoff["state"] == "not enough"]

@@ -15,7 +15,7 @@ from notchbook.shop.pipeline import Priced
 _LAY_TALLEST = 3.2  # inches
 
 
-def shop_pictures(priced: Priced, projects: Iterable[str]) -> dict[str, list[Picture]]:
+def draw_shop_pictures(priced: Priced, projects: Iterable[str]) -> dict[str, list[Picture]]:
     """Draw, for the shop sheet of each of these projects, its plan and its laid surfaces."""
     from notchbook.plan_views.ink.plans import draw_plan
 
