@@ -1,4 +1,4 @@
-"""What a new workbook takes over from the old one, and the memory between compiles.
+"""What a new workbook takes over from the old one.
 
 Every old place is mapped to its new one: rows by their origin in the merge, planned rows by their
 words, lines by their anchors, shop sheets by their first column. What stands in a declared column

@@ -9,7 +9,7 @@ Decisions:
   of ours in the folder that is named for the year. So a shop that gets a new name, in shop.yaml or
   on Settings, keeps its ledgers, and its file is renamed. Two such files are asked about.
 - A formula is taken for the maker's where it is not the rule that the last compile wrote into that
-  column, by what was kept of it. So another version's rules never hide one, nor are taken for one.
+  column, by the copy kept of it. So another version's rules never hide one, nor are taken for one.
 - Columns of years come and go with the lives of tools. A column that has an anchor and is no more
   was worked out by us: it is looked through for typed values, and nothing in it is the maker's.
 """
