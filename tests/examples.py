@@ -31,7 +31,7 @@ def workbook(shop: str) -> Path:
     path = Path(_folder().name) / f"{shop}.xlsx"
     found = priced(shop)
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(compiling, "price_of", lambda gathered, watch: found)
+        patch.setattr(compiling, "price_gathered", lambda gathered, watch: found)
         compiling.compile_shop(SHOPS[shop], path, AS_OF)
     return path
 
