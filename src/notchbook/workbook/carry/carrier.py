@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, MutableMapping
 from dataclasses import replace
-from typing import Any
 
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook import Workbook
+from openpyxl.worksheet.worksheet import Worksheet
 
 from notchbook.sheets.kit.calculate import Filled
 from notchbook.workbook.carry.carry_over import CarryOver
@@ -17,10 +17,10 @@ from notchbook.workbook.carry.edits_of_ours import EditsOfOurs
 from notchbook.workbook.carry.formula_moves import Moves, Region, SheetMove
 from notchbook.workbook.carry.own_names import carry_names
 from notchbook.workbook.carry.row_moves import find_moves
-from notchbook.workbook.file.book import sheets_of
+from notchbook.workbook.file.book import sheet_named, sheets_of, title_of
 from notchbook.workbook.file.heights import set_heights
 from notchbook.workbook.file.notes import resize_notes
-from notchbook.workbook.file.raw_cells import cells_by_place
+from notchbook.workbook.file.raw_cells import Cell, cell_at, cells_by_place
 from notchbook.workbook.file.snapshot import SHEET
 from notchbook.workbook.layout.layout import BookLayout
 from notchbook.workbook.memory.book_copy import BookCopy
@@ -61,7 +61,7 @@ class _Carrier:
     ) -> None:
         self.over, self.old, self.workbook, self.stamps = over, old, workbook, stamps
         self.layout = layout
-        self.titles = [str(sheet.title) for sheet in sheets_of(old.typed.book)]
+        self.titles = [title_of(sheet) for sheet in sheets_of(old.typed.book)]
         self.source = old.typed.book
         self.written = Written(then, self.source, find_anchors(self.source))
         self.moves: Moves = find_moves(over, old, layout, filled, self.written)
@@ -139,12 +139,13 @@ class _Carrier:
                 target = self.workbook.create_sheet(f"{title[:24]} (left)")
                 self.copier.cells(own, title, target)
                 self.over.look.append(
-                    f"{title} is gone; what you had put beside it is on the sheet {target.title!s}"
+                    f"{title} is gone; what you had put beside it is on the sheet"
+                    f" {title_of(target)}"
                 )
 
     # --- cells beside ours ------------------------------------------------------------------------
 
-    def cells(self, source: Any, target: Any, move: SheetMove) -> None:
+    def cells(self, source: Worksheet, target: Worksheet, move: SheetMove) -> None:
         regions = {column: region for region in move.regions for column in region.columns}
         gone = {column: region for region in move.regions for column in region.gone}
         for (row, column), cell in cells_by_place(source).items():
@@ -159,16 +160,16 @@ class _Carrier:
                 and not self.free(cell, target, region)
             ):
                 self.ours.cell(cell, target, region)
-            elif self.is_ours(source.title, row, column):
+            elif self.is_ours(title_of(source), row, column):
                 self.ours.without_anchor(cell, target)
             elif cell.value is not None or cell.has_style or cell.comment is not None:
                 self.own(cell, target, move)
 
-    def free(self, cell: Any, target: Any, region: Region) -> bool:
+    def free(self, cell: Cell, target: Worksheet, region: Region) -> bool:
         """Among our cells, and the maker's all the same: above a header, or beside a line."""
         if cell.row != region.head - 1:
             return region.is_free(cell.row, cell.column)
-        at = self.moves.cell(cell.parent.title, cell.row, cell.column)
+        at = self.moves.cell(title_of(cell.parent), cell.row, cell.column)
         there = None if at is None else cells_by_place(target).get(at)
         return there is None or there.value is None
 
@@ -177,7 +178,7 @@ class _Carrier:
         sheet = self.written.sheets.get(title)
         return sheet is not None and sheet.is_ours(row, column)
 
-    def own(self, cell: Any, target: Any, move: SheetMove) -> None:
+    def own(self, cell: Cell, target: Worksheet, move: SheetMove) -> None:
         """A cell of the maker's, with its row; below all others where that is gone or taken."""
         row = move.row(cell.row, cell.column)
         column = move.column(cell.column)
@@ -187,26 +188,26 @@ class _Carrier:
             if move.is_ours(cell.column):  # below our tables it would be a row of theirs
                 column = move.new_right + 1 + cell.column
             free = 2 + max([target.max_row, *(each.new_last for each in move.regions)])
-            row = self.rescued.setdefault((target.title, cell.row), free)
+            row = self.rescued.setdefault((title_of(target), cell.row), free)
             self.over.look.append(
-                f"{target.title}!{cell.coordinate}: its row is gone or taken; what stood there is"
-                f" in {get_column_letter(column)}{row} now"
+                f"{title_of(target)}!{cell.coordinate}: its row is gone or taken; what stood there"
+                f" is in {get_column_letter(column)}{row} now"
             )
-        new = target.cell(row=row, column=column)
+        new = cell_at(target, row, column)
         if new.value is not None:
             return
         if cell.has_style:
             self.copier.style(cell, new)
         self.copier.note(cell, new)
         if cell.value is not None:
-            self.copier.value(cell, new, cell.parent.title)
+            self.copier.value(cell, new, title_of(cell.parent))
         if getattr(cell, "hyperlink", None) is not None:
             self.copier.link(cell, new)
         if new.data_type == "f":
-            self.stamps[target.title][new.coordinate] = None
+            self.stamps[title_of(target)][new.coordinate] = None
 
     @staticmethod
-    def taken(cell: Any, target: Any, row: int, column: int) -> bool:
+    def taken(cell: Cell, target: Worksheet, row: int, column: int) -> bool:
         """Whether something of ours stands there now."""
         there = cells_by_place(target).get((row, column))
         return there is not None and there.value not in (None, cell.value)
@@ -219,15 +220,15 @@ class _Carrier:
                 moved, whole = self.moves.formula(text, old_sheet)
                 cell.value = moved
                 if not whole:
-                    self.copier.lost.append((f"{cell.parent.title}!{cell.coordinate}", text))
+                    self.copier.lost.append((f"{title_of(cell.parent)}!{cell.coordinate}", text))
 
-    def given_place(self, name: str, row: int, column: str) -> tuple[str, Any]:
+    def given_place(self, name: str, row: int, column: str) -> tuple[str, Cell]:
         """The old sheet and the new cell of a given cell, lines counting as one row."""
         if name in self.layout.lines:
             spot = self.layout.lines[name]
             at = spot.addresses[column]
             old_sheet = self.old.typed.line_places[name, column][0]
-            return old_sheet, self.workbook[spot.sheet].cell(row=at[0], column=at[1])
+            return old_sheet, cell_at(sheet_named(self.workbook, spot.sheet), *at)
         typed, table = self.old.typed.tables[name], self.layout.tables[name]
         place = f"{table.letters[column]}{table.first_row + row}"
         return typed.sheet, self.workbook[table.sheet][place]

@@ -4,14 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from copy import copy
-from typing import Any
 
 from openpyxl.comments import Comment
+from openpyxl.formatting.rule import Rule
+from openpyxl.worksheet.datavalidation import DataValidation
+from openpyxl.worksheet.formula import ArrayFormula
 from openpyxl.worksheet.hyperlink import Hyperlink
+from openpyxl.worksheet.worksheet import Worksheet
 
 from notchbook.workbook.carry.formula_moves import Moves
+from notchbook.workbook.file.book import printed_page, title_of
 from notchbook.workbook.file.frozen import frozen_at
 from notchbook.workbook.file.raw_cells import (
+    Cell,
+    Style,
+    Styled,
+    cell_at,
     cells_by_place,
     own_style,
     share_style,
@@ -36,10 +44,10 @@ class Copier:
 
     def __init__(self, moves: Moves) -> None:
         self.moves = moves
-        self.styles: dict[tuple[int, ...], Any] = {}
+        self.styles: dict[tuple[int, ...], Style] = {}
         self.lost: list[tuple[str, str]] = []  # cells whose references are gone, and their formula
 
-    def style(self, source: Any, target: Any) -> None:
+    def style(self, source: Styled, target: Styled) -> None:
         """The look of a cell, its number format and lock."""
         key = style_key(source)
         if key not in self.styles:
@@ -49,7 +57,7 @@ class Copier:
             self.styles[key] = copy(style_of(target))
         share_style(copy(self.styles[key]), target)
 
-    def value(self, source: Any, target: Any, host: str) -> None:
+    def value(self, source: Cell, target: Cell, host: str) -> None:
         """A cell's value, a formula following what it refers to."""
         raw = source.value
         if source.data_type == "f":
@@ -59,35 +67,33 @@ class Copier:
         if isinstance(raw, str):
             target.data_type = "e" if source.data_type == "e" else "s"
 
-    def _formula(self, source: Any, target: Any, host: str) -> None:
+    def _formula(self, source: Cell, target: Cell, host: str) -> None:
         raw = source.value
-        if not isinstance(raw, str) and not hasattr(raw, "text"):  # a table of what-ifs
+        if not isinstance(raw, str | ArrayFormula):  # a table of what-ifs
             target.value, target.data_type = copy(raw), "f"
             return
-        text = str(getattr(raw, "text", raw))
+        text = raw if isinstance(raw, str) else str(raw.text)
         formula, whole = self.moves.formula(text, host)
         if not whole:
             self.lost.append((f"{host}!{source.coordinate}", text))
-        if hasattr(raw, "text"):
-            raw = copy(raw)
-            raw.text = formula
+        target.value = formula
+        if isinstance(raw, ArrayFormula):
+            target.value = several = copy(raw)
+            several.text = formula
             if host in self.moves.sheets:
-                raw.ref = self.moves.ranges(host, raw.ref) or target.coordinate
-            target.value = raw
-        else:
-            target.value = formula
+                several.ref = self.moves.ranges(host, raw.ref) or target.coordinate
         target.data_type = "f"
 
-    def note(self, source: Any, target: Any) -> None:
+    def note(self, source: Cell, target: Cell) -> None:
         """A cell's note with its size."""
         note = source.comment
         if note is not None:
             target.comment = Comment(note.text, note.author, note.height, note.width)
 
-    def cells(self, source: Iterable[Any], host: str, target: Any) -> None:
+    def cells(self, source: Iterable[Cell], host: str, target: Worksheet) -> None:
         """Cells of the sheet `host`, each in its place on another."""
         for cell in source:
-            new = target.cell(row=cell.row, column=cell.column)
+            new = cell_at(target, cell.row, cell.column)
             if cell.has_style:
                 self.style(cell, new)
             if cell.value is not None and type(cell).__name__ != "MergedCell":
@@ -96,9 +102,9 @@ class Copier:
             if getattr(cell, "hyperlink", None) is not None:
                 self.link(cell, new)
 
-    def sheet(self, source: Any, target: Any, heights: Mapping[int, float]) -> None:
+    def sheet(self, source: Worksheet, target: Worksheet, heights: Mapping[int, float]) -> None:
         """A whole sheet of the maker's; `heights` are those that somebody set."""
-        host = source.title
+        host = title_of(source)
         self.cells(cells_by_place(source).values(), host, target)
         for area in source.merged_cells.ranges:
             target.merge_cells(str(area))
@@ -115,22 +121,24 @@ class Copier:
             self.whole(size, new_size)
         self._around(source, target, host)
 
-    def whole(self, source: Any, target: Any) -> None:
+    def whole(self, source: Styled, target: Styled) -> None:
         """The look of a whole column or row, for cells that are not typed yet."""
         if source.has_style:
             self.style(source, target)
 
-    def link(self, source: Any, target: Any) -> None:
+    def link(self, source: Cell, target: Cell) -> None:
         """A cell's link."""
         link = source.hyperlink
+        if link is None:
+            return
         place = link.location
         if place:
-            place = self.moves.reference(place, source.parent.title)[0]
+            place = self.moves.reference(place, title_of(source.parent))[0]
         target.hyperlink = Hyperlink(
             ref=target.coordinate, location=place, target=link.target, tooltip=link.tooltip
         )
 
-    def _around(self, source: Any, target: Any, host: str) -> None:
+    def _around(self, source: Worksheet, target: Worksheet, host: str) -> None:
         for name in _PAGE:
             setattr(target, name, copy(getattr(source, name)))
         target.sheet_state = source.sheet_state
@@ -138,10 +146,11 @@ class Copier:
         target.sheet_view.showGridLines = source.sheet_view.showGridLines
         target.sheet_view.zoomScale = source.sheet_view.zoomScale
         target.protection = copy(source.protection)
-        if source.print_area:
-            target.print_area = source.print_area
-        target.print_title_rows = source.print_title_rows
-        target.print_title_cols = source.print_title_cols
+        printed, new = printed_page(source), printed_page(target)
+        if printed.print_area:
+            new.print_area = printed.print_area
+        new.print_title_rows = printed.print_title_rows
+        new.print_title_cols = printed.print_title_cols
         if source.auto_filter.ref:
             target.auto_filter = copy(source.auto_filter)
         for rule in source.data_validations.dataValidation:
@@ -152,7 +161,7 @@ class Copier:
         for table in source.tables.values():
             target.add_table(copy(table))
 
-    def validation(self, rule: Any, area: str, target: Any, host: str) -> None:
+    def validation(self, rule: DataValidation, area: str, target: Worksheet, host: str) -> None:
         """A drop-down or limit, for an area of the new sheet."""
         new = copy(rule)
         new.sqref = type(rule.sqref)(area)
@@ -160,7 +169,7 @@ class Copier:
             setattr(new, name, self._inner(getattr(rule, name), host))
         target.add_data_validation(new)
 
-    def format(self, rule: Any, area: str, target: Any, host: str) -> None:
+    def format(self, rule: Rule, area: str, target: Worksheet, host: str) -> None:
         """A conditional format, for an area of the new sheet."""
         new = copy(rule)
         new.formula = [self._inner(each, host) or "" for each in rule.formula]

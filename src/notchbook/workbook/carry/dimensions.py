@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Set
-from typing import Any
 
 from openpyxl.utils import column_index_from_string, get_column_letter
+from openpyxl.worksheet.dimensions import ColumnDimension
+from openpyxl.worksheet.worksheet import Worksheet
 
 from notchbook.workbook.carry.copying import Copier
 from notchbook.workbook.carry.formula_moves import SheetMove, cells_in
 from notchbook.workbook.carry.paint import paints_a_state, pattern
+from notchbook.workbook.file.book import title_of
 from notchbook.workbook.file.frozen import frozen_at
 from notchbook.workbook.file.heights import Heights
 from notchbook.workbook.memory.edits import SheetAlignment
@@ -20,8 +22,8 @@ _MOST_COLUMNS = 200  # of one width; programs write one for all columns to the e
 
 
 def carry_around(
-    source: Any,
-    target: Any,
+    source: Worksheet,
+    target: Worksheet,
     move: SheetMove,
     copier: Copier,
     then: SheetAlignment | None,
@@ -37,10 +39,12 @@ def carry_around(
     _validations(source, target, move, copier)
     _formats(source, target, move, copier)
     own = (name for name in source.tables if name not in target.tables)
-    return told + [f"{source.title}: your table {name} is plain cells now" for name in own]
+    return told + [f"{title_of(source)}: your table {name} is plain cells now" for name in own]
 
 
-def _widths(source: Any, target: Any, move: SheetMove, then: SheetAlignment | None) -> None:
+def _widths(
+    source: Worksheet, target: Worksheet, move: SheetMove, then: SheetAlignment | None
+) -> None:
     for letter, size in list(source.column_dimensions.items()):
         first = size.min or column_index_from_string(letter)
         last = min(size.max or first, first + _MOST_COLUMNS)
@@ -52,7 +56,7 @@ def _widths(source: Any, target: Any, move: SheetMove, then: SheetAlignment | No
                 _width(size, new, ours if written is None else written)
 
 
-def _width(size: Any, new: Any, ours: float | None) -> None:
+def _width(size: ColumnDimension, new: ColumnDimension, ours: float | None) -> None:
     if size.hidden:
         new.hidden = True
     if size.outlineLevel:
@@ -61,11 +65,11 @@ def _width(size: Any, new: Any, ours: float | None) -> None:
         new.width = size.width
 
 
-def _rows(source: Any, target: Any, move: SheetMove, heights: Heights) -> Iterator[str]:
+def _rows(source: Worksheet, target: Worksheet, move: SheetMove, heights: Heights) -> Iterator[str]:
     """Heights, hidden rows and groups; rows that a filter hid are shown again, without it."""
     filtered = _is_filtered(source)
     if filtered:
-        yield f"{source.title}: the filter was taken off; all rows show"
+        yield f"{title_of(source)}: the filter was taken off; all rows show"
     for row, size in list(source.row_dimensions.items()):
         hidden = size.hidden and not filtered
         if not (hidden or size.outlineLevel or row in heights):
@@ -89,12 +93,14 @@ def _made_higher(heights: Heights, then: SheetAlignment | None) -> Heights:
     }
 
 
-def _is_filtered(sheet: Any) -> bool:
+def _is_filtered(sheet: Worksheet) -> bool:
     filters = [sheet.auto_filter, *(table.autoFilter for table in sheet.tables.values())]
     return any(each is not None and each.filterColumn for each in filters)
 
 
-def _view(source: Any, target: Any, move: SheetMove, then: SheetAlignment | None) -> None:
+def _view(
+    source: Worksheet, target: Worksheet, move: SheetMove, then: SheetAlignment | None
+) -> None:
     """Panes frozen elsewhere than we had them, the zoom, a sheet hidden."""
     frozen = frozen_at(source)
     if then is not None and frozen != then.copy.frozen:
@@ -111,9 +117,9 @@ def _moved(move: SheetMove, cell: str) -> str | None:
     return None if row is None else f"{get_column_letter(move.column(left))}{row}"
 
 
-def _validations(source: Any, target: Any, move: SheetMove, copier: Copier) -> None:
+def _validations(source: Worksheet, target: Worksheet, move: SheetMove, copier: Copier) -> None:
     """Drop-downs in columns where we have none, and joined cells in the maker's columns."""
-    host = source.title
+    host = title_of(source)
     ruled = set(_columns_ruled(target))
     for rule in source.data_validations.dataValidation:
         own = [area for area in str(rule.sqref).split() if _is_unruled(move, area, ruled)]
@@ -125,7 +131,7 @@ def _validations(source: Any, target: Any, move: SheetMove, copier: Copier) -> N
             target.merge_cells(new)
 
 
-def _formats(source: Any, target: Any, move: SheetMove, copier: Copier) -> None:
+def _formats(source: Worksheet, target: Worksheet, move: SheetMove, copier: Copier) -> None:
     """Conditional formats that are not ours."""
     ours = {pattern(rule) for area in target.conditional_formatting for rule in area.rules}
     for area in list(source.conditional_formatting):
@@ -133,12 +139,12 @@ def _formats(source: Any, target: Any, move: SheetMove, copier: Copier) -> None:
             like_ours = pattern(rule) in ours and paints_a_state(rule)
             if like_ours and not _is_own(move, str(area.sqref)):
                 continue
-            new = copier.moves.ranges(source.title, str(area.sqref))
+            new = copier.moves.ranges(title_of(source), str(area.sqref))
             if new:
-                copier.format(rule, new, target, source.title)
+                copier.format(rule, new, target, title_of(source))
 
 
-def _columns_ruled(sheet: Any) -> Iterator[int]:
+def _columns_ruled(sheet: Worksheet) -> Iterator[int]:
     """The columns of a new sheet in which some cells have a drop-down or limit of ours."""
     for rule in sheet.data_validations.dataValidation:
         for _, left, _, right in cells_in(str(rule.sqref)):

@@ -5,13 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import Any
 
 from openpyxl.formula import Tokenizer
 from openpyxl.formula.tokenizer import Token, TokenizerError
 from openpyxl.utils import get_column_letter
 from openpyxl.utils.cell import column_index_from_string
 
+from notchbook.workbook.file.raw_cells import Cell
 from notchbook.workbook.layout.layout import quoted
 
 LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
@@ -295,7 +295,7 @@ def cells_in(text: str) -> Iterator[tuple[int, int, int, int]]:
             yield top, left, bottom, right
 
 
-def formula_of(cell: Any) -> str | None:
+def formula_of(cell: Cell) -> str | None:
     """The formula in a cell, None where there is none."""
     if cell.data_type != "f":
         return None

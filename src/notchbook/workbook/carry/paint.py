@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from typing import Any
+
+from openpyxl.formatting.rule import Rule
 
 from notchbook.workbook.layout.style import BAD, GOOD, WARN
 from notchbook.workbook.memory.contents import rgb
@@ -11,12 +12,12 @@ from notchbook.workbook.memory.contents import rgb
 _STATES = {fill for _, fill in (GOOD, BAD, WARN)}
 
 
-def pattern(rule: Any) -> str:
+def pattern(rule: Rule) -> str:
     """Return a conditional format's formula without its places, which tells ours where they go."""
     return f"{rule.type} " + re.sub(r"\$?[A-Z]{1,3}\$?[0-9]+", "#", ";".join(rule.formula))
 
 
-def paints_a_state(rule: Any) -> bool:
+def paints_a_state(rule: Rule) -> bool:
     """Tell whether a conditional format has one of our colours of states."""
     fill = rule.dxf.fill if rule.dxf is not None else None
     return fill is not None and rgb(fill.bgColor) in _STATES

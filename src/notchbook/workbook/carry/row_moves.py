@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from math import isnan
-from typing import Any
 
 from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.worksheet import Worksheet
 
 from notchbook.language.expressions import Kind
 from notchbook.sheets.kit.calculate import Filled
@@ -14,6 +14,7 @@ from notchbook.sheets.kit.declare import Role, Table
 from notchbook.sheets.making.shop_sheets import LABEL_COLUMN
 from notchbook.workbook.carry.carry_over import CarryOver
 from notchbook.workbook.carry.formula_moves import Moves, Region, SheetMove
+from notchbook.workbook.file.book import title_of
 from notchbook.workbook.file.raw_cells import cells_by_place
 from notchbook.workbook.file.snapshot import SHEET
 from notchbook.workbook.layout.anchor_names import SHEET_ANCHOR, identifier
@@ -152,9 +153,9 @@ def _by_names(
     return _matched(before, after), len(before)
 
 
-def _matched(before: Sequence[Any], after: Sequence[Any]) -> dict[int, int]:
+def _matched(before: Sequence[Hashable], after: Sequence[Hashable]) -> dict[int, int]:
     """Equal entries, the first with the first and so on."""
-    places: dict[Any, list[int]] = {}
+    places: dict[Hashable, list[int]] = {}
     for n, each in enumerate(after):
         places.setdefault(each, []).append(n)
     found = {}
@@ -220,7 +221,7 @@ def _marks(old: OldBook, sheet: str, left: int, written: Written) -> dict[int, s
     return {column: "" for column, said in found.items() if all(map(written.wrote, said))}
 
 
-def _other_columns(move: SheetMove, ws: Any) -> list[str]:
+def _other_columns(move: SheetMove, ws: Worksheet) -> list[str]:
     """Columns of the maker's between ours: kept in a gap where there is one, else put behind.
 
     Tells of those that were put behind.
@@ -243,13 +244,15 @@ def _other_columns(move: SheetMove, ws: Any) -> list[str]:
         else:
             move.other_columns[column] = behind
             letters = get_column_letter(column), get_column_letter(behind)
-            told.append(f"{ws.title}: your column {letters[0]} is {letters[1]} now, behind ours")
+            told.append(
+                f"{title_of(ws)}: your column {letters[0]} is {letters[1]} now, behind ours"
+            )
             behind += 1
     return told
 
 
 def _by_label(
-    ws: Any, name: str, end: int, layout: BookLayout, filled: Filled
+    ws: Worksheet, name: str, end: int, layout: BookLayout, filled: Filled
 ) -> Callable[[int], int | None]:
     """Rows of a shop sheet: ours matched by the words in the label column, others by the end."""
     after: dict[str, int] = {}

@@ -36,9 +36,15 @@ def add_sheet(workbook: Workbook, title: str, at: int | None = None) -> Workshee
     return made
 
 
-def names_of(workbook: Workbook) -> MutableMapping[str, DefinedName]:
-    """Return the defined names of a workbook, by name."""
-    names: Any = workbook.defined_names
+def title_of(sheet: Worksheet) -> str:
+    """Return the title of a sheet."""
+    return str(sheet.title)
+
+
+def names_of(owner: Workbook | Worksheet) -> MutableMapping[str, DefinedName]:
+    """Return the defined names of a workbook or of a sheet, by name."""
+    raw: Any = owner
+    names = raw.defined_names
     found: MutableMapping[str, DefinedName] = names
     return found
 

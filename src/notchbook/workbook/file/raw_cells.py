@@ -22,7 +22,19 @@ class Style(Protocol):
     """The numbers of a look in the workbook's lists of fonts, fills and the like."""
 
 
-class Cell(Protocol):
+class Styled(Protocol):
+    """What has a look: a cell, or a whole row or column."""
+
+    has_style: bool
+    font: Font
+    fill: PatternFill
+    border: Border
+    alignment: Alignment
+    protection: Protection
+    number_format: str
+
+
+class Cell(Styled, Protocol):
     """A cell as this package uses it; the stubs know neither its note, its link nor its blank."""
 
     row: int
@@ -33,13 +45,6 @@ class Cell(Protocol):
     comment: Comment | None
     hyperlink: Hyperlink | None
     parent: Worksheet
-    has_style: bool
-    font: Font
-    fill: PatternFill
-    border: Border
-    alignment: Alignment
-    protection: Protection
-    number_format: str
 
 
 def cells_by_place(sheet: Worksheet) -> Mapping[tuple[int, int], Cell]:
@@ -64,26 +69,26 @@ def sheet_of(cell: Cell) -> str:
     return str(cell.parent.title)
 
 
-def style_of(cell: Cell) -> Style:
+def style_of(cell: Styled) -> Style:
     """Return the style of a cell, to be shared with others."""
     raw: Any = cell
     style: Style = raw._style
     return style
 
 
-def share_style(style: Style, cell: Cell) -> None:
+def share_style(style: Style, cell: Styled) -> None:
     """Give a cell a style that others have too; `own_style` before one property is set."""
     raw: Any = cell
     raw._style = style
 
 
-def own_style(cell: Cell) -> None:
+def own_style(cell: Styled) -> None:
     """Part a cell from the others that share its style, so that a property can be set."""
     raw: Any = cell
     raw._style = copy(raw._style)
 
 
-def style_key(cell: Cell) -> tuple[int, ...]:
+def style_key(cell: Styled) -> tuple[int, ...]:
     """Return what is equal for two cells of a workbook that look alike."""
     raw: Any = cell
     return tuple(raw._style or ())
