@@ -15,9 +15,10 @@ from notchbook.definitions.reading.ends import Ends, parse_ends
 from notchbook.definitions.reading.entries import Scalar
 from notchbook.definitions.reading.names import SHEET_NAMES, sheet_name_fault
 from notchbook.definitions.reading.scalars import Scope, read_scalar
-from notchbook.definitions.syntax.keys import Key, Reads
-from notchbook.definitions.syntax.ledgers import LEDGERS
+from notchbook.definitions.syntax.columns import LEDGERS
+from notchbook.definitions.syntax.keys import Key
 from notchbook.sheets import BOOKS
+from notchbook.sheets.kit.written import Reads
 from notchbook.sheets.ledgers.channels import ChannelRow, TierRow
 from notchbook.sheets.ledgers.counts import CountRow
 from notchbook.sheets.ledgers.sales_ledger import SaleRow

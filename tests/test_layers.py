@@ -22,17 +22,17 @@ ALLOWED: Mapping[str, str] = {
     "sheets.ledgers": "language sheets.kit tax",
     "sheets.making": "language sheets.kit sheets.ledgers",
     "sheets.tax": "language sheets.kit sheets.ledgers tax",
-    "definitions.syntax": "language sheets.kit sheets.ledgers sheets.making sheets.tax",
+    "sheets.checks": "language sheets.kit sheets.ledgers sheets.tax",
+    "sheets": "language sheets.checks sheets.kit sheets.tax",
+    "definitions.syntax": "measure sheets.kit sheets.making",
     "merging": "",
     "trade": "measure",
     "definitions.reading": (
-        "base definitions.syntax measure merging sheets.kit sheets.ledgers sheets.making "
+        "base definitions.syntax measure merging sheets sheets.kit sheets.ledgers sheets.making "
         "sheets.tax trade"
     ),
     "definitions": "base definitions.reading definitions.syntax sheets.kit",
     "definitions.editing": "definitions.reading definitions.syntax merging sheets.kit",
-    "sheets.checks": "language sheets.kit sheets.ledgers sheets.tax",
-    "sheets": "language sheets.checks sheets.kit sheets.tax",
     "workbook.file": "base",
     "workbook.layout": "base language measure sheets.kit workbook.file",
     "workbook.memory": "language merging sheets.kit workbook.file workbook.layout",

@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
+from notchbook.definitions.reading.naming import NAMING
 from notchbook.merging.cells import MergedTable, Value, cell, numbered, same
 from notchbook.merging.changes import Renamed, RowChange
 from notchbook.merging.merge import Before, Merged, merge
@@ -341,7 +342,7 @@ def test_a_new_name_is_followed(side: str) -> None:
     now = {"workbook": tables(), "definitions": tables()}
     now[side]["Stock"] = tables("pine 1x6")["Stock"]
     sides = Sides(tables(), tables(), now["definitions"], now["workbook"])
-    found = recognise(sides, GRIDS)
+    found = recognise(sides, GRIDS, NAMING)
 
     assert found == [Renamed("Stock", "stock", "pine", "pine 1x6", side)]
     for rows in (sides.definitions, sides.workbook, sides.then_definitions, sides.then_workbook):
@@ -353,7 +354,7 @@ def test_a_new_name_is_followed(side: str) -> None:
 def test_a_new_name_that_both_say() -> None:
     """As after adopting: it is known, for ledgers to follow, and neither side's alone."""
     sides = Sides(tables(), tables(), tables("pine 1x6"), tables("pine 1x6"))
-    found = recognise(sides, GRIDS)
+    found = recognise(sides, GRIDS, NAMING)
 
     assert found == [Renamed("Stock", "stock", "pine", "pine 1x6", "both")]
     assert composed([], found) == []
@@ -364,7 +365,7 @@ def test_a_part_is_renamed_within_its_project() -> None:
     """A part of the same name in another project keeps it."""
     sides = Sides(tables(), tables(), tables(), tables())
     sides.workbook["Cut list"][0]["part"] = "side"
-    found = recognise(sides, GRIDS)
+    found = recognise(sides, GRIDS, NAMING)
 
     assert found == [Renamed("Cut list", "part", "end", "side", "workbook", "box")]
     assert [each["part"] for each in sides.definitions["Marks"]] == ["side", "end"]
@@ -375,7 +376,7 @@ def test_a_name_that_could_be_two_is_not_guessed() -> None:
     then = {"Stock": [row("a", 1.0), row("b", 1.0)]}
     sides = Sides(copy.deepcopy(then), copy.deepcopy(then), then, {"Stock": [row("c", 1.0)]})
 
-    assert recognise(sides, GRIDS) == []
+    assert recognise(sides, GRIDS, NAMING) == []
 
 
 def test_a_new_name_stands_until_the_files_say_it() -> None:
@@ -383,9 +384,9 @@ def test_a_new_name_stands_until_the_files_say_it() -> None:
     standing = [Renamed("Stock", "stock", "pine", "pine 1x6", "workbook")]
     old, new = tables(), tables("pine 1x6")
 
-    assert follow(standing, old) == standing
+    assert follow(standing, old, NAMING) == standing
     assert old == new
-    assert follow(standing, new) == []
+    assert follow(standing, new, NAMING) == []
     again = composed(standing, [Renamed("Stock", "stock", "pine 1x6", "fir", "workbook")])
     assert [(each.old, each.new) for each in again] == [("pine", "fir")]
 

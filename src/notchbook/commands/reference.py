@@ -5,12 +5,13 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator
 
-from notchbook.definitions.syntax.keys import Key, Reads
+from notchbook.definitions.syntax.keys import Key
 from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.plan_views.cautions import read_cautions
 from notchbook.sheets import BOOKS
 from notchbook.sheets.kit.column_words import ColumnWords
 from notchbook.sheets.kit.declare import Book, Lines, Table
+from notchbook.sheets.kit.written import Reads
 
 _WIDTH = 80
 
@@ -26,7 +27,7 @@ def _keys() -> Iterator[str]:
         yield ""
         yield place
         for key in keys:
-            needed = "" if key.required else "opt; "
+            needed = "" if key.required else "optional; "
             yield from _entry(key.key, f"{needed}{key.meaning}; {_written(key)}")
 
 

@@ -27,12 +27,13 @@ from notchbook.definitions.reading.files import (
 )
 from notchbook.definitions.reading.known import Known
 from notchbook.definitions.reading.ledger_file import read_ledger
+from notchbook.definitions.reading.naming import is_ledger
 from notchbook.definitions.reading.project_file import read_project
 from notchbook.definitions.reading.rows import ReadRows
 from notchbook.definitions.reading.shop_file import read_shop, units_of
 from notchbook.definitions.reading.stock_file import read_stock
 from notchbook.definitions.reading.tools_file import read_tools
-from notchbook.definitions.syntax.ledgers import LEDGERS
+from notchbook.definitions.syntax.columns import LEDGERS, ROWS
 from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.sheets.kit.declare import Row
 from notchbook.sheets.kit.settings import ShopSettings
@@ -41,28 +42,9 @@ __all__ = ["LEDGER_TABLES", "SYNTAX", "TABLES", "DefinitionError", "Definitions"
 
 R = TypeVar("R", bound=Row)
 
-TABLES = (
-    "Channels",
-    "Tiers",
-    "Stock",
-    "Projects",
-    "Seen prices",
-    "Cut list",
-    "Laid surfaces",
-    "Consumables",
-    "Work steps",
-    "Pricing tiers",
-    "Marks",
-    "Tool depreciation",
-    "Sales ledger",
-    "Purchases",
-    "Production log",
-    "Mileage",
-    "Counts",
-    "Statements",
-)
+TABLES = tuple(ROWS)
 """The tables that definitions fill."""
-LEDGER_TABLES = tuple(table for table, _ in LEDGERS.values())
+LEDGER_TABLES = tuple(table for table, row in ROWS.items() if is_ledger(row))
 """Those that the workbook owns, once there is one."""
 
 

@@ -6,8 +6,9 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from notchbook.base.problems import nearest
+from notchbook.definitions.reading.naming import NAMING
 from notchbook.gathering.merging_sides import Merging
-from notchbook.merging.renames import REFERS, follow_in_ledger
+from notchbook.merging.renames import follow_in_ledger
 
 if TYPE_CHECKING:
     from notchbook.workbook.read.typed import TypedTable
@@ -30,13 +31,13 @@ class Ledgers:
         """The rows of a ledger, gaps and all, and the cells that nobody understands."""
         name = table.table.name
         rows = [dict(row) for row in table.rows]
-        self.notices += map(str, follow_in_ledger(self.renamed, name, rows, table.formulas))
+        self.notices += map(str, follow_in_ledger(self.renamed, name, rows, NAMING, table.formulas))
         for stray in table.stray.values():
             self.look.append(
                 f"{stray.address}: '{str(stray.raw)[:40]}' is not understood and counts for"
                 f" nothing; {stray.why}"
             )
-        for refers in REFERS:
+        for refers in NAMING:
             for ledger, column in refers.in_ledgers:
                 if ledger == name:
                     self._unknown(table, rows, column, refers.table, refers.column)

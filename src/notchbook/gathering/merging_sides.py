@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from notchbook.base.problems import Problems
 from notchbook.base.refusals import RefusedError
 from notchbook.definitions import Definitions
+from notchbook.definitions.reading.naming import NAMING
 from notchbook.gathering.sides import (
     OF_THE_FILES,
     PLANNED_TABLES,
@@ -68,10 +69,10 @@ class Merging:
         """Merges all tables, and lists what that did."""
         state = self.old.state
         if state is not None:
-            standing = follow(state.renamed, self.sides.definitions)
-            self.renamed = recognise(self.sides, self.grids)
+            standing = follow(state.renamed, self.sides.definitions, NAMING)
+            self.renamed = recognise(self.sides, self.grids, NAMING)
             self.changes.renamed += [each for each in self.renamed if each.side != "both"]
-            self.standing = follow(composed(standing, self.renamed), cells_of(self.files))
+            self.standing = follow(composed(standing, self.renamed), cells_of(self.files), NAMING)
         for name in self.grids:
             if name != "Pricing tiers":
                 self.merge(name, frozenset())

@@ -12,15 +12,23 @@ from notchbook.merging.cells import Cells, MergedTable, Value, cell, name_of
 from notchbook.merging.changes import Changes, Renamed
 from notchbook.merging.state import MergeMemory
 from notchbook.sheets.kit.declare import Book, Role, Row
-from notchbook.sheets.kit.settings import ShopSettings
+from notchbook.sheets.kit.settings import OF_THE_FILES, ShopSettings
 
 if TYPE_CHECKING:
     from notchbook.workbook.read.old_book import OldBook
 
+__all__ = [
+    "OF_THE_FILES",
+    "PLANNED_TABLES",
+    "SETTINGS",
+    "Gathered",
+    "Sided",
+    "cells_of",
+    "grids",
+    "named",
+]
 SETTINGS = "Settings"
 PLANNED_TABLES = tuple(name for name in TABLES if name not in LEDGER_TABLES)
-OF_THE_FILES = ("year", "currency", "units", "tax")
-"""Settings that only shop.yaml can change: they decide what every other cell means."""
 
 
 @dataclass

@@ -23,40 +23,6 @@ class Refers:
     in_ledgers: tuple[tuple[str, str], ...] = ()
 
 
-_OF_PROJECT = ("Seen prices", "Cut list", "Laid surfaces", "Consumables", "Work steps")
-REFERS: tuple[Refers, ...] = (
-    Refers(
-        "Stock",
-        "stock",
-        (("Cut list", "stocks"), ("Laid surfaces", "stocks"), ("Consumables", "stock")),
-        in_ledgers=(("Purchases", "stock"), ("Counts", "stock")),
-    ),
-    Refers(
-        "Projects",
-        "project",
-        tuple((table, "project") for table in (*_OF_PROJECT, "Pricing tiers", "Marks")),
-        in_ledgers=tuple(
-            (table, "project") for table in ("Sales ledger", "Production log", "Counts")
-        ),
-    ),
-    Refers("Channels", "channel", (("Tiers", "channel"),), in_ledgers=(("Statements", "channel"),)),
-    Refers(
-        "Tiers",
-        "tier",
-        (("Pricing tiers", "tier"), ("Settings", "main_tier")),
-        in_ledgers=(("Sales ledger", "tier"),),
-    ),
-    Refers(
-        "Tool depreciation",
-        "tool",
-        (("Consumables", "tool"),),
-        in_ledgers=(("Purchases", "tool"),),
-    ),
-    Refers("Cut list", "part", (("Marks", "part"), ("Consumables", "part")), "project"),
-    Refers("Laid surfaces", "surface", (("Consumables", "part"),), "project"),
-)
-
-
 @dataclass
 class Sides:
     """The planning tables of both sides, then and now; renaming changes them in place."""
@@ -67,22 +33,24 @@ class Sides:
     workbook: Tables
 
 
-def recognise(sides: Sides, grids: Mapping[str, MergedTable]) -> list[Renamed]:
+def recognise(
+    sides: Sides, grids: Mapping[str, MergedTable], naming: Iterable[Refers]
+) -> list[Renamed]:
     """Finds the rows that were renamed on either side, and renames them on the other.
 
     The workbook's new name wins where both sides renamed the same row; where they say the same
     name, as after `adopt`, the side is "both".
     """
     found = []
-    for refers in REFERS:
+    for refers in naming:
         grid = grids[refers.table]
         workbook = _renamed(grid, refers, sides.then_workbook, sides.workbook, "workbook")
         said = {name for name, _ in _names(grid, sides.definitions.get(grid.name, ()))}
         workbook = [_of_both(refers, each, said) for each in workbook]
         for each in workbook:
             for tables in (sides.then_definitions, sides.then_workbook, sides.definitions):
-                rename(each, tables)
-            rename(each, sides.workbook)
+                rename(refers, each, tables)
+            rename(refers, each, sides.workbook)
         definitions = _renamed(
             grid, refers, sides.then_definitions, sides.definitions, "definitions"
         )
@@ -92,7 +60,7 @@ def recognise(sides: Sides, grids: Mapping[str, MergedTable]) -> list[Renamed]:
             if _name(refers, each, each.new) in names or _name(refers, each, each.old) not in names:
                 continue
             for tables in (sides.then_definitions, sides.then_workbook, sides.workbook):
-                rename(each, tables)
+                rename(refers, each, tables)
             taken.append(each)
         found += [*workbook, *taken]
     return found
@@ -105,7 +73,7 @@ def _of_both(refers: Refers, each: Renamed, said: Container[tuple[str, ...]]) ->
     return each
 
 
-def follow(standing: Iterable[Renamed], tables: Tables) -> list[Renamed]:
+def follow(standing: Iterable[Renamed], tables: Tables, naming: Iterable[Refers]) -> list[Renamed]:
     """Earlier renames of the workbook put upon what the files say; those that still matter."""
     still = []
     for each in standing:
@@ -115,7 +83,7 @@ def follow(standing: Iterable[Renamed], tables: Tables) -> list[Renamed]:
         }
         project = each.project or None
         if (project, each.old) in names and (project, each.new) not in names:
-            rename(each, tables)
+            rename(of_table(naming, each.table), each, tables)
             still.append(each)
     return still
 
@@ -135,9 +103,13 @@ def composed(standing: Iterable[Renamed], new: Iterable[Renamed]) -> list[Rename
     return [each for each in result if each.old != each.new]
 
 
-def rename(each: Renamed, tables: Tables) -> None:
-    """One row by its new name, and all that refer to it."""
-    refers = next(known for known in REFERS if known.table == each.table)
+def of_table(naming: Iterable[Refers], table: str) -> Refers:
+    """What names a row of the table, and where the names are used."""
+    return next(each for each in naming if each.table == table)
+
+
+def rename(refers: Refers, each: Renamed, tables: Tables) -> None:
+    """Names one row anew, and all that refer to it."""
     for row in tables.get(each.table, ()):
         if row.get(each.column) == each.old and _within(refers, each, row):
             row[each.column] = each.new
@@ -172,6 +144,7 @@ def follow_in_ledger(
     renamed: Iterable[Renamed],
     table: str,
     rows: Sequence[dict[str, Value]],
+    naming: Iterable[Refers],
     formulas: Container[tuple[int, str]] = (),
 ) -> list[Followed]:
     """Puts new names into the rows of a ledger; spreadsheets take no heed of capitals, nor do we.
@@ -181,8 +154,7 @@ def follow_in_ledger(
     """
     found = []
     for each in renamed:
-        refers = next(known for known in REFERS if known.table == each.table)
-        for ledger, column in refers.in_ledgers:
+        for ledger, column in of_table(naming, each.table).in_ledgers:
             if ledger != table:
                 continue
             old = each.old.casefold()

@@ -19,19 +19,18 @@ from notchbook.commands.adopting.trial import try_out
 from notchbook.definitions.editing.edits import YamlFile
 from notchbook.definitions.editing.entries_of import list_of, spots
 from notchbook.definitions.reading.files import definition_files, exact_text
+from notchbook.definitions.syntax.columns import LISTED
+from notchbook.definitions.syntax.shop import LIST_FILES
 from notchbook.gathering import Gathered, gather
 from notchbook.sheets import book_for
+from notchbook.sheets.kit.written import PROJECT
 
 __all__ = ["Adoption", "adoption", "finish"]
 
-_FILES = {
-    "Channels": "shop.yaml",
-    "Tiers": "shop.yaml",
-    "Stock": "stock.yaml",
-    "Tool depreciation": "tools.yaml",
-}
-
-_MAY_BE_MISSING = ("tools.yaml",)  # and must be, where it would say nothing
+_FILES = {table: file for (file, _), (table, _) in LISTED.items() if file != PROJECT}
+"""By table: the file that lists its rows, apart from those of projects."""
+_MAY_BE_MISSING = tuple(file for file in LIST_FILES if file != "stock.yaml")
+"""Files that need not be there, and must not be where they would say nothing."""
 
 
 def adoption(folder: Path) -> Adoption:

@@ -21,9 +21,6 @@ from notchbook.merging.cells import Cells, same, same_cells
 from notchbook.sheets.kit.declare import Book, Table
 from notchbook.trade.nominal import NominalError, actual_size
 
-_ALWAYS = ("setup", "minutes", "collects_sales_tax", "fee", "fixed_fee", "packaging", "postage")
-"""Keys that a new entry must have, whatever their value."""
-
 
 class EntryEdits:
     """Writes rows into files; `missing` tells what a new entry needs and the workbook lacks."""
@@ -134,16 +131,17 @@ class EntryEdits:
         assert table.row is not None
         whole = with_defaults(table, cells)
         keys: dict[str, str | None] = {}
+        needed = required_keys(table, whole)
         for key, columns in columns_of(table, whole).items():
             info = table.row.model_fields.get(columns[0])
             text = text_of(table, key, columns, whole, {}, None)
             default = info is not None and not info.is_required() and cells.get(columns[0]) is None
-            if text is not None and not (default and key not in _ALWAYS):
+            if text is not None and not (default and key not in needed):
                 keys[key] = text
         name = ", ".join(str(whole[each]) for each in table.row.key if whole.get(each))
         self.missing += [
             f"{table.name}, {name}: {key} is blank; type it into the workbook, as the files need it"
-            for key in required_keys(table, whole)
+            for key in needed
             if key not in keys
         ]
         if table.name == "Stock" and whole.get("kind") == "lumber":

@@ -8,17 +8,17 @@ from collections.abc import Mapping, Set
 from notchbook.commands.adopting.adoption import Adoption
 from notchbook.commands.adopting.entries import EntryEdits
 from notchbook.definitions.editing.edits import YamlFile, quoted_text
-from notchbook.definitions.editing.entries_of import LISTS, columns_of, list_of, spots, text_of
+from notchbook.definitions.editing.entries_of import columns_of, list_of, spots, text_of
 from notchbook.definitions.editing.writing import entry, number
-from notchbook.definitions.syntax.places import SYNTAX
+from notchbook.definitions.syntax.columns import LISTED, ROWS
 from notchbook.gathering import Gathered
 from notchbook.merging.cells import Value, same
+from notchbook.sheets.kit.written import PROJECT
 
-_IN_PROJECTS = (
-    *("Projects", "Seen prices", "Cut list", "Laid surfaces", "Marks", "Consumables"),
-    "Work steps",
+_IN_PROJECTS = tuple(
+    table for table, row in ROWS.items() if any(each.file == PROJECT for each in row.written)
 )
-_PROJECT = SYNTAX["project"]
+"""The tables whose rows stand in project files, but for the prices asked."""
 
 
 class Projects:
@@ -134,8 +134,8 @@ class Projects:
         """Notes the sheets on which a new project lacks the rows that its file needs."""
         lacking = [
             table
-            for table, (key, _) in LISTS.items()
-            if key not in keys and any(each.key == key and each.required for each in _PROJECT)
+            for (file, key), (table, written) in LISTED.items()
+            if file == PROJECT and written.needed and key not in keys
         ]
         if not keys & {"parts", "laid"}:
             lacking.insert(0, "Cut list")

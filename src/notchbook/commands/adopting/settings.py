@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from notchbook.definitions.editing.edits import YamlFile
 from notchbook.definitions.editing.writing import entry, written
-from notchbook.definitions.syntax.keys import Reads
 from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.gathering import OF_THE_FILES, SETTINGS, Gathered
 from notchbook.merging.cells import same
 from notchbook.sheets.kit.declare import Book
+from notchbook.sheets.kit.written import Reads
 
 
 def edit_settings(file: YamlFile, gathered: Gathered, book: Book) -> None:

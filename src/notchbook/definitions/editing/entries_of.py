@@ -8,38 +8,16 @@ from typing import Any
 
 from notchbook.definitions.editing.edits import YamlFile
 from notchbook.definitions.editing.writing import names, size, written
-from notchbook.definitions.reading.stock_file import KINDS
 from notchbook.definitions.reading.uses import FORMS, TOOL_FORMS
+from notchbook.definitions.syntax.columns import ROWS
 from notchbook.definitions.syntax.keys import Key
 from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.merging.cells import Cells, Value, cell
-from notchbook.sheets.kit.declare import Table
+from notchbook.sheets.kit.declare import Table, given_of
+from notchbook.sheets.kit.written import Reads, Written
 
-_SIZE = ("thickness", "width", "length")
-_STRIP = ("strip_thickness", "strip_width", "strip_length")
-_MARK = ("along", "deep")
-LISTS: Mapping[str, tuple[str, str]] = {
-    # by table: the list in its file, and the place whose syntax its entries have
-    "Channels": ("channels", "channel"),
-    "Tiers": ("tiers", "tier"),
-    "Tool depreciation": ("tools", "tool"),
-    "Seen prices": ("seen", "seen"),
-    "Cut list": ("parts", "part"),
-    "Laid surfaces": ("laid", "laid"),
-    "Work steps": ("steps", "step"),
-    "Marks": ("marks", "mark"),
-}
-_SIZES: Mapping[tuple[str, str], tuple[str, ...]] = {
-    ("Cut list", "size"): _SIZE,
-    ("Laid surfaces", "strip"): _STRIP,
-    ("Marks", "size"): _MARK,
-}
-_RENAMED: Mapping[tuple[str, str], str] = {
-    ("Cut list", "from"): "stocks",
-    ("Laid surfaces", "from"): "stocks",
-    ("Marks", "on"): "part",
-}
-_NAMES = ("from", "cautions")
+_USES = "Consumables"
+"""Its rows are counted in several ways, each written by keys of its own."""
 
 
 @dataclass(frozen=True)
@@ -54,63 +32,72 @@ class Spot:
 
 def spots(file: YamlFile, table: str) -> Iterator[Spot]:
     """The entries behind the rows of a table, in the order in which rows are made of them."""
-    if table == "Projects":
-        yield Spot("", file.root)
-    elif table == "Stock":
-        for key in KINDS:
-            yield from (Spot(key, node) for node in file.entries(key))
-    elif table == "Consumables":
-        for node in file.entries("uses"):
-            listed = next((key for key in ("on", "along") if file.value(node, key)), None)
-            if listed is None:
-                yield Spot("uses", node)
+    for way in ROWS[table].written:
+        if not way.listed:
+            yield Spot("", file.root)
+            continue
+        for node in file.entries(way.listed):
+            listing = next((key for key in _listing(table, way) if file.value(node, key)), None)
+            if listing is None:
+                yield Spot(way.listed, node)
             else:
-                yield from (Spot("uses", node, listed, each) for each in file.names(node, listed))
-        yield from (Spot("tools", node) for node in file.entries("tools"))
-    elif table == "Marks":
-        for node in file.entries("marks"):
-            yield from (Spot("marks", node, "on", each) for each in file.names(node, "on"))
-    else:
-        yield from (Spot(LISTS[table][0], node) for node in file.entries(LISTS[table][0]))
+                parts = file.names(node, listing)
+                yield from (Spot(way.listed, node, listing, each) for each in parts)
+
+
+def _listing(table: str, way: Written) -> list[str]:
+    """The keys that list names, each of which makes a row of its own."""
+    joined = {_key(table, name) for name in ROWS[table].model_fields if _several(table, name)}
+    keys = SYNTAX[way.place]
+    return [key.key for key in keys if key.reads is Reads.NAMES and key.key not in joined]
+
+
+def _key(table: str, column: str) -> str:
+    return given_of(ROWS[table].model_fields[column]).key or column
+
+
+def _several(table: str, column: str) -> bool:
+    """A cell of the column lists names or texts."""
+    return given_of(ROWS[table].model_fields[column]).several
 
 
 def list_of(table: str, cells: Cells) -> str:
     """The list that a row's entry stands in."""
-    if table == "Stock":
-        return next(key for key, kind in KINDS.items() if kind == cells.get("kind"))
-    if table == "Consumables":
-        return "tools" if cells.get("tool") else "uses"
-    return LISTS[table][0]
+    return _written(table, cells).listed
+
+
+def _written(table: str, cells: Cells) -> Written:
+    """How a row is written: in the list that sets its cells as they are, without those it lacks."""
+    ways = ROWS[table].written
+    fitting = (
+        way
+        for way in ways
+        if all(cells.get(name) == word for name, word in way.sets.items())
+        and (table != _USES or all(cells.get(name) is None for name in way.without))
+    )
+    return next(fitting, ways[0])
 
 
 def columns_of(table: Table, cells: Cells) -> Mapping[str, tuple[str, ...]]:
     """By key of a row's entry: the columns that it is made of."""
-    name = table.name
-    if name == "Consumables":
+    if table.name == _USES:
         return _use_columns(cells)
-    keys = _syntax(name, cells)
-    found = {}
-    for key in keys:
-        column = _RENAMED.get((name, key.key), key.key)
-        columns = _SIZES.get((name, key.key), (column,))
-        if all(each in table.by_name for each in columns):
-            found[key.key] = columns
-    return found
+    row = ROWS[table.name]
+    by_key: dict[str, tuple[str, ...]] = {joined.key: joined.columns for joined in row.joined}
+    by_key |= {_key(table.name, name): (name,) for name in row.model_fields}
+    keys = (key.key for key in _syntax(table.name, cells))
+    return {key: by_key[key] for key in keys if key in by_key}
 
 
 def required_keys(table: Table, cells: Cells) -> tuple[str, ...]:
     """The keys that an entry must have."""
-    if table.name == "Consumables":
+    if table.name == _USES:
         return tuple(_use_columns(cells))[:2]
     return tuple(key.key for key in _syntax(table.name, cells) if key.required and not key.place)
 
 
 def _syntax(name: str, cells: Cells) -> tuple[Key, ...]:
-    if name == "Stock":
-        place = {"panels": "panel", "consumables": "consumable"}
-        listed = list_of(name, cells)
-        return SYNTAX[place.get(listed, listed)]
-    return SYNTAX["project" if name == "Projects" else LISTS[name][1]]
+    return SYNTAX[_written(name, cells).place]
 
 
 def _use_columns(cells: Cells) -> Mapping[str, tuple[str, ...]]:
@@ -136,7 +123,7 @@ def text_of(
     if len(columns) > 1:
         return size(cells, columns, said, before)
     value = cells.get(columns[0])
-    if key in _NAMES:
+    if _several(table.name, columns[0]):
         return names(value)
     return written(value, table.by_name[columns[0]].look, key, before)
 

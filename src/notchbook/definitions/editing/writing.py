@@ -7,10 +7,12 @@ from datetime import date
 from fractions import Fraction
 
 from notchbook.definitions.editing.edits import quoted_text
+from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.merging.cells import Cells, Value
 from notchbook.sheets.kit.show import Look
+from notchbook.sheets.kit.written import Reads
 
-YES_KEYS = ("grain", "reclaimed", "turn")
+_YES_KEYS = {key.key for keys in SYNTAX.values() for key in keys if key.reads is Reads.YES}
 _FINEST = 128
 
 
@@ -22,7 +24,7 @@ def written(value: Value, look: Look, key: str, before: str | None = None) -> st
         case date():
             return value.isoformat()
         case str():
-            return "true" if key in YES_KEYS else quoted_text(value)
+            return "true" if key in _YES_KEYS else quoted_text(value)
     if look.format == "length":
         return length(value)
     if look.format == "percent" or (before or "").endswith("%"):

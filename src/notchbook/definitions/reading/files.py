@@ -6,10 +6,11 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from notchbook.base.problems import Problems, SourceFile
+from notchbook.definitions.syntax.shop import LIST_FILES, SHOP_FILE
 
 MOST_BYTES = {".yaml": 1_000_000, ".csv": 20_000_000}
 """A hundred times what a shop writes: a thousand projects in a file, ten years of sales."""
-SHOP_FILES = ("shop.yaml", "stock.yaml", "tools.yaml")
+SHOP_FILES = (SHOP_FILE, *LIST_FILES)
 PROJECTS = "projects"
 PROJECT_SUFFIX = ".yaml"
 

@@ -13,8 +13,8 @@ from notchbook.definitions.reading.known import Known
 from notchbook.definitions.reading.names import KnownNames
 from notchbook.definitions.reading.places import Found
 from notchbook.definitions.reading.scalars import Scope, read_scalar
+from notchbook.definitions.syntax.columns import LEDGERS
 from notchbook.definitions.syntax.keys import Key
-from notchbook.definitions.syntax.ledgers import LEDGERS
 from notchbook.definitions.syntax.places import SYNTAX
 
 

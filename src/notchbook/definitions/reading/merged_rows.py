@@ -7,8 +7,10 @@ from dataclasses import dataclass
 
 from notchbook.base.problems import Problems, nearest, quoted
 from notchbook.definitions.reading.names import sheet_name_fault
+from notchbook.definitions.reading.naming import NAMING, is_ledger
 from notchbook.definitions.reading.parts import WOOD
 from notchbook.definitions.reading.rows import checked
+from notchbook.definitions.syntax.columns import ROWS
 from notchbook.measure import Units
 from notchbook.merging.cells import Cells, Value, cell, same
 from notchbook.merging.renames import SEPARATOR
@@ -18,20 +20,16 @@ from notchbook.trade.nominal import NominalError, actual_size
 Where = Callable[[str], tuple[str, int]]
 """The file and line, or the cell, of a column."""
 
-NAMED: Mapping[str, str] = {
-    "Stock": "stock",
-    "Projects": "project",
-    "Channels": "channel",
-    "Tiers": "tier",
-    "Tool depreciation": "tool",
+_ONCE = {
+    each.table: (each.column,) if each.within is None else (each.within, each.column)
+    for each in NAMING
 }
-"""By table: the column whose names all others use."""
-_TWICE: Mapping[str, tuple[str, ...]] = {
-    **{table: (column,) for table, column in NAMED.items()},
-    "Cut list": ("project", "part"),
-    "Laid surfaces": ("project", "surface"),
-}
-_OF_PROJECTS = ("Seen prices", "Cut list", "Laid surfaces", "Consumables", "Work steps", "Marks")
+"""By table: the columns that name a row and stand once together."""
+_OF_PROJECTS = tuple(
+    table
+    for table, row in ROWS.items()
+    if not is_ledger(row) and table != "Projects" and "project" in row.model_fields
+)
 
 
 @dataclass(frozen=True)
@@ -62,7 +60,7 @@ def make_rows(
     projects = {str(each.cells.get("project")) for each in candidates["Projects"]}
     tiers = {str(each.cells.get("tier")) for each in candidates["Tiers"]}
     _check_references(candidates, projects, problems)
-    for table in (*_OF_PROJECTS, "Pricing tiers"):
+    for table in _OF_PROJECTS:
         rows[table] = tuple(
             row
             for row in rows[table]
@@ -102,7 +100,7 @@ def _row(model: type[Row], each: Candidate, problems: Problems) -> Row | None:
 
 def _check_names(candidates: Candidates, problems: Problems) -> None:
     """Names once each, and fit for a sheet where they name one."""
-    for table, columns in _TWICE.items():
+    for table, columns in _ONCE.items():
         met: dict[tuple[str, ...], str] = {}
         for each in candidates[table]:
             name = tuple(str(each.cells.get(column) or "").casefold() for column in columns)
@@ -112,7 +110,7 @@ def _check_names(candidates: Candidates, problems: Problems) -> None:
                 message = f"{shown} stands at {met[name]} already; write another name"
                 problems.add(*place, f"{columns[-1]}: {message}")
             met.setdefault(name, place[0] if not place[1] else f"{place[0]}:{place[1]}")
-            if table in NAMED and name[0] == columns[0]:
+            if len(columns) == 1 and name[0] == columns[0]:
                 problems.add(
                     *place, f"{columns[0]}: {shown} is also its column's header; write another name"
                 )

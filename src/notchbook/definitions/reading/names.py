@@ -6,36 +6,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from notchbook.base.problems import SourceFile, nearest, quoted
+from notchbook.sheets import BOOKS
 
 LONGEST_SHEET_NAME = 31
 NOT_IN_SHEET_NAMES = "[]:*?/\\~<>="
 SHEET_NAMES = (
-    "Start",
-    "Settings",
-    "Stock",
-    "Projects",
-    "Seen prices",
-    "Cut list",
-    "Laid surfaces",
-    "Material takeoff",
-    "Consumables",
-    "Work steps",
-    "Pricing tiers",
-    "Sales ledger",
-    "Purchases",
-    "Production log",
-    "Mileage",
-    "Counts",
-    "Statements",
-    "Tool depreciation",
-    "Year-end",
-    "Months and channels",
-    "Checks",
-    "Cut plan",
-    "Yield",
-    "Marks",
-    "Tax tables",
-    "Shop sheet",
+    *dict.fromkeys(sheet.name for book in BOOKS.values() for sheet in book.sheets),
     "As compiled",  # hidden: what the next compile must know
     "History",  # spreadsheet programs keep this one for themselves
 )

@@ -9,8 +9,9 @@ from typing import TypeVar
 from notchbook.base.problems import SourceFile, closest, nearest, quoted
 from notchbook.definitions.reading.entries import Entries, Items, Node, Scalar
 from notchbook.definitions.reading.scalars import BrokenError, Scope, UnreadableError, read_scalar
-from notchbook.definitions.syntax.keys import Key, Reads
+from notchbook.definitions.syntax.keys import Key
 from notchbook.definitions.syntax.places import SYNTAX
+from notchbook.sheets.kit.written import Reads
 
 T = TypeVar("T")
 

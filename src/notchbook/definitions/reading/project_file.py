@@ -13,8 +13,9 @@ from notchbook.definitions.reading.parts import read_laid, read_marks, read_part
 from notchbook.definitions.reading.places import Found, attempt, read_place, single
 from notchbook.definitions.reading.scalars import Scope
 from notchbook.definitions.reading.uses import read_tool_uses, read_uses
-from notchbook.definitions.syntax.keys import Key, Reads
+from notchbook.definitions.syntax.keys import Key
 from notchbook.measure import resolve_sizes
+from notchbook.sheets.kit.written import Reads
 from notchbook.sheets.making.pricing_tiers import PriceRow
 from notchbook.sheets.making.projects import ProjectRow
 from notchbook.sheets.making.seen_prices import SeenRow

@@ -11,8 +11,9 @@ from fractions import Fraction
 from notchbook.base.problems import nearest, quoted
 from notchbook.definitions.reading.ends import parse_ends
 from notchbook.definitions.reading.entries import Scalar
-from notchbook.definitions.syntax.keys import Key, Reads
+from notchbook.definitions.syntax.keys import Key
 from notchbook.measure import Units, evaluate, evaluate_size
+from notchbook.sheets.kit.written import Reads
 
 _NUMBER = re.compile(r"[+-]?(?:[0-9]{1,18}(?:\.[0-9]{0,18})?|\.[0-9]{1,18})")
 _WHOLE = re.compile(r"[+-]?[0-9]{1,9}")

@@ -12,12 +12,7 @@ from notchbook.definitions.reading.scalars import Scope
 from notchbook.sheets.making.stock import StockRow
 from notchbook.trade.nominal import NominalError, actual_size
 
-KINDS: Mapping[str, str] = {
-    "lumber": "lumber",
-    "panels": "panel",
-    "hardware": "hardware",
-    "consumables": "consumable",
-}
+KINDS: Mapping[str, str] = {each.listed: each.sets["kind"] for each in StockRow.written}
 """By the key of the list: the kind of its rows."""
 
 

@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from notchbook.definitions.syntax.columns import LEDGERS, keys_of
 from notchbook.definitions.syntax.keys import Key
-from notchbook.definitions.syntax.ledgers import LEDGER_SYNTAX
 from notchbook.definitions.syntax.projects import PROJECT_SYNTAX
 from notchbook.definitions.syntax.shop import SHOP_SYNTAX
 
-SYNTAX: Mapping[str, tuple[Key, ...]] = {**SHOP_SYNTAX, **PROJECT_SYNTAX, **LEDGER_SYNTAX}
+SYNTAX: Mapping[str, tuple[Key, ...]] = {
+    **SHOP_SYNTAX,
+    **PROJECT_SYNTAX,
+    **{file: keys_of(row, row.written[0]) for file, (_, row) in LEDGERS.items()},
+}
 """By place, in the order of the reference: a file, an entry of one, or a ledger's columns."""

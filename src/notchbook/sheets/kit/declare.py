@@ -25,7 +25,8 @@ from notchbook.language.kinds import RuleError
 from notchbook.language.order import Name, in_order, needs
 from notchbook.sheets.kit.charts import Chart
 from notchbook.sheets.kit.show import Look
-from notchbook.sheets.kit.values import look_of, words_of
+from notchbook.sheets.kit.values import look_of, reads_of, words_of
+from notchbook.sheets.kit.written import Joined, Reads, Written
 
 if TYPE_CHECKING:
     from notchbook.sheets.kit.faults import Fault
@@ -45,6 +46,8 @@ class Row(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
     key: ClassVar[tuple[str, ...]] = ()
+    written: ClassVar[tuple[Written, ...]] = ()
+    joined: ClassVar[tuple[Joined, ...]] = ()
 
 
 @dataclass(frozen=True)
@@ -54,15 +57,27 @@ class Given:
     A blank `header` is the name, no `look` that of the type. `choices` names the words to pick
     from, or `Table.column` for a list of keys; left out, they are the words of the type, and
     nothing else is admitted. `refers` names the column whose names are used here, which are then
-    the choices. `strict` lists admit nothing else.
+    the choices unless the names hold `within` equal cells of a column only; `several` says that a
+    cell lists them. `strict` lists admit nothing else. `blank` says what a blank cell stands for.
+
+    In files the column is written as `key`, else by its name; `needed` where a cell may be blank
+    but the key must be there, and where `files_only` nowhere else changed.
     """
 
     note: str
     header: str = ""
     look: Look | None = None
-    choices: tuple[str, ...] | str | None = None
+    choices: tuple[str, ...] | str = ()
     refers: str = ""
+    within: str = ""
+    several: bool = False
     strict: bool = False
+    blank: str = ""
+    key: str = ""
+    needed: bool = False
+    reads: Reads | None = None
+    example: str = ""
+    files_only: bool = False
 
 
 @dataclass(frozen=True)
@@ -114,14 +129,21 @@ def given_of(info: FieldInfo) -> Given:
 
 def given_column(name: str, info: FieldInfo) -> Column:
     """The given column that a field declares, its type filling in what it leaves unsaid."""
-    given = given_of(info)
-    words = words_of(info)
-    choices = given.choices if given.choices is not None else given.refers or words
+    given, words = given_of(info), words_of(info)
+    names = "" if given.within or given.several else given.refers
+    choices = () if given.files_only else given.choices or names or words
+    note = f"yes: {given.note}" if reads_of(info) is Reads.YES else given.note
+    if given.several:
+        note += ", with semicolons between"
+    if given.files_only:
+        note += "; change it in shop.yaml"
+    if given.blank and not info.is_required():
+        note += f"; blank: {given.blank}"
     return Column(
         name,
         given.header or headed(info.alias or name),
         given.look or look_of(info),
-        given.note,
+        note,
         Role.GIVEN,
         choices=choices,
         strict=given.strict or bool(words and choices),

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict
 
 from notchbook.language import expressions as x
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Given, given_columns
+from notchbook.sheets.kit.declare import Given, given_columns, given_of
 from notchbook.sheets.kit.values import (
     Day,
     Factor,
@@ -30,80 +32,146 @@ class ShopSettings(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
 
-    shop: Annotated[Text, Given("the name on every printed sheet", look=show.NAME)]
-    year: Annotated[Year, Given("the year whose books this workbook holds")]
+    shop: Annotated[
+        Text,
+        Given(
+            "the name on every printed sheet, and of the workbook",
+            look=show.NAME,
+            example="Marlow Street Joinery",
+        ),
+    ]
+    year: Annotated[
+        Year, Given("the year whose books this workbook holds", example="2026", files_only=True)
+    ]
     as_of: Annotated[Day, Given("the day from which the age of prices is counted")]
-    currency: Annotated[str, Given("the ISO 4217 code; change it in shop.yaml", look=show.WORD)]
+    currency: Annotated[
+        str,
+        Given("the ISO 4217 code of all amounts", look=show.WORD, example="USD", files_only=True),
+    ]
     units: Annotated[
-        Literal["inch", "mm"], Given("lengths are in this unit; change it in shop.yaml", choices=())
+        Literal["inch", "mm"], Given("what a length without a unit is in", files_only=True)
     ]
-    show_fractions_to: Annotated[Length, Given("readings are rounded to this")]
-    paper: Annotated[Literal["letter", "a4"], Given("the paper printed on")]
-    labor_rate: Annotated[Money, Given("what an hour of work costs", header="labor rate an hour")]
+    show_fractions_to: Annotated[
+        Length, Given("readings are rounded to this", example="1/32", blank="1/32 in or 1 mm")
+    ]
+    paper: Annotated[
+        Literal["letter", "a4"], Given("the paper printed on", blank="letter, a4 in an mm shop")
+    ]
+    labor_rate: Annotated[
+        Money, Given("what an hour of work costs", header="labor rate an hour", example="24.00")
+    ]
     overhead_rate: Annotated[
-        Money, Given("rent, power and the like, a bench hour", header="overhead rate an hour")
+        Money,
+        Given(
+            "rent, power and the like, a bench hour", header="overhead rate an hour", example="4.50"
+        ),
     ]
-    kerf: Annotated[LengthOrNone, Given("what the blade turns to dust", header="saw kerf")]
+    kerf: Annotated[
+        LengthOrNone, Given("what the blade turns to dust", header="saw kerf", example="1/8")
+    ]
     squaring: Annotated[
-        LengthOrNone, Given("lost at each long edge before a board is ripped, kerf included")
+        LengthOrNone,
+        Given("lost at each long edge before a board is ripped, kerf included", example="1/8"),
     ]
-    end_trim: Annotated[LengthOrNone, Given("lost at each end, kerf included")]
-    shortest_rip: Annotated[LengthOrNone, Given("no shorter blank is ripped; for safe hands")]
+    end_trim: Annotated[LengthOrNone, Given("lost at each end, kerf included", example="1/4")]
+    shortest_rip: Annotated[
+        LengthOrNone, Given("no shorter blank is ripped; for safe hands", example="12")
+    ]
     deepest_cut: Annotated[
-        LengthOrNone | None, Given("no rip is deeper; blank where unlimited")
+        LengthOrNone | None, Given("no rip is deeper", blank="unlimited", example="3")
     ] = None
-    usable_offcut: Annotated[LengthOrNone, Given("shorter offcuts are scrap")]
-    local_factor: Annotated[Factor, Given("what share of the shop price people pay here")]
-    target_margin: Annotated[Share, Given("the profit wanted of a price")]
-    ending: Annotated[Money, Given("suggested prices end so, e.g. 0.95", header="price ending")]
+    usable_offcut: Annotated[
+        LengthOrNone, Given("shorter offcuts are scrap", example="12", blank="12 in or 300 mm")
+    ]
+    local_factor: Annotated[
+        Factor, Given("what share of the shop price people pay here", example="0.40")
+    ]
+    target_margin: Annotated[Share, Given("the profit wanted of a price", example="45%")]
+    ending: Annotated[
+        Money, Given("suggested prices end so, e.g. 0.95", header="price ending", example="0.95")
+    ]
     offcuts: Annotated[
         Literal["share", "whole"],
         Given("whole charges whole boards; share leaves usable offcuts out of the cost"),
     ]
     main_tier: Annotated[Name, Given("the tier that profit is judged by", refers="Tiers.tier")]
     worth_per_hour: Annotated[
-        Money, Given("earned an hour: from here it is worth making", header="worth making from")
+        Money,
+        Given(
+            "earned an hour: from here it is worth making",
+            header="worth making from",
+            example="30.00",
+        ),
     ]
-    skip_per_hour: Annotated[Money, Given("earned an hour: below it, skip it", header="skip below")]
+    skip_per_hour: Annotated[
+        Money, Given("earned an hour: below it, skip it", header="skip below", example="15.00")
+    ]
     check_prices_after: Annotated[
-        Whole, Given("older prices are marked", header="check prices after (days)")
+        Whole,
+        Given(
+            "older prices are marked", header="check prices after (days)", example="90", blank="90"
+        ),
     ]
     stock_method: Annotated[
         Literal["materials", "inventory"],
         Given(
             "materials: stock is a cost when the piece is sold, by the materials kept with each"
-            " sale. inventory: by Counts, opening + purchases - closing"
+            " sale. inventory: by Counts, opening + purchases - closing",
+            blank="materials",
         ),
     ]
     tax: Annotated[
         Literal["us", "none"],
-        Given("us or none; change it in shop.yaml", header="tax form", choices=()),
+        Given("the form of the year's end", header="tax form", files_only=True),
     ]
-    other_income: Annotated[Money, Given("business income that is no sale; see Year-end")] = 0.0
+    other_income: Annotated[
+        Money, Given("business income that is no sale; see Year-end", example="40.00")
+    ] = 0.0
     home_use: Annotated[
         Money,
-        Given("the amount you may claim; 0: by the area below", header="business use of the home"),
+        Given(
+            "the amount you may claim; 0: by the area below",
+            header="business use of the home",
+            example="600.00",
+        ),
     ] = 0.0
     home_area: Annotated[
         Number,
-        Given("used for the business alone; for the simplified rate", header="home area (sq ft)"),
+        Given(
+            "used for the business alone; for the simplified rate",
+            header="home area (sq ft)",
+            example="120",
+        ),
     ] = 0.0
     carried_179: Annotated[
-        Money, Given("what past years' profit was too small for", header="section 179 carried in")
+        Money,
+        Given(
+            "what past years' profit was too small for",
+            header="section 179 carried in",
+            example="0.00",
+        ),
     ] = 0.0
     other_earned: Annotated[
         Money,
-        Given("wages and other business; raises section 179's limit", header="other earned income"),
+        Given(
+            "wages and other business; raises section 179's limit",
+            header="other earned income",
+            example="21000.00",
+        ),
     ] = 0.0
     other_wages: Annotated[
-        Money, Given("social security was held back from them; see Year-end")
+        Money, Given("social security was held back from them; see Year-end", example="21000.00")
     ] = 0.0
     income_tax_rate: Annotated[
-        Share, Given("your own guess, set aside with self-employment tax")
+        Share, Given("your own guess, set aside with self-employment tax", example="12%")
     ] = 0.0
     written_off: Annotated[
         Money,
-        Given("wasted or lost; only with the stock method materials", header="stock written off"),
+        Given(
+            "wasted or lost; only with the stock method materials",
+            header="stock written off",
+            example="12.00",
+        ),
     ] = 0.0
     smallest: Annotated[
         Positive,
@@ -121,6 +189,42 @@ class ShopSettings(BaseModel):
     ]
 
 
+@dataclass(frozen=True)
+class Inside:
+    """Single values that shop.yaml holds inside a key of their own."""
+
+    columns: tuple[str, ...]
+    meaning: str
+    needed: bool = True
+
+
+INSIDE: Mapping[str, Inside] = {
+    "saw": Inside(
+        ("kerf", "squaring", "end_trim", "shortest_rip", "deepest_cut"),
+        "what the saw takes and what it can do",
+    ),
+    "pricing": Inside(
+        (
+            *("local_factor", "target_margin", "ending", "offcuts", "main_tier"),
+            *("worth_per_hour", "skip_per_hour"),
+        ),
+        "how prices are found and judged",
+    ),
+    "year_end": Inside(
+        (
+            *("other_income", "home_use", "home_area", "written_off", "carried_179"),
+            *("other_earned", "other_wages", "income_tax_rate"),
+        ),
+        "what the year's end asks beside the ledgers",
+        needed=False,
+    ),
+}
+NOT_IN_FILES = ("as_of", "smallest", "tolerance")
+"""Single values that files do not state: the day, and what follows from the currency."""
+OF_THE_FILES = tuple(
+    name for name, info in ShopSettings.model_fields.items() if given_of(info).files_only
+)
+"""Settings that only shop.yaml can change: they decide what every other cell means."""
 GIVEN = {column.name: column for column in given_columns(ShopSettings)}
 """The columns, as it were, of the single values."""
 

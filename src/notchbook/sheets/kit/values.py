@@ -13,6 +13,7 @@ from pydantic.fields import FieldInfo
 
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.show import Look
+from notchbook.sheets.kit.written import Reads
 
 WILDCARDS = "*?~<>="
 LONGEST_NAME = 100
@@ -76,33 +77,43 @@ def _not_bool(value: object) -> object:
 
 
 Name = Annotated[
-    str, Field(min_length=1, max_length=LONGEST_NAME), AfterValidator(_name), show.NAME
+    str, Field(min_length=1, max_length=LONGEST_NAME), AfterValidator(_name), show.NAME, Reads.NAME
 ]
-Receipt = Annotated[str, Field(max_length=LONGEST_RECEIPT), AfterValidator(_receipt), show.WORD]
-Text = Annotated[str, Field(max_length=500), AfterValidator(_text), show.TEXT]
-_Length = Annotated[Fraction, BeforeValidator(_exact), show.LENGTH]
+Receipt = Annotated[
+    str, Field(max_length=LONGEST_RECEIPT), AfterValidator(_receipt), show.WORD, Reads.TEXT
+]
+Text = Annotated[str, Field(max_length=500), AfterValidator(_text), show.TEXT, Reads.TEXT]
+_Length = Annotated[Fraction, BeforeValidator(_exact), show.LENGTH, Reads.LENGTH]
 Length = Annotated[_Length, Field(gt=0, le=100_000)]
 LengthOrNone = Annotated[_Length, Field(ge=0, le=100_000)]
 _Number = Annotated[float, BeforeValidator(_not_bool), Field(allow_inf_nan=False)]
-Money = Annotated[_Number, Field(ge=0, le=1e9), show.MONEY]
-AnyMoney = Annotated[_Number, Field(ge=-1e9, le=1e9), show.MONEY]
-Share = Annotated[_Number, Field(ge=0, lt=1), show.PERCENT]
-Portion = Annotated[_Number, Field(ge=0, le=1), show.PERCENT]
-Factor = Annotated[_Number, Field(gt=0, le=10), show.FACTOR]
-Number = Annotated[_Number, Field(ge=0, le=1e9), show.AMOUNT]
-Positive = Annotated[_Number, Field(gt=0, le=1e9), show.AMOUNT]
-Quantity = Annotated[_Number, Field(ge=-1e6, le=1e6), show.COUNT]
-_Whole = Annotated[int, BeforeValidator(_not_bool), show.COUNT]
+Money = Annotated[_Number, Field(ge=0, le=1e9), show.MONEY, Reads.MONEY]
+AnyMoney = Annotated[_Number, Field(ge=-1e9, le=1e9), show.MONEY, Reads.MONEY]
+Share = Annotated[_Number, Field(ge=0, lt=1), show.PERCENT, Reads.PERCENT]
+Portion = Annotated[_Number, Field(ge=0, le=1), show.PERCENT, Reads.PERCENT]
+Factor = Annotated[_Number, Field(gt=0, le=10), show.FACTOR, Reads.FACTOR]
+Number = Annotated[_Number, Field(ge=0, le=1e9), show.AMOUNT, Reads.NUMBER]
+Positive = Annotated[_Number, Field(gt=0, le=1e9), show.AMOUNT, Reads.NUMBER]
+Quantity = Annotated[_Number, Field(ge=-1e6, le=1e6), show.COUNT, Reads.NUMBER]
+_Whole = Annotated[int, BeforeValidator(_not_bool), show.COUNT, Reads.WHOLE]
 Whole = Annotated[_Whole, Field(ge=0, le=1_000_000)]
 Count = Annotated[_Whole, Field(ge=1, le=100_000)]
 Batch = Annotated[_Whole, Field(ge=1, le=1_000)]
-Year = Annotated[int, BeforeValidator(_not_bool), Field(ge=1950, le=2150), show.YEAR]
-Day = Annotated[date, Field(ge=date(1901, 1, 1), le=date(2199, 12, 31)), show.DATE]
+Year = Annotated[int, BeforeValidator(_not_bool), Field(ge=1950, le=2150), show.YEAR, Reads.WHOLE]
+Day = Annotated[date, Field(ge=date(1901, 1, 1), le=date(2199, 12, 31)), show.DATE, Reads.DATE]
 
 
 def look_of(info: FieldInfo) -> Look:
     """How a field is shown, by the type that it has."""
     return next((each for each in _said(info) if isinstance(each, Look)), show.WORD)
+
+
+def reads_of(info: FieldInfo) -> Reads:
+    """How a field is read from a file, by the type that it has."""
+    words = words_of(info)
+    if words:
+        return Reads.YES if words == ("yes",) else Reads.WORD
+    return next((each for each in _said(info) if isinstance(each, Reads)), Reads.TEXT)
 
 
 def words_of(info: FieldInfo) -> tuple[str, ...]:

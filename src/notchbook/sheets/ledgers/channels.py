@@ -11,6 +11,7 @@ from notchbook.sheets.kit.declare import Given, Row, computed, table
 from notchbook.sheets.kit.faults import fault, names_header, state, twice, unknown
 from notchbook.sheets.kit.settings import in_year, setting
 from notchbook.sheets.kit.values import Money, Name, Positive, Share
+from notchbook.sheets.kit.written import Reads, Written
 from notchbook.sheets.ledgers.sales_totals import returned_value, sold_value
 
 
@@ -18,14 +19,19 @@ class ChannelRow(Row):
     """A place or way of selling, with what it charges."""
 
     key = ("channel",)
-    channel: Annotated[Name, Given("a way of selling")]
-    fee: Annotated[Share, Given("the share of the price it keeps")]
-    fixed_fee: Annotated[Money, Given("charged for each receipt")]
-    packaging: Annotated[Money, Given("box, paper and tape for a piece")]
-    postage: Annotated[Money, Given("paid by you for each receipt")]
+    written = (
+        Written(
+            "shop.yaml", "channels", "channel", "the ways of selling, at least one", needed=True
+        ),
+    )
+    channel: Annotated[Name, Given("a way of selling", example="saturday market")]
+    fee: Annotated[Share, Given("the share of the price it keeps", example="9.5%")]
+    fixed_fee: Annotated[Money, Given("charged for each receipt", example="0.45")]
+    packaging: Annotated[Money, Given("box, paper and tape for a piece", example="0.40")]
+    postage: Annotated[Money, Given("paid by you for each receipt", example="9.80")]
     collects_sales_tax: Annotated[
         Literal["self", "marketplace"],
-        Given("who collects it and pays it on", header="sales tax by"),
+        Given("who collects it and pays it on", header="sales tax by", needed=True),
     ] = "self"
 
 
@@ -33,13 +39,17 @@ class TierRow(Row):
     """A kind of price, sold through one channel."""
 
     key = ("tier",)
-    tier: Annotated[Name, Given("a kind of price")]
+    written = (
+        Written("shop.yaml", "tiers", "tier", "the kinds of price, at least one", needed=True),
+    )
+    tier: Annotated[Name, Given("a kind of price", example="market stall")]
     channel: Annotated[
         Name, Given("the channel it is sold through", refers="Channels.channel", strict=True)
     ]
-    margin: Annotated[Share | None, Given("the profit wanted; blank: the target margin")] = None
+    margin: Annotated[Share | None, Given("the profit wanted", blank="the target margin")] = None
     least_quantity: Annotated[
-        Positive, Given("sold from so many pieces at once", look=show.COUNT)
+        Positive,
+        Given("sold from so many pieces at once", look=show.COUNT, reads=Reads.WHOLE, example="6"),
     ] = 1.0
     follows: Annotated[Literal["market", "margin"], Given("what the price follows first")] = (
         "market"

@@ -11,6 +11,7 @@ from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
 from notchbook.sheets.kit.faults import Strength, look, no_number, of_values, state, unknown
 from notchbook.sheets.kit.settings import YEAR_END, YEAR_START
 from notchbook.sheets.kit.values import Day, Money, Name, Number
+from notchbook.sheets.kit.written import Written
 
 STAGES = ("raw", "in work", "finished")
 
@@ -18,7 +19,8 @@ STAGES = ("raw", "in work", "finished")
 class CountRow(Row):
     """One count of a stock or of a finished project."""
 
-    date: Annotated[Day, Given("first day: opening; last day: closing")]
+    written = (Written("counts.csv"),)
+    date: Annotated[Day, Given("first day: opening; last day: closing", example="2026-12-31")]
     stock: Annotated[Name | None, Given("the stock counted", refers="Stock.stock")] = None
     project: Annotated[
         Name | None, Given("or the finished project counted", refers="Projects.project")
@@ -26,12 +28,12 @@ class CountRow(Row):
     stage: Annotated[
         Literal["raw", "in work", "finished"] | None,
         Given(
-            "in work: cut or begun, not yet on Production log; blank: a stock is raw, a project"
-            " finished"
+            "in work: cut or begun, not yet on Production log",
+            blank="a stock is raw, a project finished",
         ),
     ] = None
-    quantity: Annotated[Number, Given("how many, or how much")]
-    value: Annotated[Money, Given("what it cost to buy: materials, not labor")]
+    quantity: Annotated[Number, Given("how many, or how much", example="4")]
+    value: Annotated[Money, Given("what it cost to buy: materials, not labor", example="16.60")]
 
 
 COUNTED = {

@@ -11,15 +11,17 @@ from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
 from notchbook.sheets.kit.faults import look, no_number, of_values, state
 from notchbook.sheets.kit.settings import setting
 from notchbook.sheets.kit.values import Day, Number, Text
+from notchbook.sheets.kit.written import Written
 from notchbook.sheets.ledgers.dated import OTHER_YEAR
 
 
 class MileageRow(Row):
     """A drive for the business."""
 
+    written = (Written("mileage.csv"),)
     date: Annotated[Day, Given("the day of the drive")]
-    purpose: Annotated[Text, Given("where and what for")]
-    miles: Annotated[Number, Given("there and back")]
+    purpose: Annotated[Text, Given("where and what for", example="market and back")]
+    miles: Annotated[Number, Given("there and back", example="18")]
 
 
 TABLE = table(

@@ -11,20 +11,28 @@ from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
 from notchbook.sheets.kit.faults import Strength, look, no_number, of_values, state, unknown
 from notchbook.sheets.kit.settings import YEAR_START
 from notchbook.sheets.kit.values import Day, Name, Number, Text
+from notchbook.sheets.kit.written import Written
 from notchbook.sheets.ledgers.dated import OTHER_YEAR
 
 
 class ProductionRow(Row):
     """A run at the bench."""
 
+    written = (Written("production.csv"),)
     date: Annotated[Day, Given("the day it was finished")]
     project: Annotated[Name, Given("what was made", refers="Projects.project")]
-    made: Annotated[Number, Given("pieces begun and ended, the spoiled ones too", look=show.COUNT)]
-    spoiled: Annotated[Number, Given("of those, not fit to sell", look=show.COUNT)] = 0.0
+    made: Annotated[
+        Number,
+        Given("pieces begun and ended, the spoiled ones too", look=show.COUNT, example="6"),
+    ]
+    spoiled: Annotated[Number, Given("of those, not fit to sell", look=show.COUNT, example="1")] = (
+        0.0
+    )
     minutes: Annotated[
-        Number | None, Given("by the clock, for the whole run", look=show.MINUTES)
+        Number | None,
+        Given("by the clock, for the whole run", look=show.MINUTES, example="190"),
     ] = None
-    note: Annotated[Text | None, Given("anything")] = None
+    note: Annotated[Text | None, Given("anything", example="new blade")] = None
 
 
 _EARLIER = (

@@ -10,26 +10,35 @@ from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
 from notchbook.sheets.kit.faults import Strength, no_number, of_values, state, unknown
 from notchbook.sheets.kit.values import AnyMoney, Day, Name, Number, Text
+from notchbook.sheets.kit.written import Written
 from notchbook.sheets.ledgers.dated import OTHER_YEAR
 
 
 class PurchaseRow(Row):
     """A line of a slip."""
 
+    written = (Written("purchases.csv"),)
     date: Annotated[Day, Given("the day it was paid")]
-    vendor: Annotated[Text, Given("who was paid", look=show.NAME)]
-    what: Annotated[Text, Given("what it was for")]
+    vendor: Annotated[Text, Given("who was paid", look=show.NAME, example="Yard A")]
+    what: Annotated[Text, Given("what it was for", example="boards")]
     category: Annotated[
-        Name, Given("decides the line of the tax form", refers="Months and channels.category")
+        Name,
+        Given(
+            "decides the line of the tax form",
+            refers="Months and channels.category",
+            example="materials",
+        ),
     ]
-    amount: Annotated[AnyMoney, Given("paid, sales tax included")]
+    amount: Annotated[AnyMoney, Given("paid, sales tax included", example="41.50")]
     stock: Annotated[
         Name | None, Given("the stock it was, where it was any", refers="Stock.stock")
     ] = None
-    packs: Annotated[Number | None, Given("how many packs of it")] = None
-    receipt: Annotated[Text | None, Given("the slip's number", look=show.WORD)] = None
+    packs: Annotated[Number | None, Given("how many packs of it", example="10")] = None
+    receipt: Annotated[
+        Text | None, Given("the slip's number", look=show.WORD, example="A-1180")
+    ] = None
     tool: Annotated[Name | None, Given("the tool it was", refers="Tool depreciation.tool")] = None
-    note: Annotated[Text | None, Given("anything")] = None
+    note: Annotated[Text | None, Given("anything", example="for two projects")] = None
 
 
 TABLE = table(

@@ -11,6 +11,7 @@ from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
 from notchbook.sheets.kit.faults import Strength, look, no_number, of_values, state, unknown
 from notchbook.sheets.kit.values import AnyMoney, Day, Money, Name, Quantity, Receipt, Text
+from notchbook.sheets.kit.written import Written
 from notchbook.sheets.ledgers.dated import OTHER_YEAR
 from notchbook.sheets.ledgers.receipts import (
     BACK,
@@ -24,32 +25,43 @@ from notchbook.sheets.ledgers.receipts import (
 )
 
 TEXT_LINE = replace(show.NAME, width=30)
-KINDS = ("sale", "return", "deposit", "own use")
 
 
 class SaleRow(Row):
     """A line of a receipt."""
 
+    written = (Written("sales.csv"),)
     date: Annotated[Day, Given("the day it was paid")]
-    receipt: Annotated[Receipt, Given("the receipt's number")]
+    receipt: Annotated[Receipt, Given("the receipt's number", example="2026-014")]
     project: Annotated[Name, Given("what was sold", refers="Projects.project")]
     tier: Annotated[Name, Given("at which kind of price", refers="Tiers.tier")]
-    kind: Annotated[Literal["sale", "return", "deposit", "own use"], Given("blank: sale")] = "sale"
-    quantity: Annotated[Quantity, Given("pieces; below zero for a return")]
-    price: Annotated[Money, Given("a piece, before sales tax")]
-    discount: Annotated[Money, Given("off the whole row")] = 0.0
-    sales_tax: Annotated[AnyMoney, Given("collected on the row")] = 0.0
-    fee: Annotated[AnyMoney | None, Given("as really charged; blank: estimated")] = None
-    postage: Annotated[Money | None, Given("as really paid; blank: estimated")] = None
-    postage_charged: Annotated[AnyMoney, Given("what the buyer paid for it")] = 0.0
-    return_of: Annotated[Receipt | None, Given("the receipt that is returned")] = None
-    unit_cost: Annotated[Money | None, Given("kept from the time of the sale; blank: today's")] = (
+    kind: Annotated[
+        Literal["sale", "return", "deposit", "own use"],
+        Given("what kind of line it is", blank="sale"),
+    ] = "sale"
+    quantity: Annotated[Quantity, Given("pieces; below zero for a return", example="2")]
+    price: Annotated[Money, Given("a piece, before sales tax", example="32.00")]
+    discount: Annotated[Money, Given("off the whole row", example="2.00")] = 0.0
+    sales_tax: Annotated[AnyMoney, Given("collected on the row", example="4.48")] = 0.0
+    fee: Annotated[
+        AnyMoney | None, Given("as really charged", blank="estimated", example="3.49")
+    ] = None
+    postage: Annotated[Money | None, Given("as really paid", blank="estimated", example="9.80")] = (
         None
     )
-    unit_materials: Annotated[
-        Money | None, Given("goods bought in one piece, kept from the time of the sale")
+    postage_charged: Annotated[AnyMoney, Given("what the buyer paid for it", example="8.00")] = 0.0
+    return_of: Annotated[
+        Receipt | None, Given("the receipt that is returned", example="2026-014")
     ] = None
-    note: Annotated[Text | None, Given("anything")] = None
+    unit_cost: Annotated[
+        Money | None,
+        Given("kept from the time of the sale", blank="today's", example="18.75"),
+    ] = None
+    unit_materials: Annotated[
+        Money | None,
+        Given("goods bought in one piece, kept from the time of the sale", example="6.20"),
+    ] = None
+    note: Annotated[Text | None, Given("anything", example="paid in cash")] = None
 
 
 def _channel(column: str) -> x.Expression:

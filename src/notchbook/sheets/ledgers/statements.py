@@ -12,16 +12,18 @@ from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
 from notchbook.sheets.kit.faults import Strength, look, no_number, of_values, state, unknown
 from notchbook.sheets.kit.values import Day, Money, Name
+from notchbook.sheets.kit.written import Written
 
 
 class StatementRow(Row):
     """A platform's total for a period."""
 
     model_config = ConfigDict(populate_by_name=True)
+    written = (Written("statements.csv"),)
     channel: Annotated[Name, Given("the channel it reports on", refers="Channels.channel")]
-    first: Annotated[Day, Field(alias="from"), Given("first day reported", header="from")]
-    last: Annotated[Day, Field(alias="to"), Given("last day reported", header="to")]
-    gross: Annotated[Money, Given("sales and postage charged, before fees")]
+    first: Annotated[Day, Field(alias="from"), Given("first day reported", example="2026-01-01")]
+    last: Annotated[Day, Field(alias="to"), Given("last day reported", example="2026-03-31")]
+    gross: Annotated[Money, Given("sales and postage charged, before fees", example="1204.50")]
 
 
 _PERIOD = (

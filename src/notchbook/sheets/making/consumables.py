@@ -11,23 +11,33 @@ from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
 from notchbook.sheets.kit.faults import NO_PROJECT, fault, lacks, state, unknown, useless
 from notchbook.sheets.kit.settings import in_year
 from notchbook.sheets.kit.values import Name, Number
-
-BASES = ("piece", "length", "area", "use", "hour")
+from notchbook.sheets.kit.written import PROJECT, Reads, Written
 
 
 class UseRow(Row):
     """What one unit uses of a stock or a tool, and how that is measured."""
 
     key = ("project", "stock", "tool", "part")
+    written = (
+        Written(PROJECT, "uses", "use", "hardware, glue and finish", without=("tool",)),
+        Written(PROJECT, "tools", "tool use", "tools that wear", without=("stock",)),
+    )
     project: Annotated[
         Name, Given("the project it belongs to", refers="Projects.project", strict=True)
     ]
     stock: Annotated[
-        Name | None, Given("what is used up; blank where a tool wears", refers="Stock.stock")
+        Name | None,
+        Given(
+            "what is used up",
+            blank="a tool wears",
+            needed=True,
+            refers="Stock.stock",
+            example="wood glue",
+        ),
     ] = None
-    tool: Annotated[Name | None, Given("the tool that wears", refers="Tool depreciation.tool")] = (
-        None
-    )
+    tool: Annotated[
+        Name | None, Given("the tool that wears", needed=True, refers="Tool depreciation.tool")
+    ] = None
     basis: Annotated[
         Literal["piece", "length", "area", "use", "hour"],
         Given("what the amount is for", header="counted by"),
@@ -35,9 +45,23 @@ class UseRow(Row):
     amount: Annotated[
         Number, Given("a unit; a {length} of the part; coats; uses or hours of the tool")
     ]
-    part: Annotated[Name | None, Given("the part or surface whose length or area counts")] = None
+    part: Annotated[
+        Name | None,
+        Given(
+            "the one part or surface whose length or area counts",
+            refers="Cut list.part or Laid surfaces.surface",
+            within="project",
+        ),
+    ] = None
     faces: Annotated[
-        Literal[1, 2] | None, Given("coated faces; blank: all six", look=show.COUNT)
+        Literal[1, 2] | None,
+        Given(
+            "large faces that are coated, 1 or 2",
+            look=show.COUNT,
+            reads=Reads.WHOLE,
+            blank="all six",
+            example="2",
+        ),
     ] = None
 
 

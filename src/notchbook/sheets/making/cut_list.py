@@ -11,29 +11,55 @@ from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, planned, t
 from notchbook.sheets.kit.faults import NO_PROJECT, each_of, state, twice
 from notchbook.sheets.kit.fractions import to_fraction
 from notchbook.sheets.kit.values import Count, Length, Name, Text
+from notchbook.sheets.kit.written import PROJECT, Joined, Reads, Written
 
 
 class CutRow(Row):
     """A part: how many a unit, its finished size, the stocks it may be cut from."""
 
     key = ("project", "part")
+    written = (
+        Written(PROJECT, "parts", "part", "what it is cut from; may be left out beside laid"),
+    )
+    joined = (
+        Joined(
+            "size",
+            ("thickness", "width", "length"),
+            "finished, long point to long point",
+            "3/4 x 5 1/2 x long",
+        ),
+    )
     project: Annotated[
         Name, Given("the project it belongs to", refers="Projects.project", strict=True)
     ]
-    part: Annotated[Name, Given("what the part is called")]
-    make: Annotated[Count, Given("pieces for one unit")]
+    part: Annotated[Name, Given("what the part is called", example="front")]
+    make: Annotated[Count, Given("pieces for one unit", example="2")]
     thickness: Annotated[Length, Given("finished thickness", header="thickness ({length})")]
     width: Annotated[Length, Given("finished width", header="width ({length})")]
     length: Annotated[
         Length, Given("finished length, long point to long point", header="length ({length})")
     ]
     stocks: Annotated[
-        Text, Given("the stocks it may be cut from, with semicolons between", header="cut from")
+        Text,
+        Given(
+            "the stocks it may be cut from",
+            header="cut from",
+            key="from",
+            several=True,
+            refers="Stock.stock",
+            example="[pine 1x6 8ft, barn board]",
+        ),
     ]
     ends: Annotated[
-        Text | None, Given("how the ends are cut, such as mitre 45", look=show.LABEL)
+        Text | None,
+        Given(
+            "how the ends are cut: mitre or bevel, degrees, then one end or parallel",
+            look=show.LABEL,
+            reads=Reads.ENDS,
+            example="mitre 45",
+        ),
     ] = None
-    turn: Annotated[Literal["yes"] | None, Given("yes: may lie across the grain of a sheet")] = None
+    turn: Annotated[Literal["yes"] | None, Given("may lie across the grain of a sheet")] = None
 
 
 _ACROSS = this.width * this.length

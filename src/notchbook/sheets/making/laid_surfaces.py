@@ -10,29 +10,46 @@ from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, planned, table
 from notchbook.sheets.kit.faults import NO_PROJECT, fault, state, twice
 from notchbook.sheets.kit.values import Length, Name, Share, Text
+from notchbook.sheets.kit.written import PROJECT, Joined, Written
 from notchbook.sheets.making.cut_list import CUT_FROM
-
-__all__ = ["PATTERNS", "SHEET", "TABLE", "LaidRow"]
-PATTERNS = ("straight", "herringbone", "chevron")
 
 
 class LaidRow(Row):
     """A surface laid with strips of one size."""
 
     key = ("project", "surface")
+    written = (Written(PROJECT, "laid", "laid", "surfaces laid with strips"),)
+    joined = (
+        Joined(
+            "strip",
+            ("strip_thickness", "strip_width", "strip_length"),
+            "of one strip",
+            "1/2 x 2 x 8",
+        ),
+    )
     project: Annotated[
         Name, Given("the project it belongs to", refers="Projects.project", strict=True)
     ]
-    surface: Annotated[Name, Given("what the surface is called")]
+    surface: Annotated[Name, Given("what the surface is called", example="face")]
     pattern: Annotated[Literal["straight", "herringbone", "chevron"], Given("how the strips lie")]
-    width: Annotated[Length, Given("of the surface", header="width ({length})")]
-    height: Annotated[Length, Given("of the surface", header="height ({length})")]
+    width: Annotated[Length, Given("of the surface", header="width ({length})", example="12")]
+    height: Annotated[Length, Given("of the surface", header="height ({length})", example="20")]
     strip_thickness: Annotated[Length, Given("of a strip", header="strip thickness ({length})")]
     strip_width: Annotated[Length, Given("of a strip", header="strip width ({length})")]
     strip_length: Annotated[Length, Given("of a strip", header="strip length ({length})")]
-    waste: Annotated[Share | None, Given("cut away at the edges; blank: strips are counted")] = None
+    waste: Annotated[
+        Share | None, Given("cut away at the edges", blank="strips are counted", example="12%")
+    ] = None
     stocks: Annotated[
-        Text, Given("the stocks it may be cut from, with semicolons between", header="cut from")
+        Text,
+        Given(
+            "the stocks the strips may be cut from",
+            header="cut from",
+            key="from",
+            several=True,
+            refers="Stock.stock",
+            example="[barn board]",
+        ),
     ]
 
 

@@ -14,6 +14,7 @@ from notchbook.sheets.kit.declare import Column, Given, Row, Sheet, computed, pl
 from notchbook.sheets.kit.faults import NO_PROJECT, fault, lacks, state, unknown, useless
 from notchbook.sheets.kit.fractions import down_to_fraction, to_fraction
 from notchbook.sheets.kit.values import Count, LengthOrNone, Name
+from notchbook.sheets.kit.written import PROJECT, Joined, Reads, Written
 from notchbook.sheets.making.readings import READINGS
 
 
@@ -21,26 +22,45 @@ class MarkRow(Row):
     """A row of equal marks on a part."""
 
     key = ("project", "part", "mark")
+    written = (Written(PROJECT, "marks", "mark", "where to mark, notch, drill or stamp"),)
+    joined = (Joined("size", ("along", "deep"), "of one mark; else it is a point", "1 x 3/8"),)
     project: Annotated[
         Name, Given("the project it belongs to", refers="Projects.project", strict=True)
     ]
-    part: Annotated[Name, Given("the part that is marked")]
-    mark: Annotated[Name, Given("notch, hole, stamp, hook and the like", look=show.WORD)]
-    count: Annotated[Count, Given("how many on a piece")]
+    part: Annotated[
+        Name,
+        Given(
+            "the part that is marked; in files, or a list of parts",
+            key="on",
+            refers="Cut list.part",
+            within="project",
+            reads=Reads.NAMES,
+            example="front",
+        ),
+    ]
+    mark: Annotated[
+        Name, Given("notch, hole, stamp, hook and the like", look=show.WORD, example="notch")
+    ]
+    count: Annotated[Count, Given("how many on a piece", example="3")]
     spread: Annotated[
         Literal["even", "centred"] | None,
         Given(
-            "even: from margin to margin; centred: the group in the middle; blank: first and gap"
+            "even: from margin to margin; centred: the group in the middle", blank="first and gap"
         ),
     ] = None
     first: Annotated[
-        LengthOrNone | None, Given("clear wood before the first mark", header="first ({length})")
+        LengthOrNone | None,
+        Given("clear wood before the first mark", header="first ({length})", example="1/2"),
     ] = None
     gap: Annotated[
-        LengthOrNone | None, Given("clear wood between marks", header="gap ({length})")
+        LengthOrNone | None,
+        Given("clear wood between mark edges", header="gap ({length})", example="3"),
     ] = None
     margin: Annotated[
-        LengthOrNone | None, Given("clear wood at each end", header="margin ({length})")
+        LengthOrNone | None,
+        Given(
+            "clear wood at each end, with spread even", header="margin ({length})", example="3/4"
+        ),
     ] = None
     along: Annotated[
         LengthOrNone | None, Given("size of a mark along the part", header="along ({length})")

@@ -19,7 +19,9 @@ class PriceRow(Row):
     key = ("project", "tier")
     project: Annotated[Name, Given("the project", refers="Projects.project", strict=True)]
     tier: Annotated[Name, Given("the kind of price", refers="Tiers.tier", strict=True)]
-    asked: Annotated[Money | None, Given("the price you ask; blank: the suggested one")] = None
+    asked: Annotated[
+        Money | None, Given("the price you ask", blank="the suggested one", example="32.00")
+    ] = None
 
 
 def _project(column: str) -> x.Expression:

@@ -11,6 +11,7 @@ from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, planned, t
 from notchbook.sheets.kit.faults import Strength, fault, names_header, state, twice
 from notchbook.sheets.kit.settings import labor_for, overhead_for, setting
 from notchbook.sheets.kit.values import Batch, Factor, Name, Share, Text
+from notchbook.sheets.kit.written import PROJECT, Written
 from notchbook.sheets.ledgers.finished_goods import FINISHED_GOODS
 
 
@@ -18,12 +19,20 @@ class ProjectRow(Row):
     """A thing that is made."""
 
     key = ("project",)
-    project: Annotated[Name, Given("the name that all other sheets use")]
-    title: Annotated[Text | None, Given("as a buyer would call it")] = None
-    batch: Annotated[Batch, Given("how many are made at a time")]
-    local_factor: Annotated[Factor | None, Given("blank: the shop's; see Settings")] = None
-    spoilage: Annotated[Share, Given("the share that goes wrong")] = 0.0
-    cautions: Annotated[Text | None, Given("printed on the shop sheet")] = None
+    written = (Written(PROJECT),)
+    project: Annotated[Name, Given("the name that all sheets use", example="herb rail")]
+    title: Annotated[
+        Text | None, Given("as a buyer would call it", example="Windowsill herb rail", needed=True)
+    ] = None
+    batch: Annotated[Batch, Given("how many are made at a time", example="6")]
+    local_factor: Annotated[
+        Factor | None, Given("what share of the price seen people pay here", blank="the shop's")
+    ] = None
+    spoilage: Annotated[Share, Given("the share that goes wrong", example="5%")] = 0.0
+    cautions: Annotated[
+        Text | None,
+        Given("printed on the shop sheet", several=True, example="[narrow rips, spray finish]"),
+    ] = None
 
 
 def of_good_ones(cost: x.Expression, spoilage: x.Expression) -> x.Expression:

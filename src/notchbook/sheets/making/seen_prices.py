@@ -11,18 +11,20 @@ from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
 from notchbook.sheets.kit.faults import NO_PROJECT, state
 from notchbook.sheets.kit.settings import setting
 from notchbook.sheets.kit.values import Day, Money, Name, Text
+from notchbook.sheets.kit.written import PROJECT, Written
 
 
 class SeenRow(Row):
     """One price seen for a thing like a project."""
 
     key = ("project", "where")
+    written = (Written(PROJECT, "seen", "seen", "what others ask for such a thing"),)
     project: Annotated[
         Name, Given("the project it is like", refers="Projects.project", strict=True)
     ]
-    where: Annotated[Text, Given("where it was seen")]
-    price: Annotated[Money, Given("what was asked")]
-    on: Annotated[Day | None, Given("the day it was seen")] = None
+    where: Annotated[Text, Given("where it was seen", example="home store")]
+    price: Annotated[Money, Given("what was asked", example="64.00")]
+    on: Annotated[Day | None, Given("the day it was seen", needed=True)] = None
 
 
 TABLE = table(

@@ -11,52 +11,113 @@ from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, planned, t
 from notchbook.sheets.kit.faults import fault, lacks, names_header, state, twice, useless
 from notchbook.sheets.kit.settings import setting
 from notchbook.sheets.kit.values import Day, Length, Money, Name, Number, Positive, Text
+from notchbook.sheets.kit.written import Reads, Written
 from notchbook.sheets.making.stock_report import STOCK_REPORT
 
-KINDS = ("lumber", "panel", "hardware", "consumable")
+_PACKS_HAVE = ("pack", "unit", "covers", "covers_per")
+_BOARDS_HAVE = ("nominal", "thickness", "width", "length", "grain", "reclaimed", "prep_minutes")
 
 
 class StockRow(Row):
     """Something bought: by the board, the sheet or the pack."""
 
     key = ("stock",)
-    stock: Annotated[Name, Given("the name that parts and uses refer to")]
+    written = (
+        Written(
+            *("stock.yaml", "lumber", "lumber", "boards"),
+            sets={"kind": "lumber"},
+            without=("grain", *_PACKS_HAVE),
+            asks=("length",),
+            reads={"on_hand": Reads.WHOLE},
+        ),
+        Written(
+            *("stock.yaml", "panels", "panel", "plywood and other sheets"),
+            sets={"kind": "panel"},
+            without=("nominal", *_PACKS_HAVE),
+            asks=("thickness", "width", "length"),
+            reads={"on_hand": Reads.WHOLE},
+            examples={"stock": "ply 1/4 2x4ft", "thickness": "1/4", "width": "24", "length": "48"},
+        ),
+        Written(
+            *("stock.yaml", "hardware", "hardware", "what is used by the piece"),
+            sets={"kind": "hardware"},
+            without=(*_BOARDS_HAVE, "covers", "covers_per"),
+            examples={"stock": "brass cup pull", "pack": "10", "unit": "piece"},
+        ),
+        Written(
+            *("stock.yaml", "consumables", "consumable", "glue, finish and the like"),
+            sets={"kind": "consumable"},
+            without=_BOARDS_HAVE,
+            asks=("pack", "unit"),
+            examples={"stock": "wood glue", "price": "8.90", "on_hand": "40"},
+        ),
+    )
+    stock: Annotated[Name, Given("the name that parts and uses refer to", example="spruce 2x4 8ft")]
     kind: Annotated[
         Literal["lumber", "panel", "hardware", "consumable"], Given("what sort of stock it is")
     ]
     nominal: Annotated[
-        Text | None, Given("the trade's size, such as 2x4; sizes beside are real", look=show.WORD)
+        Text | None,
+        Given(
+            "the trade's size, in place of thickness and width; sizes beside are real",
+            look=show.WORD,
+            example="2x4",
+        ),
     ] = None
     thickness: Annotated[
-        Length | None, Given("the real thickness", header="thickness ({length})")
+        Length | None, Given("the real thickness", header="thickness ({length})", example="7/8")
     ] = None
-    width: Annotated[Length | None, Given("the real width", header="width ({length})")] = None
-    length: Annotated[Length | None, Given("as bought", header="length ({length})")] = None
-    grain: Annotated[
-        Literal["yes"] | None, Given("yes: parts keep their length along the sheet")
+    width: Annotated[
+        Length | None, Given("the real width", header="width ({length})", example="5 1/2")
     ] = None
-    reclaimed: Annotated[Literal["yes"] | None, Given("yes: it cannot be bought again")] = None
+    length: Annotated[
+        Length | None, Given("as bought", header="length ({length})", example="96")
+    ] = None
+    grain: Annotated[Literal["yes"] | None, Given("parts keep their length along the sheet")] = None
+    reclaimed: Annotated[Literal["yes"] | None, Given("it cannot be bought again")] = None
     price: Annotated[
-        Money, Given("the price of a whole pack, sales tax included", header="price of a pack")
+        Money,
+        Given(
+            "of a board, a sheet or a whole pack, sales tax included; 0 for reclaimed",
+            header="price of a pack",
+            example="4.15",
+        ),
     ]
     pack: Annotated[
-        Positive, Given("how many, or how much, are in a pack", header="pack size", look=show.COUNT)
+        Positive,
+        Given(
+            "how many, or how much, are in a pack",
+            header="pack size",
+            look=show.COUNT,
+            example="16",
+        ),
     ] = 1.0
-    unit: Annotated[Text | None, Given("what the pack size counts", look=show.WORD)] = None
+    unit: Annotated[
+        Text | None, Given("what the pack size counts", look=show.WORD, example="fl oz")
+    ] = None
     covers: Annotated[
         Positive | None,
-        Given("the area of one coat, from the can; see covers per", header="covers ({area})"),
+        Given(
+            "the {area} of one coat, from the can; see covers per",
+            header="covers ({area})",
+            example="125",
+        ),
     ] = None
     covers_per: Annotated[
-        Positive | None, Given("by so many units of the pack", header="covers per (units)")
+        Positive | None,
+        Given("by so many units of the pack", header="covers per (units)", example="32"),
     ] = None
-    vendor: Annotated[Text | None, Given("where it is bought", look=show.LABEL)] = None
+    vendor: Annotated[
+        Text | None, Given("where it is bought", look=show.LABEL, example="Yard A")
+    ] = None
     priced_on: Annotated[Day | None, Given("the day the price was seen")] = None
     on_hand: Annotated[
-        Number, Given("the last count: boards, sheets, pieces or units", look=show.COUNT)
+        Number,
+        Given("the last count: boards, sheets, pieces or units", look=show.COUNT, example="3"),
     ] = 0.0
     prep_minutes: Annotated[
-        Number, Given("to clean and flatten one board; counts as labor", look=show.MINUTES)
+        Number,
+        Given("to clean and flatten one board; counts as labor", look=show.MINUTES, example="12"),
     ] = 0.0
 
 

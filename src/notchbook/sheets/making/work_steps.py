@@ -11,19 +11,35 @@ from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
 from notchbook.sheets.kit.faults import NO_PROJECT, Strength, state, twice
 from notchbook.sheets.kit.settings import labor_for
 from notchbook.sheets.kit.values import Name, Number, Text
+from notchbook.sheets.kit.written import PROJECT, Written
 
 
 class StepRow(Row):
     """One step of the work."""
 
     key = ("project", "step")
+    written = (
+        Written(PROJECT, "steps", "step", "the steps of the work, at least one", needed=True),
+    )
     project: Annotated[
         Name, Given("the project it belongs to", refers="Projects.project", strict=True)
     ]
-    step: Annotated[Text, Given("what is done")]
-    setup: Annotated[Number, Given("once a batch", header="setup (min)", look=show.MINUTES)] = 0.0
+    step: Annotated[Text, Given("what is done", example="rip and crosscut")]
+    setup: Annotated[
+        Number,
+        Given(
+            "minutes once a batch",
+            header="setup (min)",
+            look=show.MINUTES,
+            needed=True,
+            example="20",
+        ),
+    ] = 0.0
     minutes: Annotated[
-        Number, Given("for each unit", header="minutes a unit", look=show.MINUTES)
+        Number,
+        Given(
+            "for each unit", header="minutes a unit", look=show.MINUTES, needed=True, example="6"
+        ),
     ] = 0.0
 
 

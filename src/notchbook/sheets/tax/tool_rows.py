@@ -7,47 +7,54 @@ from typing import Annotated, Literal
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row
 from notchbook.sheets.kit.values import Day, Money, Name, Portion, Positive
+from notchbook.sheets.kit.written import Written
 
-METHODS = (
-    "expensed",
-    "section 179",
-    "bonus",
-    "macrs 3",
-    "macrs 5",
-    "macrs 7",
-    "straight line",
-    "declining balance",
-    "units of use",
-)
 METHODS_WITHOUT_FORM = ("straight line", "declining balance", "units of use", "expensed")
-CONVENTIONS = ("months", "half-year", "mid-quarter")
 
 
 class ToolRow(Row):
     """A tool, what it cost and how it wears."""
 
     key = ("tool",)
-    tool: Annotated[Name, Given("the tool")]
-    cost: Annotated[Money, Given("with tax, delivery and setting up")]
+    written = (
+        Written("tools.yaml", "tools", "tool", "tools that wear or are written off", needed=True),
+    )
+    tool: Annotated[Name, Given("the tool", example="branding iron")]
+    cost: Annotated[Money, Given("with tax, delivery and setting up", example="48.00")]
     acquired: Annotated[
-        Day | None, Given("the day it was ordered; decides the bonus; blank: in service")
+        Day | None,
+        Given(
+            "the day it was ordered; decides the bonus", blank="in service", example="2026-02-01"
+        ),
     ] = None
-    in_service: Annotated[Day, Given("the day it was ready for work")]
-    business_share: Annotated[Portion, Given("of its use; a change acts from this year on")] = 1.0
-    salvage: Annotated[Money, Given("what it brings in the end")] = 0.0
+    in_service: Annotated[Day, Given("the day it was ready for work", example="2026-02-10")]
+    business_share: Annotated[
+        Portion, Given("of its use; a change acts from this year on", example="80%")
+    ] = 1.0
+    salvage: Annotated[Money, Given("what it brings in the end", example="50.00")] = 0.0
     life_years: Annotated[
         Positive | None,
-        Given("for straight line and declining balance; else the class", header="life (years)"),
+        Given(
+            "for straight line and declining balance",
+            header="life (years)",
+            blank="the class",
+            example="7",
+        ),
     ] = None
     wear: Annotated[
-        Literal["per use", "hours"] | None, Given("how its wear is counted in prices")
+        Literal["per use", "hours"] | None, Given("how its wear is counted in prices", needed=True)
     ] = None
     expected_uses: Annotated[
-        Positive | None, Given("how often it serves in its life", look=show.COUNT)
+        Positive | None, Given("how often it serves in its life", look=show.COUNT, example="400")
     ] = None
     life_hours: Annotated[
         Positive | None,
-        Given("how long it runs in its life", header="life (hours)", look=show.COUNT),
+        Given(
+            "how long it runs in its life",
+            header="life (hours)",
+            look=show.COUNT,
+            example="2000",
+        ),
     ] = None
     tax_method: Annotated[
         Literal[
@@ -63,17 +70,23 @@ class ToolRow(Row):
         ],
         Given("how the tax form gets its cost"),
     ]
-    taken_before: Annotated[Money, Given("depreciation of past years, as filed")] = 0.0
+    taken_before: Annotated[
+        Money, Given("depreciation of past years, as filed", example="91.46")
+    ] = 0.0
     elected_179: Annotated[
         Money | None,
         Given(
-            "only with that method: a part of its cost for the business; blank: all of it",
+            "only with that method: a part of its cost for the business",
             header="section 179 elected",
+            blank="all of it",
+            example="400.00",
         ),
     ] = None
     convention: Annotated[
         Literal["months", "half-year", "mid-quarter"] | None,
         Given("how its first year counted; keep it once that year is closed"),
     ] = None
-    disposed: Annotated[Day | None, Given("the day it was sold or lost")] = None
-    disposed_for: Annotated[Money | None, Given("what it brought")] = None
+    disposed: Annotated[Day | None, Given("the day it was sold or lost", example="2026-11-20")] = (
+        None
+    )
+    disposed_for: Annotated[Money | None, Given("what it brought", example="300.00")] = None

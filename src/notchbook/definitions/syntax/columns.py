@@ -1,0 +1,105 @@
+"""Keys made of what row models say of their columns, and which tables there are."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from pydantic import BaseModel
+from pydantic.fields import FieldInfo
+
+from notchbook.definitions.syntax.keys import Key, listed
+from notchbook.measure import UNIT_WORDS
+from notchbook.sheets.kit.declare import Given, Row, given_of
+from notchbook.sheets.kit.discovery import row_tables
+from notchbook.sheets.kit.values import reads_of, words_of
+from notchbook.sheets.kit.written import EXAMPLES, PROJECT, Joined, Reads, Written
+
+ROWS: Mapping[str, type[Row]] = {
+    table.name: table.row for table in row_tables() if table.row is not None
+}
+"""By table: what its rows are made of, in the order of their sheets."""
+LEDGERS: Mapping[str, tuple[str, type[Row]]] = {
+    written.file: (table, row)
+    for table, row in ROWS.items()
+    for written in row.written
+    if written.is_ledger
+}
+"""By file: the table it fills, and what a row of it is."""
+LISTED: Mapping[tuple[str, str], tuple[str, Written]] = {
+    (written.file, written.listed): (table, written)
+    for table, row in ROWS.items()
+    for written in row.written
+    if written.listed
+}
+"""By file and the key of a list in it: the table that it fills."""
+_UNITS = {
+    name: f"{words['inch']} ({words['mm']} in an mm shop)" for name, words in UNIT_WORDS.items()
+}
+
+
+def lists_in(file: str) -> tuple[Key, ...]:
+    """The lists of a file whose entries are rows of tables."""
+    return tuple(
+        listed(written.listed, written.entry, written.meaning, written.needed)
+        for (name, _), (_, written) in LISTED.items()
+        if name == file
+    )
+
+
+def keys_of(row: type[Row], written: Written) -> tuple[Key, ...]:
+    """The keys of an entry, or of a line of a ledger, in the order of the sheet's columns."""
+    return tuple(_keys(row, written))
+
+
+def _keys(row: type[Row], written: Written) -> Iterator[Key]:
+    joined = {name: each for each in row.joined for name in each.columns}
+    for name in row.model_fields:
+        if name in joined:
+            if name == joined[name].columns[0]:
+                yield _size(row, joined[name])
+        elif (
+            name not in written.without and name not in written.sets and not _of_file(name, written)
+        ):
+            yield key_of(row, name, written)
+
+
+def _of_file(name: str, written: Written) -> bool:
+    """The project that an entry belongs to is that of its file."""
+    return written.file == PROJECT and bool(written.listed) and name == PROJECT
+
+
+def _size(row: type[Row], joined: Joined) -> Key:
+    required = row.model_fields[joined.columns[0]].is_required()
+    return Key(joined.key, joined.reads, joined.meaning, joined.example, required)
+
+
+def key_of(model: type[BaseModel], name: str, written: Written | None = None) -> Key:
+    """The key that a column is written as."""
+    info, at = model.model_fields[name], written or Written("")
+    given, words = given_of(info), words_of(info)
+    reads = at.reads.get(name) or given.reads or _reads(given, info)
+    meaning = f"true: {given.note}" if reads is Reads.YES else given.note
+    if given.blank and not given.needed:
+        meaning += f"; else {given.blank}"
+    return Key(
+        given.key or info.alias or name,
+        reads,
+        meaning.format(**_UNITS),
+        at.examples.get(name) or example_of(given, reads) or words[0],
+        given.needed or name in at.asks or (info.is_required() and not given.blank),
+        words if reads is Reads.WORD else (),
+    )
+
+
+def _reads(given: Given, info: FieldInfo) -> Reads:
+    if given.several:
+        return Reads.NAMES if given.refers else Reads.TEXTS
+    return reads_of(info)
+
+
+def example_of(given: Given, reads: Reads) -> str:
+    """What a column's value looks like: its own example, that of the name it refers to, any."""
+    table, _, column = given.refers.partition(".")
+    if given.example or table not in ROWS:
+        return given.example or EXAMPLES.get(reads, "")
+    return example_of(given_of(ROWS[table].model_fields[column]), reads)
