@@ -20,7 +20,7 @@ _NAME = 30
 
 def format_cuts(found: Cuts) -> str:
     """Write all plans one after another."""
-    texts = ["\n".join(_PlanText(found, plan).lines()) for plan in found.plans]
+    texts = ["\n".join(_PlanText(found, plan).write_lines()) for plan in found.plans]
     return "\n\n\n".join(texts)
 
 
@@ -37,27 +37,27 @@ class _PlanText:
         self.keys = letter_parts(self.parts)
         self.steps = self.words.list_steps(plan)
 
-    def lines(self) -> Iterator[str]:
+    def write_lines(self) -> Iterator[str]:
         bench = lay_out_bench(self.plan, self.words.saw)
         views = CutViews(bench, self.words, self.keys)
-        yield from self.head()
+        yield from self.write_head()
         if self.found.together:
-            yield from self.savings(self.found.together)
-            yield from self.shopping()
+            yield from self.write_savings(self.found.together)
+            yield from self.write_shopping_list()
         if self.parts:
-            yield from _under("Pieces", self.pieces())
+            yield from _under("Pieces", self.write_pieces())
         if bench.boards:
             yield from _under("Boards", sketch_boards(views))
             yield from _under("Blanks", sketch_sections(views))
         if bench.sheets:
             yield from _under("Sheets", sketch_sheets(views))
         if self.steps:
-            yield from _under("Steps", self.numbered())
+            yield from _under("Steps", self.write_steps())
             yield from _under("Care", _bullets(self.words.list_cautions(self.plan, self.steps)))
         if self.plan.offcuts:
             yield from _under("Offcuts worth keeping", _bullets(self.words.list_offcuts(self.plan)))
 
-    def head(self) -> Iterator[str]:
+    def write_head(self) -> Iterator[str]:
         words = self.words
         if self.plan.project is None:
             sizes = batch_sizes(self.found.definitions)
@@ -73,7 +73,7 @@ class _PlanText:
         for text in told:
             yield from wrapped(text)
 
-    def pieces(self) -> Iterator[str]:
+    def write_pieces(self) -> Iterator[str]:
         made = self.plan.count_made()
         ends = {
             (row.project, row.part): row.ends or ""
@@ -94,8 +94,8 @@ class _PlanText:
                 "Lengths are long point to long point: cut square first, then mitre or bevel."
             )
 
-    def numbered(self) -> Iterator[str]:
-        """The steps, under what they are about."""
+    def write_steps(self) -> Iterator[str]:
+        """Write the steps under what they are about."""
         phase = ""
         for number, step in enumerate(self.steps, 1):
             if step.phase != phase:
@@ -103,8 +103,8 @@ class _PlanText:
                 yield f"     {phase}"
             yield from wrapped(step.text, f"{number:>3}. ")
 
-    def savings(self, together: WholeShop) -> Iterator[str]:
-        """What planning together saves against one project after another."""
+    def write_savings(self, together: WholeShop) -> Iterator[str]:
+        """Write what planning together saves against one project after another."""
         alone = f"{self.words.show_money(together.alone_cost)} and"
         alone += f" {counted(together.alone_boards, 'board')}"
         text = "saves nothing here"
@@ -118,8 +118,8 @@ class _PlanText:
             f" bought): planning them together {text}."
         )
 
-    def shopping(self) -> Iterator[str]:
-        """What is bought together: a row for each stock."""
+    def write_shopping_list(self) -> Iterator[str]:
+        """Write what is bought together: a row for each stock."""
         there, bought = self.plan.count_from_stock(), self.plan.count_bought()
         yield from ("", "Bought together", "-" * 15)
         yield f"{'stock':<34}{'needed':>8}{'there':>8}{'buy':>6}{'each':>11}{'cost':>13}"
