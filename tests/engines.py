@@ -1,7 +1,6 @@
 """Independent engines that recalculate a workbook: LibreOffice Calc and formualizer.
 
-Two of them, so that no habit of one program passes for a rule. LibreOffice starts dominate a run of
-the tests, and two of them fit two cores: hence pytest-xdist.
+Two of them, so that no habit of one program passes for a rule.
 """
 
 from __future__ import annotations
