@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
 import pytest
@@ -10,17 +9,15 @@ import pytest
 from .calc import save_again
 from .maker import MOST, Maker
 
-THROUGH_LIBREOFFICE = int(os.environ.get("NOTCHBOOK_LIBREOFFICE_SHOPS", "2"))
 COMPILES = 2
 
 
-@pytest.mark.usefixtures("few_rows")
-def test_nothing_typed_is_lost_through_libreoffice(tmp_path: Path) -> None:
-    """Some random work, saved by LibreOffice, and a compile; all shops at once."""
-    makers = [Maker(tmp_path / str(n), 10_000 + n) for n in range(THROUGH_LIBREOFFICE)]
+@pytest.mark.seeds(quick=2, deep=25)
+@pytest.mark.usefixtures("few_rows", "planning_anew")
+def test_nothing_typed_is_lost_through_libreoffice(seed: int, tmp_path: Path) -> None:
+    """Some random work, saved by LibreOffice, and a compile."""
+    maker = Maker(tmp_path, 10_000 + seed)
     for _ in range(COMPILES):
-        for maker in makers:
-            maker.work(maker.chance.randrange(1, MOST))
-        save_again([maker.desk.path for maker in makers])
-        for maker in makers:
-            maker.compile()
+        maker.work(maker.chance.randrange(1, MOST))
+        save_again([maker.desk.path])
+        maker.compile()

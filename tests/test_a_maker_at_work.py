@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
 import pytest
 
 from .maker import MOST, Maker
 
-SHOPS = int(os.environ.get("NOTCHBOOK_SHOPS", "3"))
 ROUNDS = 10
 
 
-@pytest.mark.parametrize("seed", range(SHOPS))
-@pytest.mark.usefixtures("few_rows")
+@pytest.mark.seeds(quick=3, deep=40)
+@pytest.mark.usefixtures("few_rows", "planning_anew")
 def test_nothing_typed_is_lost(seed: int, tmp_path: Path) -> None:
     """Some random work and a compile, ten times after another at each of some shops."""
     maker = Maker(tmp_path, seed)

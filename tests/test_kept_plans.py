@@ -21,7 +21,7 @@ from .desk import Desk
 
 
 @pytest.fixture
-def planned(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+def planned(monkeypatch: pytest.MonkeyPatch, planning_anew: None) -> list[str]:
     """The projects planned from now on, none of them in time."""
     names: list[str] = []
 

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import math
-import os
 import tempfile
 from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from notchbook.language.expressions import (
@@ -59,6 +58,7 @@ from .engines import (
     recalculated_by_formualizer,
     recalculated_by_libreoffice,
 )
+from .searching import examples
 
 NUMBER, TEXT, DATE = Kind.NUMBER, Kind.TEXT, Kind.DATE
 N, M, DAY, KEY, WORD = (this(name) for name in ("n", "m", "day", "key", "word"))
@@ -373,11 +373,7 @@ def _grow(inner: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
 trees = st.recursive(_numbers, _grow, max_leaves=12)
 
 
-@settings(
-    max_examples=int(os.environ.get("NOTCHBOOK_TREES", "6")),
-    deadline=None,
-    suppress_health_check=list(HealthCheck),
-)
+@examples(6)
 @given(st.lists(trees, min_size=40, max_size=40))
 @pytest.mark.parametrize(
     "engine", [recalculated_by_libreoffice, recalculated_by_formualizer], ids=["calc", "second"]

@@ -6,12 +6,14 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from notchbook.definitions import DefinitionError, Problem, load
 from tests.malformed_cases import CASES, Case
 from tests.shops import GOOD, write_shop
+
+from .searching import examples
 
 TODAY = date(2026, 6, 1)
 FILES = sorted(GOOD)
@@ -114,7 +116,7 @@ def test_control_characters_stay_out_of_the_message() -> None:
     assert len(text) < 500
 
 
-@settings(max_examples=150, deadline=None)
+@examples(150)
 @given(st.sampled_from(FILES), st.integers(0, 10_000), st.integers(0, 12), SIGNS)
 def test_a_mutated_file_is_read_or_told(
     tmp_path_factory: pytest.TempPathFactory, file: str, at: int, cut: int, put: str
@@ -129,7 +131,7 @@ def test_a_mutated_file_is_read_or_told(
         assert "; " in problem.message
 
 
-@settings(max_examples=100, deadline=None)
+@examples(100)
 @given(st.sampled_from(FILES), st.binary(max_size=200))
 def test_any_bytes_are_read_or_told(
     tmp_path_factory: pytest.TempPathFactory, file: str, raw: bytes

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from pytest import approx
 
@@ -19,6 +19,7 @@ from notchbook.sheets.making.cut_list import CutRow
 from notchbook.shop.mark_rows import Rows, find_meeting_marks, work_out_marks
 from notchbook.shop.pipeline import check
 
+from .searching import examples
 from .shops import GOOD, write_shop
 from .worked import value
 
@@ -194,7 +195,7 @@ def layouts(draw: st.DrawFn) -> tuple[Fraction, dict[str, Any], Fraction]:
     return max(length, finest), row, finest
 
 
-@settings(max_examples=40, deadline=None)
+@examples(40)
 @given(layouts())
 def test_even_spread_is_exactly_alike_from_both_ends(
     layout: tuple[Fraction, dict[str, Any], Fraction],
@@ -232,7 +233,7 @@ def test_even_spread_is_exactly_alike_from_both_ends(
         assert abs(float(start * finest) - exact) <= float(finest) * 0.75 + lost + 1e-9
 
 
-@settings(max_examples=25, deadline=None)
+@examples(25)
 @given(layouts(), st.integers(0, 40))
 def test_first_and_gap_are_read_without_overlap(
     layout: tuple[Fraction, dict[str, Any], Fraction], more: int

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import copy
-import os
 from typing import Any
 
 import pytest
@@ -16,6 +15,8 @@ from notchbook.merging.cells import MergedTable, Value, cell, numbered, same
 from notchbook.merging.changes import Renamed, RowChange
 from notchbook.merging.merge import Before, Merged, merge
 from notchbook.merging.renames import Sides, composed, follow, recognise
+
+from .searching import examples
 
 GRID = MergedTable("Stock", ("stock", "price", "vendor"), ("stock",))
 Rows = list[dict[str, Value]]
@@ -307,11 +308,7 @@ class Typing(RuleBasedStateMachine):
 
 
 TestTyping = Typing.TestCase
-TestTyping.settings = settings(
-    max_examples=int(os.environ.get("NOTCHBOOK_MERGES", "300")),
-    stateful_step_count=12,
-    deadline=None,
-)
+TestTyping.settings = settings(examples(300), stateful_step_count=12)
 
 
 GRIDS = {

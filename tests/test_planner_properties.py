@@ -6,13 +6,14 @@ from collections import defaultdict
 from fractions import Fraction
 from typing import Any
 
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from notchbook.planning import Job, YieldRow, find_misfits, make_plan, plan_yields
 
 from .plain_shops import PROJECT, Shop, as_printed, board, job_of, panel, part
 from .plan_verifier import faults
+from .searching import examples
 
 ROWS = 5
 
@@ -115,7 +116,7 @@ def shops(draw: st.DrawFn) -> Shop:
 # -- plans --------------------------------------------------------------------------------------
 
 
-@settings(max_examples=200, deadline=None)
+@examples(200)
 @given(shops(), st.integers(0, 4))
 def test_every_plan_stands_up(shop: Shop, units: int) -> None:
     """The verifier passes it; it is optimal just where cost and bound agree; it comes again.
@@ -132,7 +133,7 @@ def test_every_plan_stands_up(shop: Shop, units: int) -> None:
     assert plan.out_of_time or make_plan(job, units, None) == plan
 
 
-@settings(max_examples=40, deadline=None)
+@examples(40)
 @given(shops(), st.integers(1, 3))
 def test_a_board_more_on_hand_saves_its_price_at_most(shop: Shop, units: int) -> None:
     """A proved plan costs no more than any other way to do the same that is known."""
@@ -150,7 +151,7 @@ def test_a_board_more_on_hand_saves_its_price_at_most(shop: Shop, units: int) ->
         assert before.cost <= after.cost + Fraction(first["price"])
 
 
-@settings(max_examples=30, deadline=None)
+@examples(30)
 @given(shops(), st.integers(1, 4))
 def test_volume_is_never_exceeded(shop: Shop, units: int) -> None:
     """Pieces and usable offcuts of a stock together are no more wood than its boards."""
@@ -186,7 +187,7 @@ def worth(job: Job, *rows: YieldRow) -> tuple[Fraction, int]:
     return cost, sum(row.boards.get(stock, 0) for row in rows for stock in scarce)
 
 
-@settings(max_examples=40, deadline=None)
+@examples(40)
 @given(shops())
 def test_rows_are_monotone_and_no_worse_than_two_together(shop: Shop) -> None:
     """A row costs what its boards cost, no more than the next, no more than two smaller ones; at
@@ -207,7 +208,7 @@ def test_rows_are_monotone_and_no_worse_than_two_together(shop: Shop) -> None:
                 assert worth(job, row) <= worth(job, one, other)
 
 
-@settings(max_examples=40, deadline=None)
+@examples(40)
 @given(shops(), st.integers(1, ROWS))
 def test_rows_agree_with_plans(shop: Shop, units: int) -> None:
     """With nothing on hand a plan costs what the row says, as far as its bound tells."""

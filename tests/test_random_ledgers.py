@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 import copy
-import os
 from collections.abc import Callable
 from datetime import date, timedelta
 from typing import Any
 
 import pandas as pd
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from pytest import approx
 
 from notchbook.sheets.kit.calculate import Filled
 from notchbook.tax.forms import categories
 
+from .searching import examples
 from .worked import CHANNEL, TIER, project, worked
 
 Ledgers = dict[str, list[dict[str, Any]]]
@@ -24,7 +24,6 @@ FIRST = date(2026, 1, 1)
 THINGS, TIERS = ("thing", "other"), ("stall", "post")
 CATEGORIES = [each.category for each in categories("us") if each.category != "car"]
 LINE_OF = {each.category: each.line for each in categories("us")}
-MANY = int(os.environ.get("NOTCHBOOK_LEDGERS", "12"))
 
 days = st.integers(1, 364).map(lambda n: FIRST + timedelta(days=n))
 cents = st.integers(0, 30_000).map(lambda n: n / 100)
@@ -138,7 +137,7 @@ def open_checks(filled: Filled) -> set[str]:
     return {name for name in told if not name.endswith("_known") and not name.startswith("stale")}
 
 
-@settings(max_examples=MANY, deadline=None, suppress_health_check=list(HealthCheck))
+@examples(12)
 @given(ledgers(), st.sampled_from(["materials", "inventory"]))
 def test_the_years_totals_and_every_check(rows: Ledgers, method: str) -> None:
     """To the cent as an independent computation has it, and no check wants a look."""
@@ -209,7 +208,7 @@ CORRUPTED: dict[str, tuple[Callable[[Ledgers], None], set[str]]] = {
 }
 
 
-@settings(max_examples=max(MANY // 6, 2), deadline=None, suppress_health_check=list(HealthCheck))
+@examples(2)
 @given(ledgers())
 @pytest.mark.parametrize("what", CORRUPTED)
 def test_the_right_check_fails(what: str, rows: Ledgers) -> None:

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from openpyxl import load_workbook
 
@@ -27,6 +27,7 @@ from notchbook.workbook.write.compose import compose
 
 from .calc import type_and_save
 from .examples import SHOPS, priced, workbook
+from .searching import examples
 
 Rows = list[dict[str, Value]]
 _SIGNS = "abc XYZ éß 12 =+-'\"&<>;,.#@"
@@ -89,7 +90,7 @@ def assert_rows(found: TypedBook, expected: Mapping[str, Rows]) -> None:
 ALL_ROWS = st.fixed_dictionaries({table.name: rows_of(table) for table in given_tables()})
 
 
-@settings(max_examples=6, deadline=None, suppress_health_check=list(HealthCheck))
+@examples(6)
 @given(ALL_ROWS)
 def test_rows_written_are_rows_read(rows: Mapping[str, Rows]) -> None:
     """Whatever stands in the given cells of all tables comes back from the file."""

@@ -32,7 +32,7 @@ from .desk import Desk
 from .examples import ROOT
 from .maker import shop
 
-KILLS = int(os.environ.get("NOTCHBOOK_KILLS", "5"))
+KILLS = 5
 
 
 def with_parts(data: bytes, parts: dict[str, bytes]) -> bytes:
@@ -405,11 +405,12 @@ def killed_compiles(desk: Desk, times: int, chance: random.Random) -> int:
     return killed
 
 
+@pytest.mark.seeds(quick=1, deep=20)
 @pytest.mark.usefixtures("few_rows")
-def test_killed_at_any_moment(tmp_path: Path) -> None:
+def test_killed_at_any_moment(seed: int, tmp_path: Path) -> None:
     """kill -9 during compile: the workbook is the old one or the new one, whole."""
     desk = Desk(tmp_path, shop())
-    assert killed_compiles(desk, KILLS, random.Random(7)) > 0
+    assert killed_compiles(desk, KILLS, random.Random(7 + seed)) > 0
     assert not desk.compile().changes.conflicts
 
 

@@ -7,13 +7,14 @@ from random import Random
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from ruamel.yaml import YAML
 from ruamel.yaml.nodes import CollectionNode, MappingNode
 
 from notchbook.definitions.editing.edits import YamlFile, quoted_text
 
+from .searching import examples
 from .yaml_writer import KEYS, WORDS, Path, Writer, items
 
 Change = Callable[[YamlFile], None]
@@ -139,7 +140,7 @@ class Both:
                 del data[key]
 
 
-@settings(max_examples=400, deadline=None)
+@examples(400)
 @given(st.randoms(use_true_random=False), st.sampled_from(["\n", "\r\n"]))
 def test_random_changes(chance: Random, newline: str) -> None:
     """The file says what was meant, with every comment of what was not touched."""
