@@ -27,11 +27,11 @@ class PlansAtHand(KeptPlans):
 
     at_hand = read_plans()
 
-    def project(self, job: Job, units: int, highest: int, name: str) -> ProjectPlans | None:
+    def find_project(self, job: Job, units: int, highest: int, name: str) -> ProjectPlans | None:
         """The plans of a project."""
-        found = super().project(job, units, highest, name)
+        found = super().find_project(job, units, highest, name)
         if found is None:
-            found = self.at_hand.project(job, units, highest, name)
+            found = self.at_hand.find_project(job, units, highest, name)
             if found is not None:
                 super().keep_project(job, units, highest, name, found)
         return found
@@ -43,11 +43,13 @@ class PlansAtHand(KeptPlans):
         super().keep_project(job, units, highest, name, its)
         self.at_hand.keep_project(job, units, highest, name, its)
 
-    def together(self, jobs: Mapping[str, Job], batches: Mapping[str, int]) -> WholeShop | None:
+    def find_together(
+        self, jobs: Mapping[str, Job], batches: Mapping[str, int]
+    ) -> WholeShop | None:
         """The plan of all projects in one."""
-        found = super().together(jobs, batches)
+        found = super().find_together(jobs, batches)
         if found is None:
-            found = self.at_hand.together(jobs, batches)
+            found = self.at_hand.find_together(jobs, batches)
             if found is not None:
                 super().keep_together(jobs, batches, found)
         return found

@@ -39,11 +39,11 @@ def test_they_are_there(shop: str, tmp_path: Path, request: pytest.FixtureReques
     missing = [
         name
         for name, job in jobs.items()
-        if kept.project(job, sizes[name], max(24, 2 * sizes[name]), name) is None
+        if kept.find_project(job, sizes[name], max(24, 2 * sizes[name]), name) is None
     ]
 
     assert missing == [], "renew them: pytest -n 0 --renew-plans"
-    assert kept.together(jobs, sizes) is not None, "renew them: pytest -n 0 --renew-plans"
+    assert kept.find_together(jobs, sizes) is not None, "renew them: pytest -n 0 --renew-plans"
 
 
 @pytest.mark.parametrize(
@@ -57,7 +57,7 @@ def test_they_come_again(shop: str, tmp_path: Path, planning_anew: None) -> None
     at_hand = read_plans()
     sizes = batch_sizes(planned.definitions)
     for name, job in planned.plans.jobs.items():
-        found = at_hand.project(job, sizes[name], planned.plans.most_units(name), name)
+        found = at_hand.find_project(job, sizes[name], planned.plans.most_units(name), name)
         assert found is not None
         assert (found.batch, found.rows) == (planned.plans.cuts[name], planned.plans.yields[name])
-    assert at_hand.together(planned.plans.jobs, sizes) == planned.plans.together
+    assert at_hand.find_together(planned.plans.jobs, sizes) == planned.plans.together
