@@ -358,6 +358,20 @@ def test_a_new_name_that_both_say() -> None:
     assert sides.then_definitions == sides.definitions
 
 
+def test_a_new_name_on_each_side() -> None:
+    """The workbook's wins, and the files' is told; the next compile knows what they call it."""
+    sides = Sides(tables(), tables(), tables("fir"), tables("pine 1x6"))
+    found = recognise(sides, GRIDS, NAMING)
+
+    assert found == [
+        Renamed("Stock", "stock", "pine", "pine 1x6", "workbook"),
+        Renamed("Stock", "stock", "fir", "pine 1x6", "conflict"),
+    ]
+    assert sides.definitions == sides.workbook == tables("pine 1x6")
+    standing = follow(composed([], found), tables("fir"), NAMING)
+    assert [(each.old, each.new) for each in standing] == [("fir", "pine 1x6")]
+
+
 def test_a_part_is_renamed_within_its_project() -> None:
     """A part of the same name in another project keeps it."""
     sides = Sides(tables(), tables(), tables(), tables())

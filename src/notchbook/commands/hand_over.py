@@ -20,11 +20,13 @@ from notchbook.sheets import check
 from notchbook.sheets.kit.calculate import Filled, calculate, frame
 from notchbook.sheets.kit.declare import Book
 from notchbook.sheets.partner import price_list
-from notchbook.sheets.partner.copy import PROJECT, SHARED, as_values, handed_book
+from notchbook.sheets.partner.copy import PROJECT, ROUNDED, SHARED, as_values, handed_book
 from notchbook.sheets.partner.words import CopyWords, worded
 from notchbook.shop.pipeline import Priced, describe_subject, list_shortages, price_gathered
 from notchbook.shop.plans import Watch
+from notchbook.trade.money import currency_decimals
 
+_FINER = 2  # digits more than the currency has, so that no price changes
 Frames = Mapping[str, pd.DataFrame]
 
 
@@ -159,6 +161,7 @@ def _copy(priced: Priced, projects: Sequence[str], frozen: bool) -> tuple[Book, 
         for name, table in book.tables.items()
     }
     tables = {name: found.reset_index(drop=True) for name, found in tables.items()}
+    _round_costs(book, tables, priced.definitions.settings.currency, frozen)
     lines = {
         (name, cell.name): priced.filled.lines[name, cell.name]
         for name, block in book.lines.items()
@@ -168,6 +171,16 @@ def _copy(priced: Priced, projects: Sequence[str], frozen: bool) -> tuple[Book, 
     filled = Filled(tables, lines, {})
     calculate(book, filled, priced.units)
     return book, filled
+
+
+def _round_costs(book: Book, tables: Frames, currency: str, frozen: bool) -> None:
+    """Leave out the digits that nobody pays, and by which the cost of a tool could be found."""
+    digits = currency_decimals(currency) + _FINER
+    for name, table in book.tables.items():
+        for column in table.columns:
+            of_money = frozen and column.look.format == "money"
+            if column.name in tables[name] and (of_money or (name, column.name) in ROUNDED):
+                tables[name][column.name] = tables[name][column.name].round(digits)
 
 
 def _price_list(priced: Priced, projects: Sequence[str]) -> tuple[Book, Filled]:

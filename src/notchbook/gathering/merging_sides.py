@@ -71,7 +71,13 @@ class Merging:
         if state is not None:
             standing = follow(state.renamed, self.sides.definitions, NAMING)
             self.renamed = recognise(self.sides, self.grids, NAMING)
-            self.changes.renamed += [each for each in self.renamed if each.side != "both"]
+            told = ("workbook", "definitions")
+            self.changes.renamed += [each for each in self.renamed if each.side in told]
+            self.changes.conflicts += [
+                CellChange(each.table, each.new, each.column, each.new, each.old)
+                for each in self.renamed
+                if each.side == "conflict"
+            ]
             self.standing = follow(composed(standing, self.renamed), cells_of(self.files), NAMING)
         for name in self.grids:
             if name != "Pricing tiers":

@@ -109,8 +109,8 @@ class PlannedRows:
             shown[name], stray[name] = [], {}
             if table is not None:
                 self.origins[name] = list(range(len(table.rows)))
-                self.formulas[name] = dict(table.formulas)
                 shown[name], stray[name] = ledgers.carried(table)
+                self.formulas[name] = dict(table.formulas)
         self.look += ledgers.look
         self.notices += ledgers.notices
         rows = rows_made | dict.fromkeys(LEDGER_TABLES, ())

@@ -124,17 +124,18 @@ def _evaluate(node: Expression, values: Values) -> Any:
         case Negate(value):
             return -number(value)
         case Compare(operator, left, right):
-            return _COMPARE[operator](_comparable(inner(left)), _comparable(inner(right)))
+            sides = (_with_words(side, inner(side), values) for side in (left, right))
+            return _COMPARE[operator](*map(_comparable, sides))
         case IsBlank(value):
-            return _is_blank(inner(value))
+            return _is_blank(_with_words(value, inner(value), values))
         case Join(parts):
             return _join([inner(part) for part in parts])
         case If(condition, then, otherwise):
             return _choose(inner(condition), number(then), number(otherwise))
         case Round(how, value, digits):
             return _round(how, number(value), digits)
-        case Call("ISTEXT", (Own(name),)) if name + TEXT_THERE in _columns(values):
-            return values.own[name + TEXT_THERE].to_numpy() if values.own is not None else False
+        case Call("ISTEXT", (Own() as column,)) if (words := _words(column, values)) is not None:
+            return words
         case Call(function, arguments):
             return FUNCTIONS[function].numpy(*(number(argument) for argument in arguments))
         case LookUp():
@@ -154,8 +155,17 @@ def _evaluate(node: Expression, values: Values) -> Any:
     assert_never(node)
 
 
-def _columns(values: Values) -> Any:
-    return () if values.own is None else values.own.columns
+def _words(node: Expression, values: Values) -> Any:
+    """In which rows of an own column text stands in place of a number; None where nowhere."""
+    if values.own is None or not isinstance(node, Own) or node.name + TEXT_THERE not in values.own:
+        return None
+    return values.own[node.name + TEXT_THERE].to_numpy()
+
+
+def _with_words(node: Expression, found: Any, values: Values) -> Any:
+    """A value as spreadsheets compare it: text is not blank, and above every number."""
+    words = _words(node, values)
+    return found if words is None or _is_text(found) else np.where(words, np.inf, found)
 
 
 def _is_text(value: Any) -> bool:
@@ -301,8 +311,7 @@ class _Matches:
         if not columns:
             return {(): rows}
         groups: dict[Any, list[int]] = {}
-        folded = (self.values.folded(self.name, column) for column in columns)
-        keys = zip(*(column[rows] for column in folded), strict=True)
+        keys = zip(*(self.column(column)[rows] for column in columns), strict=True)
         for row, key in zip(rows.tolist(), keys, strict=True):
             groups.setdefault(key, []).append(row)
         return {key: np.array(found) for key, found in groups.items()}

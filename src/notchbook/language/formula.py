@@ -38,7 +38,7 @@ ALLOWED_FUNCTIONS = frozenset(
     {
         *("SUM", "SUMIFS", "SUMPRODUCT", "COUNTIFS", "AVERAGEIFS", "_xlfn.MAXIFS", "_xlfn.MINIFS"),
         *("MIN", "MAX", "IF", "IFERROR", "AND", "OR", "NOT", "ROUND", "ROUNDUP", "ROUNDDOWN"),
-        *("INT", "MOD", "ABS", "INDEX", "MATCH", "ROW", "ISTEXT", "LEFT", "LEN", "UPPER"),
+        *("INT", "MOD", "ABS", "INDEX", "MATCH", "ROW", "ISTEXT", "N", "LEFT", "LEN", "UPPER"),
         *("DATE", "YEAR", "MONTH", "DAY"),
     }
 )
@@ -88,6 +88,10 @@ class CellPlaces(Protocol):
         """Whether the node gives text."""
         ...
 
+    def may_be_words(self, name: str) -> bool:
+        """Whether words may stand in this row's column where a number belongs."""
+        ...
+
     def unit(self, name: str) -> int:
         """A unit conversion as a number."""
         ...
@@ -112,6 +116,10 @@ class _Printer:
         text = self.text(node)
         return text if _precedence(node) >= least else f"({text})"
 
+    def as_found(self, node: Expression) -> str:
+        """A side of a comparison: words where a number belongs are words there, and not 0."""
+        return self.places.own(node.name) if isinstance(node, Own) else self.inside(node, 2)
+
     def text(self, node: Expression) -> str:
         match node:
             case Literal(value):
@@ -119,7 +127,8 @@ class _Printer:
             case Unit(name):
                 return str(self.places.unit(name))
             case Own(name):
-                return self.places.own(name)
+                cell = self.places.own(name)
+                return self.call("N", cell) if self.places.may_be_words(name) else cell
             case Line(sheet, name):
                 return self.places.line(sheet, name)
             case Above():
@@ -129,9 +138,11 @@ class _Printer:
             case Negate(value):
                 return "-" + self.inside(value, _NEGATION + 1)
             case Compare(operator, left, right):
-                return f"{self.inside(left, 2)}{operator}{self.inside(right, 2)}"
+                return f"{self.as_found(left)}{operator}{self.as_found(right)}"
             case IsBlank(value):
-                return f'{self.text(value)}=""'
+                return f'{self.as_found(value)}=""'
+            case Call("ISTEXT", (value,)):
+                return self.call("ISTEXT", self.as_found(value))
             case Join(parts):
                 return "&".join(self.inside(part, _PRECEDENCE["&"] + 1) for part in parts)
             case If(condition, then, otherwise):

@@ -62,7 +62,7 @@ class Renamed:
     column: str
     old: str
     new: str
-    side: str  # workbook, definitions, or both
+    side: str  # workbook, definitions, both, or conflict: the files' new name, and the workbook's
     project: str = ""  # for parts and surfaces, which are named within a project
 
     def as_json(self) -> dict[str, object]:

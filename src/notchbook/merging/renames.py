@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from notchbook.merging.cells import Cells, MergedTable, Value, name_of, same_cells
@@ -39,7 +39,8 @@ def recognise(
     """Finds the rows that were renamed on either side, and renames them on the other.
 
     The workbook's new name wins where both sides renamed the same row; where they say the same
-    name, as after `adopt`, the side is "both".
+    name, as after `adopt`, the side is "both". Where they say different ones, the files' name
+    comes as another record whose side is "conflict".
     """
     found = []
     for refers in naming:
@@ -47,13 +48,15 @@ def recognise(
         workbook = _renamed(grid, refers, sides.then_workbook, sides.workbook, "workbook")
         said = {name for name, _ in _names(grid, sides.definitions.get(grid.name, ()))}
         workbook = [_of_both(refers, each, said) for each in workbook]
+        of_files = (sides.then_definitions, sides.definitions, "definitions")
+        against = list(_against(workbook, _renamed(grid, refers, *of_files)))
         for each in workbook:
             for tables in (sides.then_definitions, sides.then_workbook, sides.definitions):
                 rename(refers, each, tables)
             rename(refers, each, sides.workbook)
-        definitions = _renamed(
-            grid, refers, sides.then_definitions, sides.definitions, "definitions"
-        )
+        for each in against:
+            rename(refers, each, sides.definitions)
+        definitions = _renamed(grid, refers, *of_files)
         names = {name for name, _ in _names(grid, sides.workbook.get(grid.name, ()))}
         taken = []
         for each in definitions:
@@ -62,8 +65,17 @@ def recognise(
             for tables in (sides.then_definitions, sides.then_workbook, sides.workbook):
                 rename(refers, each, tables)
             taken.append(each)
-        found += [*workbook, *taken]
+        found += [*workbook, *against, *taken]
     return found
+
+
+def _against(workbook: Iterable[Renamed], files: Sequence[Renamed]) -> Iterator[Renamed]:
+    """The names of the files for rows that the workbook calls otherwise, led to the workbook's."""
+    for here in workbook:
+        for there in files:
+            same_row = (here.project, here.old) == (there.project, there.old)
+            if same_row and here.new != there.new:
+                yield replace(here, old=there.new, side="conflict")
 
 
 def _of_both(refers: Refers, each: Renamed, said: Container[tuple[str, ...]]) -> Renamed:
@@ -92,7 +104,7 @@ def composed(standing: Iterable[Renamed], new: Iterable[Renamed]) -> list[Rename
     """Earlier renames carried on by new ones: what the files call a row, to what it is called."""
     result = list(standing)
     for each in new:
-        if each.side != "workbook":
+        if each.side not in ("workbook", "conflict"):
             continue
         for n, old in enumerate(result):
             if (old.table, old.project, old.new) == (each.table, each.project, each.old):

@@ -16,6 +16,8 @@ from notchbook.sheets.kit.show import Look
 from notchbook.sheets.kit.written import Reads
 
 WILDCARDS = "*?~<>="
+LARGEST = 1e9
+"""Of numbers and amounts, below zero too; no product of a row's cells passes what a cell holds."""
 LONGEST_NAME = 100
 LONGEST_RECEIPT = 60
 _ESCAPE = re.compile(r"_x[0-9A-Fa-f]{4}_")  # read as a single sign by spreadsheet programs
@@ -87,13 +89,13 @@ _Length = Annotated[Fraction, BeforeValidator(_exact), show.LENGTH, Reads.LENGTH
 Length = Annotated[_Length, Field(gt=0, le=100_000)]
 LengthOrNone = Annotated[_Length, Field(ge=0, le=100_000)]
 _Number = Annotated[float, BeforeValidator(_not_bool), Field(allow_inf_nan=False)]
-Money = Annotated[_Number, Field(ge=0, le=1e9), show.MONEY, Reads.MONEY]
-AnyMoney = Annotated[_Number, Field(ge=-1e9, le=1e9), show.MONEY, Reads.MONEY]
+Money = Annotated[_Number, Field(ge=0, le=LARGEST), show.MONEY, Reads.MONEY]
+AnyMoney = Annotated[_Number, Field(ge=-LARGEST, le=LARGEST), show.MONEY, Reads.MONEY]
 Share = Annotated[_Number, Field(ge=0, lt=1), show.PERCENT, Reads.PERCENT]
 Portion = Annotated[_Number, Field(ge=0, le=1), show.PERCENT, Reads.PERCENT]
 Factor = Annotated[_Number, Field(gt=0, le=10), show.FACTOR, Reads.FACTOR]
-Number = Annotated[_Number, Field(ge=0, le=1e9), show.AMOUNT, Reads.NUMBER]
-Positive = Annotated[_Number, Field(gt=0, le=1e9), show.AMOUNT, Reads.NUMBER]
+Number = Annotated[_Number, Field(ge=0, le=LARGEST), show.AMOUNT, Reads.NUMBER]
+Positive = Annotated[_Number, Field(gt=0, le=LARGEST), show.AMOUNT, Reads.NUMBER]
 Quantity = Annotated[_Number, Field(ge=-1e6, le=1e6), show.COUNT, Reads.NUMBER]
 _Whole = Annotated[int, BeforeValidator(_not_bool), show.COUNT, Reads.WHOLE]
 Whole = Annotated[_Whole, Field(ge=0, le=1_000_000)]

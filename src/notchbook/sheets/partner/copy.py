@@ -44,6 +44,8 @@ AS_VALUES = frozenset(
     }
 )
 """Worked out from what stays with the maker: where prices were seen, and what tools cost."""
+ROUNDED = frozenset(name for name in AS_VALUES if name[0] == "Tool depreciation")
+"""Those that go along with few digits, since all of them would tell what the tool cost."""
 PRIVATE = frozenset({("Settings", "worth_per_hour"), ("Settings", "skip_per_hour")})
 """The maker's own judgement of the work, and no part of a price."""
 ALSO = frozenset(

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from copy import copy
+from copy import copy, deepcopy
+from typing import Any
 
 from openpyxl.comments import Comment
 from openpyxl.formatting.rule import Rule
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.formula import ArrayFormula
 from openpyxl.worksheet.hyperlink import Hyperlink
+from openpyxl.worksheet.table import Table
 from openpyxl.worksheet.worksheet import Worksheet
 
 from notchbook.workbook.carry.formula_moves import Moves
@@ -159,7 +161,7 @@ class Copier:
             for rule in area.rules:
                 self.format(rule, str(area.sqref), target, host)
         for table in source.tables.values():
-            target.add_table(copy(table))
+            add_table(table, target)
 
     def validation(self, rule: DataValidation, area: str, target: Worksheet, host: str) -> None:
         """A drop-down or limit, for an area of the new sheet."""
@@ -180,3 +182,22 @@ class Copier:
         if not text or text.startswith('"'):
             return text
         return self.moves.formula("=" + text, host)[0][1:]
+
+
+def add_table(table: Table, target: Any) -> None:
+    """Give a sheet a table of the maker's, under a name that no other bears, without own colours.
+
+    Those are numbers into a list of looks, which is another one in the new workbook.
+    """
+    new = deepcopy(table)
+    for part in (new, *new.tableColumns):
+        for name in part.__attrs__:
+            if name.endswith("DxfId"):
+                setattr(part, name, None)
+    taken = {other.casefold() for each in target.parent.worksheets for other in each.tables}
+    taken |= {name.casefold() for name in target.parent.defined_names}
+    stem, number = new.displayName, 2
+    while new.displayName.casefold() in taken:
+        new.name = new.displayName = f"{stem}_{number}"
+        number += 1
+    target.add_table(new)

@@ -5,9 +5,10 @@ from __future__ import annotations
 import io
 import re
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from pathlib import PurePosixPath
 from xml.etree import ElementTree
+from xml.sax.saxutils import unescape
 
 from openpyxl.drawing.fill import Blip
 from openpyxl.drawing.geometry import PresetGeometry2D
@@ -22,6 +23,8 @@ from notchbook.base.picture import Picture
 DRAWING, CHART = "notchbook drawing", "notchbook chart"
 """What our objects are called, each with a number of its own in the workbook."""
 _OURS = re.compile(rf"({DRAWING}|{CHART}) [0-9]+")
+_FORMULA = re.compile(r"<(?:c:)?f>([^<]*)</(?:c:)?f>")
+_COLUMN = re.compile(r"(.+)!\$?([A-Z]{1,3})\$?[0-9]+(?::.*)?")
 _EMU = 914_400  # to a printed inch
 _DRAWN = "{http://schemas.openxmlformats.org/drawingml/2006/spreadsheetDrawing}"
 _REFERS = "{http://schemas.openxmlformats.org/officeDocument/2006/relationships}"
@@ -50,21 +53,27 @@ def put_picture(
     ws.add_image(image)
 
 
-def drawn_by_others(package: zipfile.ZipFile) -> list[str]:
+def drawn_by_others(package: zipfile.ZipFile, charts: Collection[frozenset[str]] = ()) -> list[str]:
     """Pictures and charts that are not ours, in a maker's words; ours go and are drawn anew.
 
-    A second object of the same name is a copy that the maker made.
+    `charts` are the columns that each chart of ours draws, by which it is known again where a
+    program has given it another name. A second one is a copy that the maker made.
     """
     names = package.namelist()
     ours: set[str] = set()
-    seen: set[str] = set()
+    seen: set[str | frozenset[str]] = set()
     found: dict[str, None] = {}
     for part in sorted(name for name in names if _PART.fullmatch(name)):
         targets = _targets(part, package)
         for name, what, refers in _objects(package.read(part)):
-            if _OURS.fullmatch(name) and name not in seen:
-                seen.add(name)
-                ours |= {targets[each] for each in refers if each in targets}
+            parts = [targets[each] for each in refers if each in targets]
+            drawn = next((_columns_drawn(package, each) for each in parts), frozenset[str]())
+            if name not in seen and _OURS.fullmatch(name):
+                seen |= {name, drawn}
+                ours |= set(parts)
+            elif drawn and drawn in charts and drawn not in seen:
+                seen.add(drawn)
+                ours |= set(parts)
             else:
                 found[what] = None
     for name in names:
@@ -72,6 +81,15 @@ def drawn_by_others(package: zipfile.ZipFile) -> list[str]:
             if name.startswith(start) and name not in ours:
                 found[what] = None
     return list(found)
+
+
+def _columns_drawn(package: zipfile.ZipFile, part: str) -> frozenset[str]:
+    """The columns that a chart draws, as `Start!J`."""
+    if not part.startswith("xl/charts/") or part not in package.namelist():
+        return frozenset()
+    texts = _FORMULA.findall(package.read(part).decode("utf-8", "replace"))
+    found = (_COLUMN.fullmatch(unescape(text)) for text in texts)
+    return frozenset(each[1].strip("'") + "!" + each[2] for each in found if each)
 
 
 def _objects(xml: bytes) -> Iterator[tuple[str, str, list[str]]]:

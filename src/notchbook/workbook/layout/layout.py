@@ -14,7 +14,17 @@ from notchbook.language.expressions import Expression, Kind
 from notchbook.language.formula import ROW, formula
 from notchbook.language.kinds import kind_of
 from notchbook.sheets.kit.calculate import Filled
-from notchbook.sheets.kit.declare import Book, Cell, Column, Drawings, LineRow, Lines, Sheet, Table
+from notchbook.sheets.kit.declare import (
+    Book,
+    Cell,
+    Column,
+    Drawings,
+    LineRow,
+    Lines,
+    Role,
+    Sheet,
+    Table,
+)
 
 TITLE_ROW, SAYS_ROW, STATE_ROW, HEAD_ROW = 1, 2, 3, 6
 _NO_SHEETS = ("R", "C", "RC", "TRUE", "FALSE")  # words that mean something else in formulas
@@ -217,6 +227,10 @@ class LinePlaces:
             texts.append(f"{quoted(spot.sheet)}!{area}")
         return ",".join(texts)
 
+    def may_be_words(self, _: str) -> bool:
+        """Lines have no row."""
+        return False
+
     def is_text(self, node: Expression) -> bool:
         """Whether the node gives text."""
         return kind_of(node, None, self.layout.book) is Kind.TEXT
@@ -233,12 +247,19 @@ class RowPlaces(LinePlaces):
         super().__init__(layout)
         self.spot = spot
         self.named = column
+        groups = (sheet.group for name, sheet in layout.sheets if name == spot.sheet)
+        self.is_ledger = "ledger" in groups
 
     def own(self, name: str) -> str:
         """The cell of a column in the same row, or the sheet's title for the split column."""
         if name == self.spot.table.split:
             return f"$A${TITLE_ROW}"
         return f"${self.spot.letters[name]}{ROW}"
+
+    def may_be_words(self, name: str) -> bool:
+        """Whether it is a number typed into a ledger, where no compile refuses words."""
+        column = self.spot.table.by_name[name]
+        return self.is_ledger and column.role is Role.GIVEN and column.look.kind is Kind.NUMBER
 
     def above(self) -> str:
         """The cell above this column's header."""

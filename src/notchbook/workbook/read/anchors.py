@@ -6,12 +6,16 @@ from collections.abc import Iterable, Mapping
 
 from openpyxl.utils import get_column_letter
 from openpyxl.utils.cell import column_index_from_string, coordinate_from_string
+from openpyxl.utils.exceptions import CellCoordinatesException
 from openpyxl.workbook import Workbook
 
 from notchbook.workbook.file.book import names_of
 from notchbook.workbook.layout.anchor_names import Place, identifier
 
 __all__ = ["Place", "address", "addresses", "find_anchors", "heads_of", "place_of"]
+
+
+LAST_ROW, LAST_COLUMN = 1_048_576, 16_384  # of a sheet
 
 
 def address(place: Place) -> str:
@@ -67,6 +71,7 @@ def place_of(target: str) -> Place | None:
         sheet = sheet[1:-1].replace("''", "'")
     try:
         letters, row = coordinate_from_string(cell.replace("$", ""))
-    except ValueError:
+        column = column_index_from_string(letters)
+    except (ValueError, CellCoordinatesException):
         return None
-    return sheet, row, column_index_from_string(letters)
+    return (sheet, row, column) if row <= LAST_ROW and column <= LAST_COLUMN else None

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+
+from openpyxl.utils import get_column_letter
 
 from notchbook.base.refusals import RefusedError
 from notchbook.measure import Units
@@ -15,7 +18,7 @@ from notchbook.workbook.file.written import HANDED_OVER
 from notchbook.workbook.layout.anchor_names import identifier
 from notchbook.workbook.memory.book_copy import BookCopy
 from notchbook.workbook.memory.remembered import read_memory
-from notchbook.workbook.read.anchors import find_anchors
+from notchbook.workbook.read.anchors import Place, find_anchors
 from notchbook.workbook.read.safety import not_carried, read_package
 from notchbook.workbook.read.typed import TypedBook, read_typed
 from notchbook.workbook.read.typed_over import typed_over
@@ -32,13 +35,14 @@ class OldBook:
     state: MergeMemory | None = None
     trouble: str = ""
     plans: str = ""  # that the last compile kept, packed
+    charts: frozenset[frozenset[str]] = frozenset()  # the columns that each of ours draws
     typed_over: list[str] = field(default_factory=list)  # cells where formulas of ours were
     noted: int = 0  # those, and the ones that a note tells of
 
     def losses(self) -> list[str]:
         """Return what a compile cannot carry into the new file."""
         gone = [f"the rows of {name}, whose sheet was deleted" for name in self.typed.gone]
-        return [*not_carried(self.data), *gone]
+        return [*not_carried(self.data, self.charts), *gone]
 
 
 def open_old(path: Path, book: Book, units: Units) -> OldBook:
@@ -56,6 +60,7 @@ def open_old(path: Path, book: Book, units: Units) -> OldBook:
             f"{path.name} is a copy that was handed over, and no shop's workbook; name another file"
         )
     old = OldBook(path, data, typed)
+    old.charts = frozenset(_charts(book, find_anchors(typed.book)))
     try:
         kept = read_memory(typed.book, book, find_anchors(typed.book))
         old.copy, old.state = kept.copy, kept.merge
@@ -65,6 +70,15 @@ def open_old(path: Path, book: Book, units: Units) -> OldBook:
     old.plans = read_plans(typed.book)
     old.typed_over, old.noted = typed_over(typed, book, old.copy)
     return old
+
+
+def _charts(book: Book, anchors: Mapping[str, Place]) -> Iterator[frozenset[str]]:
+    """Yield the columns that each chart of ours draws, as `Start!J`."""
+    for chart in (chart for sheet in book.sheets for chart in sheet.charts):
+        names = {chart.along, *chart.drawn, *([chart.each] if chart.each else [])}
+        anchored = (anchors.get(f"nb_{identifier(chart.table)}_{name}") for name in names)
+        places = [place for place in anchored if place is not None]
+        yield frozenset(f"{sheet}!{get_column_letter(column)}" for sheet, _, column in places)
 
 
 def _leave_out_new(typed: TypedBook, copy: BookCopy) -> None:

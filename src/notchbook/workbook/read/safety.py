@@ -6,8 +6,9 @@ import io
 import re
 import zipfile
 import zlib
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from pathlib import Path
+from xml.etree import ElementTree
 
 from notchbook.base.refusals import RefusedError
 from notchbook.base.replace_file import stands
@@ -96,6 +97,18 @@ def _look_inside(name: str, package: zipfile.ZipFile) -> None:
                     raise RefusedError(f"{name} holds a document type in {entry.filename}")
 
 
+def damaged_part(data: bytes) -> str:
+    """Say which part of a package cannot be read, as far as that can be told."""
+    with zipfile.ZipFile(io.BytesIO(data)) as package:
+        for name in package.namelist():
+            if name.endswith((".xml", ".rels")):
+                try:
+                    ElementTree.fromstring(package.read(name))
+                except (ElementTree.ParseError, LookupError, ValueError):
+                    return f"its part {name} is damaged"
+    return "one of its parts holds what no spreadsheet program writes"
+
+
 _PARTS: tuple[tuple[str, str], ...] = (
     (r"xl/vbaProject", "macros"),
     (r"xl/(macrosheets|dialogsheets)/", "macro or dialog sheets"),
@@ -126,7 +139,7 @@ _WORDS = re.compile(rb"<a:t>([^<]{1,60})")
 _CONTROL = re.compile(rb'ObjectType="(?!Note)(\w+)"')
 
 
-def not_carried(data: bytes) -> list[str]:
+def not_carried(data: bytes, charts: Collection[frozenset[str]] = ()) -> list[str]:
     """What the package holds that a compile cannot carry into the new one, in a maker's words."""
     found: dict[str, None] = {}
     with zipfile.ZipFile(io.BytesIO(data)) as package:
@@ -136,7 +149,7 @@ def not_carried(data: bytes) -> list[str]:
                     found[what] = None
             for what in _in_part(name, package):
                 found[what] = None
-        found |= dict.fromkeys(drawn_by_others(package))
+        found |= dict.fromkeys(drawn_by_others(package, charts))
     return list(found)
 
 

@@ -14,6 +14,7 @@ from openpyxl.workbook import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
 from notchbook.base.refusals import RefusedError
+from notchbook.language.expressions import Kind
 from notchbook.measure import Units
 from notchbook.merging.cells import Value
 from notchbook.sheets.kit.declare import Book, Cell, Column, Role, Table
@@ -24,6 +25,7 @@ from notchbook.workbook.file.raw_cells import cell_at, cells_by_place
 from notchbook.workbook.layout.anchor_names import identifier
 from notchbook.workbook.memory.contents import formula_text
 from notchbook.workbook.read.anchors import Place, address, find_anchors, heads_of
+from notchbook.workbook.read.safety import damaged_part
 from notchbook.workbook.read.understand import NotUnderstoodError, understand
 
 _FAR = 20_000  # blank rows between two typed ones
@@ -36,6 +38,8 @@ class Stray:
     place: Place
     raw: object
     why: str
+    waits: bool = False  # a formula that no program has worked out yet
+    is_word: bool = False  # in a column of words
 
     @property
     def address(self) -> str:
@@ -153,11 +157,15 @@ def load_package(data: bytes, **how: bool) -> Workbook:
         warnings.simplefilter("ignore")  # what it cannot keep is looked for in `safety`
         try:
             return load_workbook(io.BytesIO(data), **how)
-        except Exception as error:  # whatever a damaged part makes the library say
+        except Exception:  # whatever a damaged part makes the library say
             raise RefusedError(
-                f"the workbook cannot be read ({type(error).__name__}: {str(error)[:200]}); take"
-                " the newest from backups, or move it away"
+                f"the workbook cannot be read: {damaged_part(data)}; take the newest from"
+                " backups, or move it away"
             ) from None
+
+
+class NoValueError(NotUnderstoodError):
+    """A formula that no program has worked out yet."""
 
 
 class _Cells:
@@ -266,14 +274,16 @@ class _Reader:
         try:
             return self.understood(raw, cell, column.look, place)
         except NotUnderstoodError as error:
-            table.stray[row, column.name] = Stray(place, raw, str(error))
+            waits = isinstance(error, NoValueError)
+            is_word = column.look.kind is Kind.TEXT
+            table.stray[row, column.name] = Stray(place, raw, str(error), waits, is_word)
             return None
 
     def understood(self, raw: object, cell: SheetCell, look: Look, place: Place) -> Value:
         if cell.data_type == "f":
             raw = cell_at(sheet_named(self.typed.cached, place[0]), *place[1:]).value
             if raw is None:
-                raise NotUnderstoodError(
+                raise NoValueError(
                     "the formula has no value yet; open and save the workbook in a spreadsheet"
                     " program"
                 )

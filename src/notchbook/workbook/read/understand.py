@@ -10,6 +10,7 @@ from notchbook.language.expressions import Kind
 from notchbook.measure import Units, evaluate
 from notchbook.merging.cells import Value
 from notchbook.sheets.kit.show import Look
+from notchbook.sheets.kit.values import LARGEST
 
 _NUMBER = re.compile(r"[+-]?(?:[0-9]{1,15}(?:\.[0-9]{0,15})?|\.[0-9]{1,15})")
 _COMMA = re.compile(r"[+-]?[0-9]{1,15},(?:[0-9]{1,2}|[0-9]{4,15})")  # can only part decimals
@@ -34,6 +35,9 @@ _MONTHS = (
     *("january", "february", "march", "april", "may", "june", "july"),
     *("august", "september", "october", "november", "december"),
 )
+_RECKONED = re.compile(
+    rf"[-+.,(\s{_MONEY_SIGNS}]*[0-9]|({'|'.join(m[:3] for m in _MONTHS)})\w*\W*[0-9]", re.I
+)
 _EPOCH = date(1899, 12, 30)
 _FIRST_DAY, _LAST_DAY = 367, 109_574  # 1901 to 2199, as day numbers
 
@@ -50,13 +54,14 @@ def understand(raw: object, look: Look, units: Units) -> Value:
     if raw is None or (isinstance(raw, str) and not raw.strip()):
         return None
     if look.kind is Kind.TEXT:
-        return _text(raw)
+        return as_text(raw)
     if look.kind is Kind.DATE:
         return _day(raw)
     return _number(raw, look, units)
 
 
-def _text(raw: object) -> str:
+def as_text(raw: object) -> str:
+    """Give what a cell shows as text."""
     match raw:
         case bool():
             return str(raw).upper()
@@ -64,10 +69,23 @@ def _text(raw: object) -> str:
             return raw.isoformat()[:10]
         case int() | float():
             return f"{raw:.15g}"
-    return _CONTROL.sub("", str(raw)).strip()
+    return _CONTROL.sub("", str(getattr(raw, "text", raw))).strip()
+
+
+def as_words(raw: object) -> str:
+    """Give what a cell shows as text that no spreadsheet program takes for a number or a day."""
+    text = as_text(raw)
+    return f'"{text}"' if _RECKONED.match(text) else text
 
 
 def _number(raw: object, look: Look, units: Units) -> float:
+    number = _any_number(raw, look, units)
+    if abs(number) > LARGEST:
+        raise NotUnderstoodError(f"it is too large; write a number up to {LARGEST:,.0f}")
+    return number
+
+
+def _any_number(raw: object, look: Look, units: Units) -> float:
     if isinstance(raw, int | float) and not isinstance(raw, bool):
         if not math.isfinite(raw):
             raise NotUnderstoodError("a number is needed")
