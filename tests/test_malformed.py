@@ -10,6 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from notchbook.definitions import DefinitionError, Problem, load
+from notchbook.definitions.syntax.places import SYNTAX
+from notchbook.sheets.kit.written import Reads
 from tests.malformed_cases import CASES, Case
 from tests.shops import GOOD, write_shop
 
@@ -39,6 +41,36 @@ def test_a_slip_is_told_at_its_line(case: Case, tmp_path: Path) -> None:
     matching = [line for line in told if line.startswith(case.start) and case.says in line]
     assert matching, told
     assert all("\n" not in line and "; " in line and len(line) < 500 for line in told)
+
+
+@pytest.mark.parametrize(
+    ("file", "place", "key"),
+    [
+        (file, place, key.key)
+        for file, place in (
+            *(
+                ("shop.yaml", "shop.yaml"),
+                ("stock.yaml", "stock.yaml"),
+                ("tools.yaml", "tools.yaml"),
+            ),
+            ("projects/peg-board.yaml", "project"),
+        )
+        for key in SYNTAX[place]
+        if key.reads in (Reads.PLACES, Reads.TEXTS)
+    ],
+)
+def test_an_empty_list_means_none(file: str, place: str, key: str, tmp_path: Path) -> None:
+    """No list has to hold anything: what is told, if anything, is of those that refer to it."""
+    lines = GOOD[file].split("\n")
+    at = next((n for n, line in enumerate(lines) if line.startswith(f"{key}:")), None)
+    if at is not None:
+        end = next((n for n in range(at + 1, len(lines)) if lines[n][:1] not in (" ", "-")), at + 1)
+        lines[at:end] = []
+    text = "\n".join([*lines, f"{key}: []", ""])
+
+    told = [str(problem) for problem in problems_of(write_shop(tmp_path, **{file: text}))]
+
+    assert not [line for line in told if f" {key}: " in line or f" {key} is" in line], told
 
 
 def test_each_case_is_another() -> None:

@@ -280,7 +280,7 @@ def test_a_size_is_parted_at_each_x() -> None:
     ("text", "dimensions", "told"),
     [
         ("3/4 x 5", 3, "has 2 dimensions; a size is thickness x width x length"),
-        ("3/4x5x6", 3, "has 1 dimension; a size is thickness x width x length"),
+        ("3/4x5x6", 3, "has no blanks around its x; write it with blanks: 3/4 x 5 x 6"),
         ("1 x 2 x 3", 2, "two lengths"),
         ("1 x 2", 1, "one length"),
         ("1", 4, "4 lengths"),

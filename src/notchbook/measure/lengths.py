@@ -7,6 +7,8 @@ import re
 from fractions import Fraction
 from typing import Literal, TypeAlias
 
+from notchbook.measure.commas import with_point
+
 Units: TypeAlias = Literal["inch", "mm"]
 """What a bare length means in a shop, and what every worked-out length is in."""
 
@@ -150,6 +152,9 @@ def check_text(text: str) -> str:
     stripped = text.strip(" ")
     if not stripped:
         raise MeasureError(f"the length is empty; write one such as {EXAMPLES}")
+    meant = with_point(stripped)
+    if meant is not None:
+        raise MeasureError(f"{quoted(stripped)} has a comma; write it with a point: {meant}")
     strange = next((sign for sign in stripped if not " " <= sign <= "~"), None)
     if strange is not None:
         raise MeasureError(

@@ -42,6 +42,10 @@ def evaluate_size(
     whatever `evaluate` refuses.
     """
     parts = split_size(text) if isinstance(text, str) else (text,)
+    if isinstance(text, str) and len(parts) == 1 and (apart := _apart(text)):
+        raise MeasureError(
+            f"{quoted(text)} has no blanks around its x; write it with blanks: {apart}"
+        )
     if len(parts) != dimensions:
         wanted = _DIMENSIONS.get(dimensions, f"{dimensions} lengths with x between are wanted")
         raise MeasureError(f"{quoted(text)} has {_counted(len(parts))}; {wanted}")
@@ -53,6 +57,14 @@ def evaluate_size(
                 "each dimension must be above zero"
             )
     return found
+
+
+def _apart(text: str) -> str | None:
+    """Spell out a size whose x has no blanks around it; None where it is no such size."""
+    parts = [part.strip(" ") for part in re.split("[xX*]", text)]
+    if len(parts) == 1 or not all(re.fullmatch("[0-9][0-9 ./-]*", part) for part in parts):
+        return None
+    return " x ".join(parts)
 
 
 def _counted(parts: int) -> str:

@@ -179,6 +179,9 @@ def _entries(source: SourceFile, events: Iterator[Any], depth: int) -> dict[str,
         value = _node(source, events, next(events), depth + 1)
         if isinstance(value, Scalar) and value.empty:
             value = Scalar(value.text, key.line)  # the parser places it at whatever comes next
+        if key.text in found and key.text[:1].isdigit():
+            source.report(key.line, f"a comma stands before {key.text}; write numbers with a point")
+            continue
         if key.text in found:
             first = found[key.text].line
             source.report(

@@ -7,10 +7,11 @@ from dataclasses import dataclass, field
 from typing import TypeVar
 
 from notchbook.base.problems import SourceFile, closest, nearest, quoted
-from notchbook.definitions.reading.entries import Entries, Items, Node, Scalar
+from notchbook.definitions.reading.entries import Entries, Entry, Items, Node, Scalar
 from notchbook.definitions.reading.scalars import BrokenError, Scope, UnreadableError, read_scalar
 from notchbook.definitions.syntax.keys import Key
 from notchbook.definitions.syntax.places import SYNTAX
+from notchbook.measure import with_point
 from notchbook.sheets.kit.written import Reads
 
 T = TypeVar("T")
@@ -48,6 +49,11 @@ class Found:
     def has(self, key: str) -> bool:
         """The key was written, readable or not."""
         return key in self.lines
+
+    def take_empty(self, key: Key) -> None:
+        """Take an empty list for none: as if the key were left out, but no list is missing."""
+        if key.reads is Reads.PLACES:
+            self.values[key.key] = []
 
     def text(self, key: str) -> str | None:
         """A name or word; None where it was left out or could not be read."""
@@ -98,14 +104,19 @@ def read_place(source: SourceFile, node: Node, place: str, scope: Scope) -> Foun
         return None
     found = Found(source, place, node.line, scope)
     meant: set[str] = set()
+    before = ""
     for name, entry in node.values.items():
+        if name in keys and isinstance(entry.value, Items) and not entry.value.values:
+            found.take_empty(keys[name])
+            continue
         found.lines[name] = entry.line
         if name in keys:
             _read_key(found, keys[name], entry.value)
-        else:
+        elif not _parts_a_number(found, before, node.values.get(before), name):
             meant |= _unknown(found, name, entry.line, keys)
+        before = name
     for key in keys.values():
-        if key.required and not found.has(key.key):
+        if key.required and not found.has(key.key) and key.key not in found.values:
             found.whole = False
             if key.key not in meant:
                 source.report(node.line, _missing(key))
@@ -118,6 +129,18 @@ def _missing(key: Key) -> str:
         inner = _example(key.place)
         example = inner if key.reads is Reads.PLACE else f"[{inner}]"
     return f"{key.key} is missing; write {key.key}: {example} ({key.meaning})"
+
+
+def _parts_a_number(found: Found, key: str, entry: Entry | None, rest: str) -> bool:
+    """Tell of a comma between brackets that parted a number, whose rest looks like a key."""
+    value = entry.value if entry is not None else None
+    if not isinstance(value, Scalar) or not rest[:1].isdigit() or not value.text[-1:].isdigit():
+        return False
+    written = f"{value.text},{rest}"
+    found.report(
+        key, f"{quoted(written)} has a comma; write it with a point: {with_point(written)}"
+    )
+    return True
 
 
 def _unknown(found: Found, name: str, line: int, keys: Mapping[str, Key]) -> set[str]:
@@ -187,18 +210,12 @@ def _places(found: Found, key: Key, node: Node) -> list[Found]:
         raise UnreadableError(
             f"a list is wanted; begin each entry with - as in - {_example(key.place)}"
         )
-    if key.required and not node.values:
-        raise UnreadableError(
-            f"the list is empty; write at least one entry, as {_example(key.place)}"
-        )
     read = (read_place(found.source, each, key.place, found.scope) for each in node.values)
     return [each for each in read if each is not None]
 
 
 def _names(found: Found, key: Key, node: Node) -> Iterator[Named]:
     nodes = node.values if isinstance(node, Items) else (node,)
-    if not nodes:
-        raise UnreadableError(f"the list is empty; write at least one, as {key.example}")
     entry = Key(key.key, Reads.NAME, key.meaning, key.example)
     met: set[str] = set()
     for each in nodes:

@@ -108,12 +108,12 @@ def _scope(source: SourceFile, sizes: Mapping[str, Entry], known: Known) -> Scop
     if len(sizes) > MOST_SIZES:
         line = next(iter(sizes.values())).line
         source.report(line, f"sizes: there are {len(sizes)} names; write at most {MOST_SIZES}")
-        return Scope(known.units, {}, frozenset(sizes))
+        return Scope(known.units, {}, frozenset(sizes), has_sizes=True)
     written = {name: _written(entry) for name, entry in sizes.items()}
     found, errors = resolve_sizes(written, known.units)
     for name, message in errors.items():
         source.report(sizes[name].line, f"sizes: {name}: {message}")
-    return Scope(known.units, found, frozenset(errors))
+    return Scope(known.units, found, frozenset(errors), has_sizes=True)
 
 
 def _written(entry: Entry) -> str:
@@ -123,7 +123,7 @@ def _written(entry: Entry) -> str:
 
 
 def _read_instance(found: Found, name: str, known: Known) -> None:
-    if not found.has("parts") and not found.has("laid"):
+    if not any(found.has(key) or key in found.values for key in ("parts", "laid")):
         found.report("parts", "it is missing; list the parts, or surfaces under laid")
     cautions = "; ".join(each.text for each in found.names("cautions"))
     values = {**found.pick(*_PLAIN), "project": name, "cautions": cautions or None}

@@ -12,10 +12,11 @@ from notchbook.base.problems import nearest, quoted
 from notchbook.definitions.reading.ends import parse_ends
 from notchbook.definitions.reading.entries import Scalar
 from notchbook.definitions.syntax.keys import Key
-from notchbook.measure import Units, evaluate, evaluate_size
+from notchbook.measure import EXAMPLES, Units, evaluate, evaluate_size, with_point
 from notchbook.sheets.kit.written import Reads
 
 _NUMBER = re.compile(r"[+-]?(?:[0-9]{1,18}(?:\.[0-9]{0,18})?|\.[0-9]{1,18})")
+_COMMAS = re.compile(r"[+-]?[0-9][0-9.,]{1,30}")
 _WHOLE = re.compile(r"[+-]?[0-9]{1,9}")
 _PERCENT = re.compile(r"(?P<number>.*?) ?%")
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
@@ -34,6 +35,7 @@ class Scope:
     units: Units
     sizes: Mapping[str, Fraction] = field(default_factory=dict)
     broken: frozenset[str] = frozenset()
+    has_sizes: bool = False  # a project's lengths may be named; no others
 
 
 class UnreadableError(ValueError):
@@ -62,6 +64,9 @@ def read_number(text: str, example: str) -> float:
     Raises UnreadableError for anything else.
     """
     if not _NUMBER.fullmatch(text):
+        meant = with_point(text) if _COMMAS.fullmatch(text) else None
+        if meant is not None:
+            raise UnreadableError(f"{quoted(text)} has a comma; write it with a point: {meant}")
         raise UnreadableError(
             f"{quoted(text)} is not a number; write it in plain digits, as {example}"
         )
@@ -113,7 +118,10 @@ def _unbroken(scalar: Scalar, scope: Scope) -> str:
 
 
 def _length(_key: Key, scalar: Scalar, scope: Scope) -> Fraction:
-    return evaluate(_unbroken(scalar, scope), scope.units, scope.sizes)
+    text = _unbroken(scalar, scope)
+    if not scope.has_sizes and _WORD.fullmatch(text.strip()):
+        raise UnreadableError(f"{quoted(text)} is not a length; write one such as {EXAMPLES}")
+    return evaluate(text, scope.units, scope.sizes)
 
 
 def _size(_key: Key, scalar: Scalar, scope: Scope) -> tuple[Fraction, ...]:
@@ -131,8 +139,9 @@ def _number(key: Key, scalar: Scalar, _: Scope) -> float:
 def _whole(key: Key, scalar: Scalar, _: Scope) -> int:
     text = scalar.text.strip()
     if not _WHOLE.fullmatch(text):
+        meant = with_point(text) if _COMMAS.fullmatch(text) else None
         raise UnreadableError(
-            f"{quoted(text)} is not a whole number; write one such as {key.example}"
+            f"{quoted(text)} is not a whole number; write one such as {meant or key.example}"
         )
     return int(text)
 

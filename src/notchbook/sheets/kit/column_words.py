@@ -53,7 +53,7 @@ class ColumnWords:
         owner = self.table if table is None else self.book.tables[table]
         if owner is None:
             raise LookupError(f"no row to take {name!r} from")
-        return owner.by_name[name].header
+        return owner.by_name[name].header.format(**self.unit_words)
 
     def line(self, sheet: str, name: str) -> str:
         """A line by its label."""

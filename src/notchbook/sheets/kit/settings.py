@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict
+from pydantic import BaseModel, ConfigDict, ValidationInfo, field_validator
 
 from notchbook.language import expressions as x
 from notchbook.sheets.kit import show
@@ -173,6 +174,20 @@ class ShopSettings(BaseModel):
             example="12.00",
         ),
     ] = 0.0
+
+    @field_validator("kerf")
+    @classmethod
+    def _is_a_blade(cls, kerf: Fraction, info: ValidationInfo) -> Fraction:
+        """A kerf that no saw has is a slip, such as a depth or a diameter."""
+        units = info.data.get("units", "inch")
+        widest = WIDEST_KERF[units]
+        if kerf > widest:
+            raise ValueError(
+                f"{float(kerf):g} is wider than any saw blade cuts; write the width of the cut, "
+                f"{float(widest):g} at most"
+            )
+        return kerf
+
     smallest: Annotated[
         Positive,
         Given(
@@ -187,6 +202,10 @@ class ShopSettings(BaseModel):
             look=show.RATE,
         ),
     ]
+
+
+WIDEST_KERF = {"inch": Fraction(1, 2), "mm": Fraction(13)}
+"""Wider than the blade of any saw that boards are ripped on (common practice)."""
 
 
 @dataclass(frozen=True)

@@ -32,7 +32,8 @@ def _name(text: str) -> str:
         )
     if ";" in text:
         raise ValueError(
-            "a name cannot hold a semicolon, which separates names in lists; write a comma or and"
+            "a name cannot hold a semicolon, which parts the names of a list; write one name, and "
+            "a row for each other"
         )
     if not any(sign.isalpha() for sign in text):
         raise ValueError(
