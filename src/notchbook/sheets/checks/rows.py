@@ -104,14 +104,7 @@ def _unknown(table: str, key: str) -> x.Expression:
 
 
 ROWS = (
-    *(
-        row
-        for table in _FAULTS
-        for row in (
-            _faulty(table),
-            *_ledger_checks(table),
-        )
-    ),
+    *(row for table in _FAULTS for row in (_faulty(table), *_ledger_checks(table))),
     *(
         none_of(
             each.column, f"Settings: {each.words}", when(each.when, 1, 0), f"Settings: {each.write}"

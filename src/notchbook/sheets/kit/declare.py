@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from enum import Enum
 from functools import cached_property
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, TypedDict, Unpack
 
 from pydantic import BaseModel, ConfigDict
 from pydantic.fields import FieldInfo
@@ -30,6 +30,14 @@ from notchbook.sheets.kit.written import Joined, Reads, Written
 
 if TYPE_CHECKING:
     from notchbook.sheets.kit.faults import Fault
+
+
+class Purpose(Enum):
+    """What a column is for: the maker fills it, reads it, or formulas and the next compile do."""
+
+    TYPED = "typed"
+    TOLD = "told"
+    WORKINGS = "workings"
 
 
 class Role(Enum):
@@ -165,7 +173,8 @@ class Table:
     formulas reach over. `split` names the column by which the rows are laid out over several
     sheets, one sheet a value; `grid` then says in which columns of the sheet the others stand,
     counted from 1, so that tables below one another share their widths. `prints_to` names the last
-    column that is printed; those behind it serve formulas and the next compile.
+    column that is printed; left out, it is the last that is no working. `workings` names the
+    columns that only formulas and the next compile read; all others that are not typed are told.
     """
 
     name: str
@@ -177,6 +186,22 @@ class Table:
     split: str | None = None
     grid: tuple[int, ...] = ()
     prints_to: str | None = None
+    workings: tuple[str, ...] = ()
+
+    def purpose(self, column: Column) -> Purpose:
+        """Return what one of the columns is for."""
+        if column.role is Role.GIVEN:
+            return Purpose.TYPED
+        return Purpose.WORKINGS if column.name in self.workings else Purpose.TOLD
+
+    @cached_property
+    def printed(self) -> tuple[Column, ...]:
+        """The columns that are printed: those on the left, up to the last that is to be."""
+        told = [n for n, each in enumerate(self.columns) if each.name not in self.workings]
+        end = told[-1] if told else len(self.columns) - 1
+        if self.prints_to is not None:
+            end = self.columns.index(self.by_name[self.prints_to])
+        return self.columns[: end + 1]
 
     @cached_property
     def by_name(self) -> dict[str, Column]:
@@ -196,20 +221,22 @@ class Table:
         return If(IsBlank(Own(self.silent)), nothing, column.rule)
 
 
-def table(
-    name: str,
-    row: type[Row] | None,
-    *columns: Column,
-    silent: str | None = None,
-    spare: int = 0,
-    capacity: int = 1_000,
-    split: str | None = None,
-    grid: tuple[int, ...] = (),
-    prints_to: str | None = None,
-) -> Table:
+class Shape(TypedDict, total=False):
+    """What a table may say of itself beside its columns."""
+
+    silent: str
+    spare: int
+    capacity: int
+    split: str
+    grid: tuple[int, ...]
+    prints_to: str
+    workings: tuple[str, ...]
+
+
+def table(name: str, row: type[Row] | None, *columns: Column, **shape: Unpack[Shape]) -> Table:
     """A table from its row model and the planned and computed columns that follow it."""
     given = given_columns(row) if row else ()
-    return Table(name, given + columns, row, silent, spare, capacity, split, grid, prints_to)
+    return Table(name, given + columns, row, **shape)
 
 
 def numbers_of_each_row(table: Table) -> list[str]:

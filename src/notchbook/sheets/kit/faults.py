@@ -85,11 +85,7 @@ class Fault:
 
 
 def fault(
-    words: str,
-    when: Expression,
-    write: str,
-    at: str = "",
-    strength: Strength = Strength.REFUSE,
+    words: str, when: Expression, write: str, at: str = "", strength: Strength = Strength.REFUSE
 ) -> Fault:
     """A fault, told at the first column that its condition names unless `at` names another."""
     return Fault(words, when, write, at or next(_own(when)), strength)

@@ -131,6 +131,7 @@ TABLE = table(
         "Money in less money out; stock and tools are not spread over their use here.",
     ),
     capacity=500,
+    workings=("first_month", "months"),
 )
 SHEET = Sheet(
     "Months and channels",

@@ -22,15 +22,13 @@ class ProductionRow(Row):
     date: Annotated[Day, Given("the day it was finished")]
     project: Annotated[Name, Given("what was made", refers="Projects.project")]
     made: Annotated[
-        Number,
-        Given("pieces begun and ended, the spoiled ones too", look=show.COUNT, example="6"),
+        Number, Given("pieces begun and ended, the spoiled ones too", look=show.COUNT, example="6")
     ]
     spoiled: Annotated[Number, Given("of those, not fit to sell", look=show.COUNT, example="1")] = (
         0.0
     )
     minutes: Annotated[
-        Number | None,
-        Given("by the clock, for the whole run", look=show.MINUTES, example="190"),
+        Number | None, Given("by the clock, for the whole run", look=show.MINUTES, example="190")
     ] = None
     note: Annotated[Text | None, Given("anything", example="new blade")] = None
 
@@ -80,6 +78,7 @@ TABLE = table(
     silent="date",
     spare=100,
     capacity=10_000,
+    workings=("before", "month"),
 )
 SHEET = Sheet(
     "Production log",

@@ -54,8 +54,7 @@ class SaleRow(Row):
         Receipt | None, Given("the receipt that is returned", example="2026-014")
     ] = None
     unit_cost: Annotated[
-        Money | None,
-        Given("kept from the time of the sale", blank="today's", example="18.75"),
+        Money | None, Given("kept from the time of the sale", blank="today's", example="18.75")
     ] = None
     unit_materials: Annotated[
         Money | None,
@@ -82,9 +81,7 @@ _ESTIMATED = (x.blank(this.fee) & (this.fee_taken > 0)) | (
 
 _FAULTS = (
     no_number(
-        "price",
-        *("quantity", "discount", "fee", "postage", "postage_charged"),
-        blank_too="price",
+        "price", *("quantity", "discount", "fee", "postage", "postage_charged"), blank_too="price"
     ),
     OTHER_YEAR,
     unknown("project", "Projects.project", strength=Strength.LOOK),
@@ -190,6 +187,9 @@ TABLE = table(
     spare=300,
     capacity=10_000,
     prints_to="profit",
+    workings=(
+        *("month", "number", "first_of_receipt", "line_key", "deposit_back", "deposit_materials"),
+    ),
 )
 SHEET = Sheet(
     "Sales ledger",

@@ -82,6 +82,7 @@ BATCH_SIZES = table(
         "not enough: reclaimed stock does not reach so far; stale: compile again.",
     ),
     capacity=5_000,
+    workings=("other",),
 )
 
 

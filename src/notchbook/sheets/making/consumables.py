@@ -185,6 +185,7 @@ TABLE = table(
     silent="project",
     spare=40,
     capacity=3_000,
+    workings=("measure", "year_amount"),
 )
 SHEET = Sheet(
     "Consumables",

@@ -172,6 +172,7 @@ TABLE = table(
     spare=40,
     capacity=3_000,
     prints_to="end_waste",
+    workings=("slanted", "tangent", "plan_key", "planned_key", "changed"),
 )
 SHEET = Sheet(
     "Cut list",

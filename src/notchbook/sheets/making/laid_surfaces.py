@@ -138,6 +138,7 @@ TABLE = table(
     silent="project",
     spare=20,
     prints_to="batch_strips",
+    workings=("plan_key", "planned_key", "changed"),
 )
 SHEET = Sheet(
     "Laid surfaces",

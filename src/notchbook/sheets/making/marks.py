@@ -237,6 +237,10 @@ TABLE = table(
     silent="project",
     spare=20,
     capacity=2_000,
+    workings=(
+        *("size_read", "length_read", "length_change", "before", "first_read", "part_width"),
+        "part_thickness",
+    ),
 )
 SHEET = Sheet(
     "Marks",

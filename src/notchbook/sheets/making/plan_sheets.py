@@ -67,6 +67,10 @@ CUT_PLAN = table(
     ),
     capacity=5_000,
     prints_to="says",
+    workings=(
+        *("board", "stock", "count", "on_hand", "blank", "blanks", "blank_length", "thickness"),
+        *("width", "across", "up", "turned", "part", "length", "pieces"),
+    ),
 )
 
 
@@ -112,6 +116,7 @@ YIELD = table(
         "Reclaimed stock cannot be bought.",
     ),
     capacity=10_000,
+    workings=("unit_boards", "each"),
 )
 
 SHEET = Sheet(

@@ -95,6 +95,7 @@ TABLE = table(
     silent="project",
     spare=20,
     capacity=3_000,
+    workings=("aim",),
 )
 SHEET = Sheet(
     "Pricing tiers",

@@ -173,9 +173,6 @@ TABLE = table(
         ),
     ),
     computed(
-        "cut_sum", show.CHECKSUM, _CUT_SUM, "Changes when a part does.", header="cut list sum"
-    ),
-    computed(
         "stale",
         show.WORD,
         when(
@@ -191,6 +188,9 @@ TABLE = table(
     ),
     *FINISHED_GOODS,
     state(*_FAULTS),
+    computed(
+        "cut_sum", show.CHECKSUM, _CUT_SUM, "Changes when a part does.", header="cut list sum"
+    ),
     computed(
         "other_batch",
         show.COUNT,
@@ -213,6 +213,7 @@ TABLE = table(
     silent="project",
     spare=20,
     prints_to="income",
+    workings=("cut_sum", "other_batch", "planned_batch", "most_units", "planned_sum"),
 )
 
 SHEET = Sheet(

@@ -48,6 +48,7 @@ HEAD = table(
     computed("plan", show.WORD, _project("stale", ""), header="plan state"),
     split="project",
     grid=(2, 4, 5, 6, 7, 8, 9),
+    workings=("longest",),
 )
 DRAWINGS = Drawings("Shop drawings")
 PARTS = table(
@@ -89,6 +90,7 @@ PARTS = table(
     planned("stocks", show.TEXT, "the stocks it may be cut from", header="cut from"),
     split="project",
     grid=(1, 2, 3, 4, 5, 6, 7, 8, 9),
+    workings=("key",),
 )
 STOCK = table(
     "Shop stock",
@@ -194,7 +196,8 @@ MARKS = table(
         "changed: compile again, or read them on Marks.",
     ),
     split="project",
-    grid=(1, LABEL_COLUMN, *range(11, 17), 9),  # what the state is found by stands off the page
+    grid=(1, LABEL_COLUMN, *range(11, 17), 9),  # what the state is found by stands off the page,
+    workings=("row", "first", "last", "reading_sum"),
 )
 SHEET = Sheet(
     "Shop sheet",

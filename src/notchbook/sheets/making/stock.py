@@ -273,6 +273,10 @@ TABLE = table(
     silent="stock",
     spare=20,
     prints_to="missing",
+    workings=(
+        *("size_sum", "plan_key", "nominal_thickness", "nominal_width", "planned_size"),
+        "planned_key",
+    ),
 )
 
 SHEET = Sheet(

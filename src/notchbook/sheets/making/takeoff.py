@@ -112,6 +112,7 @@ TABLE = table(
         "stale: compile again; not enough: reclaimed stock that is not there.",
     ),
     capacity=3_000,
+    workings=("batch", "most_units", "offcut_boards", "year_need"),
 )
 
 _ALL_STALE = x.count("Projects", "stale", x.where("stale", "=", "stale")) + x.count(
@@ -168,6 +169,7 @@ TOGETHER = table(
         "planned_on_hand", show.AMOUNT, "what the plan counted on", header="on hand when planned"
     ),
     capacity=1_000,
+    workings=("planned_on_hand",),
 )
 SHEET = Sheet(
     "Material takeoff",

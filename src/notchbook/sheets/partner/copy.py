@@ -8,7 +8,7 @@ here, come as the value that they had.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import replace
 
 from notchbook.language.order import Name, needs
@@ -83,7 +83,7 @@ def handed_book(book: Book, empty: Collection[str] = (), frozen: bool = False) -
     stays = _stays(book, reads)
     tables = [book.tables[name] for name in shown]
     if frozen:  # what serves formulas alone is of no use
-        kept = {(table.name, each.name) for table in tables for each in _printed(table)} - stays
+        kept = {(table.name, each.name) for table in tables for each in table.printed} - stays
     else:
         wanted = {(table.name, each.name) for table in tables for each in table.columns}
         kept = _reached(wanted - stays, reads)
@@ -167,14 +167,6 @@ def _on_grid(table: Table) -> Iterator[tuple[Column, int]]:
     return zip(drawn, table.grid, strict=False)  # a table without a grid has none
 
 
-def _printed(table: Table) -> Sequence[Column]:
-    """The columns that are printed."""
-    if table.prints_to is None:
-        return table.columns
-    last = table.columns.index(table.by_name[table.prints_to])
-    return table.columns[: last + 1]
-
-
 class _Cut:
     """Sheets cut down to the columns and lines that are kept."""
 
@@ -207,7 +199,7 @@ class _Cut:
 
     def table(self, table: Table) -> Table:
         kept = [each for each in table.columns if (table.name, each.name) in self.kept]
-        printed = [column for column in _printed(table) if column in kept]
+        printed = [column for column in table.printed if column in kept]
         cut = replace(
             table,
             columns=tuple(self.column(table.name, column) for column in kept),

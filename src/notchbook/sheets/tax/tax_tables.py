@@ -74,6 +74,7 @@ TABLE = table(
         header="column less the whole",
     ),
     capacity=2_000,
+    workings=("column_gap",),
 )
 SHEET = Sheet(
     "Tax tables",

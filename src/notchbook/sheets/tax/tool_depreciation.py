@@ -200,6 +200,7 @@ def _workings(number: int, with_classes: bool) -> tuple[Column, ...]:
 def _table(with_classes: bool, years: int) -> Table:
     shown = _years(years)
     convention = schedule.CONVENTION_BY_CLASS if with_classes else schedule.CONVENTION_BY_LIFE
+    behind = _workings(years, with_classes)
     built = table(
         "Tool depreciation",
         ToolRow,
@@ -241,10 +242,11 @@ def _table(with_classes: bool, years: int) -> Table:
             header="gain or loss",
         ),
         state(*faults(with_classes), otherwise=otherwise(with_classes), note=_STATES),
-        *_workings(years, with_classes),
+        *behind,
         silent="tool",
         spare=20,
         capacity=1_000,
+        workings=(*_STEPS, *(column.name for column in behind)),
     )
     if with_classes:
         return built
@@ -257,6 +259,12 @@ def _table(with_classes: bool, years: int) -> Table:
     )
 
 
+_STEPS = (
+    *("first_year", "last_year", "most", "written", "half_or_less", "tax_class", "quarter"),
+    *("qualifying", "wanted_179", "tested", "basis", "at_once", "used_convention"),
+    *("convention_key", "first_months", "sale_share", "use_months", "by_use"),
+)
+"""Steps on the way to a year's amount, which nobody asks for."""
 _STATES = (
     "above harbour: too dear to be expensed. no convention, nothing before: a past year's"
     " convention or depreciation is not typed."

@@ -50,10 +50,7 @@ class ToolRow(Row):
     life_hours: Annotated[
         Positive | None,
         Given(
-            "how long it runs in its life",
-            header="life (hours)",
-            look=show.COUNT,
-            example="2000",
+            "how long it runs in its life", header="life (hours)", look=show.COUNT, example="2000"
         ),
     ] = None
     tax_method: Annotated[

@@ -175,7 +175,7 @@ def _printed(sheet: Sheet, spots: Sequence[TableSpot]) -> tuple[int, int, int, i
         return None
     spot = spots[0]
     names = list(spot.letters)
-    right = names.index(spot.table.prints_to) + 1 if spot.table.prints_to else len(names)
+    right = names.index(spot.table.printed[-1].name) + 1
     bottom = min(spot.head_row + spot.filled + _SHOWN_BLANK, spot.last_row)
     return 1, 1, right, bottom
 
