@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
 import pytest
 
 from notchbook.commands.cuts import plan_cuts_together
-from notchbook.planning import Planner
+from notchbook.planning import Planner, make_plan
+from notchbook.planning.model import budget
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Board, Job, Part, Saw
 from notchbook.shop import plans
@@ -22,20 +22,20 @@ from .desk import Desk
 
 @pytest.fixture
 def planned(monkeypatch: pytest.MonkeyPatch, planning_anew: None) -> list[str]:
-    """The projects planned from now on, none of them in time."""
+    """The projects planned from now on."""
     names: list[str] = []
 
-    class Slow(Planner):
+    class Telling(Planner):
         def plan(self, units: int, project: str | None) -> Plan:
             names.append(str(project))
-            return replace(super().plan(units, project), out_of_time=True)
+            return super().plan(units, project)
 
-    monkeypatch.setattr(plans, "Planner", Slow)
+    monkeypatch.setattr(plans, "Planner", Telling)
     return names
 
 
 def test_nothing_changed(desk: Desk, planned: list[str]) -> None:
-    """No plan is made twice, not even one that the clock ended; commands that read use it too."""
+    """No plan is made twice; commands that read use it too."""
     with desk.open() as book:
         book.line("Settings", "kerf").value = 0.1
     desk.compile()
@@ -50,7 +50,6 @@ def test_nothing_changed(desk: Desk, planned: list[str]) -> None:
     kept = KeptPlans(gathered.plans)
     rail = kept.find_project(jobs["herb rail"], 6, 24, "herb rail")
     assert rail is not None
-    assert rail.batch.out_of_time
     assert kept.find_together(jobs, batch_sizes(gathered.definitions)) == found.together
 
 
@@ -105,13 +104,48 @@ def test_damaged_plans_are_made_anew(desk: Desk, planned: list[str]) -> None:
     assert not report.look
 
 
-def test_a_plan_that_makes_too_little() -> None:
-    """Whatever stands under its name, a plan that does not make what is asked is not used."""
+def box(*lengths: int) -> Job:
+    """Two pieces of each length, crosscut from boards of 96."""
     inch = Fraction(1)
     board = Board("pine", "lumber", inch, inch * 4, inch * 96, Fraction(5), 0, True, False)
-    part = Part("rail", "box", 2, inch, inch * 4, inch * 20, ("pine",), False)
+    parts = tuple(
+        Part(f"rail {n}", "box", 2, inch, inch * 4, inch * length, ("pine",), False)
+        for n, length in enumerate(lengths)
+    )
     saw = Saw(Fraction(1, 8), Fraction(1, 8), Fraction(1, 4), Fraction(12), None)
-    job = Job((part,), (board,), saw, Fraction(12))
+    return Job(parts, (board,), saw, Fraction(12))
+
+
+def test_what_the_clock_cut_off_is_tried_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Its plan is marked and not kept, alone and with all others; in time it is as any other."""
+    work, sizes = {"box": box(45, 31, 17, 19)}, {"box": 3}
+    kept = KeptPlans()
+    with monkeypatch.context() as slow:
+        slow.setattr(budget, "RUNAWAY", -1.0)
+        found = plans.plan_shop(work, sizes, kept)
+    assert found.cuts["box"].out_of_time
+    assert found.together.plan.out_of_time
+    assert kept.text() == ""
+
+    found = plans.plan_shop(work, sizes, kept)
+    assert found.cuts["box"] == make_plan(work["box"], 3, "box")
+    assert not found.cuts["box"].out_of_time
+    assert KeptPlans(kept.text()).find_project(work["box"], 3, 24, "box") is not None
+
+
+def test_rows_of_yield_do_not_change_the_plan() -> None:
+    """The batch is planned alike by itself, before the rows and after them."""
+    job = box(45, 31, 17, 19)
+    rows_first, plan_first = Planner(job), Planner(job)
+    rows = rows_first.plan_yields(24, 5)
+    assert rows_first.plan(5, "box") == plan_first.plan(5, "box") == make_plan(job, 5, "box")
+    assert plan_first.plan_yields(24, 5) == rows
+    assert rows[4].cost == make_plan(job, 5, "box").cost
+
+
+def test_a_plan_that_makes_too_little() -> None:
+    """Whatever stands under its name, a plan that does not make what is asked is not used."""
+    job = box(20)
     planner = Planner(job)
     rows = tuple(planner.plan_yields(4, 2))
 

@@ -179,6 +179,23 @@ def test_grain_keeps_a_panel_part_along() -> None:
     assert [piece["turned"] for piece in turned["pieces"]] == [True, True]
 
 
+def test_the_order_of_lines_changes_nothing() -> None:
+    """Parts and boards in another order: the same cuts at the same cost, by the same bound."""
+    long = lumber("long spruce", ("3/2", "7/2", "120"), "5.45")
+    parts = [
+        part("post", 3, ("3/2", "3/2", "29"), "spruce", "long spruce"),
+        part("rail", 5, ("3/4", "3/2", "41"), "spruce", "long spruce"),
+        part("stile", 4, ("3/2", "7/2", "31"), "spruce", "long spruce"),
+        part("shelf", 3, ("3/4", "5", "33"), "pine"),
+        part("cleat", 4, ("3/4", "2", "19"), "pine"),
+    ]
+    boards = [SPRUCE, PINE, long]
+    one = make_plan(job_of(shop_of(parts, boards)), 2, "rail")
+    other = make_plan(job_of(shop_of(parts[::-1], boards[::-1])), 2, "rail")
+    assert (other.cost, other.cost_bound) == (one.cost, one.cost_bound)
+    assert Counter(other.cuts()) == Counter(one.cuts())
+
+
 def test_edges_of_a_job() -> None:
     """No parts, no units, a part as large as its board without trims, and a thousand units."""
     assert planned(shop_of([], [PINE]), 5)["cost"] == 0

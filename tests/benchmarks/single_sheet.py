@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+MOST_POINTS = 160_000  # of a sheet, where every piece may be had as often as wanted
 EFFORT = 3_000_000  # sets of pieces put together, where a piece may be had so often only
 
 
@@ -28,7 +29,7 @@ def sheet_value(line: dict[str, Any], kind: str) -> int | None:
         return max(int(value) for value in counts @ values) if rectangle.complete else None
     most = [across * up // (one * other) for one, other in pieces]
     table = ValueTable(Guillotine((across, up), ways, most, kerf=0))
-    if not table.fits:
+    if table.points > MOST_POINTS:
         return None
     table.fill(values)
     return int(table.worth)

@@ -4,37 +4,46 @@ A plan is called optimal only where its cost equals the bound. `model` holds wha
 comes out, `search` finds boards, `saw` turns a plan into cuts and settings, `geometry` knows
 rectangles, lays and slants; `Planner` is the door. How a plan is found:
 
-1. All lengths become whole steps of the coarsest grid that holds them exactly (`model/grid.py`);
-   parts that share no board are planned apart (`search/groups.py`).
-2. `first_fit` fills board after board in a few fixed orders. Most small batches end here, because
-   a bound by volume (`bound`) often proves the plan at once.
-3. `relaxation` prices patterns: with values for the pieces, `wood` finds the most valuable way to
+1. All lengths become whole steps of the coarsest grid that holds them exactly (`model/grid.py`).
+   Parts and boards are put in an order of their own, so that the order of lines in a file changes
+   nothing; parts that share no board are planned apart (`search/group.py`).
+2. `first_fit` fills board after board in a few fixed orders.
+3. Bounds: by volume (`bound`), for sheets by dual feasible functions (`dual_feasible`). They often
+   prove a small batch at once.
+4. `relaxation` prices patterns: with values for the pieces, `wood` finds the most valuable way to
    cut one board. A strip is a knapsack for every length at once (`knapsack`), a blank the best of
    all section patterns (`guillotine` lists every maximal set of strips that cuts right across can
    free), a board a row of blanks. Sheets (`sheet`) are listed likewise or, where there are too many
-   sets, valued by a recurrence (`unlimited`). HiGHS solves the linear program over the patterns
-   (`master`); its duals are the next values.
-4. `covers` turns values into proof, in whole numbers and without the solver's word: at any values
+   sets, cut by strips (`strips`). HiGHS solves the linear program over the patterns (`master`); the
+   next values lie between its duals and those that proved most. It ends at half of the budget.
+5. `covers` turns values into proof, in whole numbers and without the solver's word: at any values
    the boards must be worth the demand. Several sets of values at once, and boards in whole numbers,
    give the bound that is printed.
-5. `attempts` looks for whole boards. Ripped lumber: settle what is certain, then put the last
-   boards together anew from blanks and strips gathered at many values, in one small whole-number
-   program (`last_boards`, `recombine`). Lumber of one section, and sheets: dive (`dive`) and choose
-   among known patterns (`choose`).
-6. Of plans equally good, `Planner` takes the one with the fewest settings of the saw, then the one
+6. `dive` settles the whole boards of the fractional plan, then its fullest fraction, level by
+   level; first fit makes a whole plan of every level. The last boards of ripped lumber are put
+   together anew from blanks and strips gathered at many values, in one whole-number program for
+   each sum that could be paid (`last_boards`, `recombine`). For lumber of one section, and sheets,
+   one program chooses among known patterns (`choose`).
+7. `rebuild` takes the worst boards out and puts them together anew, until the budget ends or
+   nothing better comes.
+8. Of plans equally good, `Planner` takes the one with the fewest settings of the saw, then the one
    with the longest offcut.
 
 Decisions:
 
-- Searches end by counted work, so the same input gives the same plan. A clock of 10 s a plan is the
-  last resort, and the plan says so.
+- Work is counted (`model/budget.py`), never measured, so a busy machine finds the same plan. All
+  groups of a job share one budget: first fit, bounds and relaxation for each, then the rest where
+  most money may still be saved. A clock of two minutes of the processor stops only what runs away;
+  such a plan says so and is not kept.
+- Values of pieces are whole parts of 1/2^26, so that their sums are exact and no processor's way
+  of adding them up decides between two plans.
 - HiGHS is the one open solver that wheels bring everywhere. Its answers are never believed: every
   whole-number answer is rounded and checked in whole numbers, by a fresh solver each time. highspy
   1.14.0 and 1.16.0 were seen to return wrong ones, hence the pin.
 - Boards that cannot be bought cost no money but minutes to get ready, so at the same cost plans,
   and rows of Yield, take as few of them as they can.
-- Rows of Yield share one pool of patterns, plans do not: a plan must not depend on what was asked
-  before. The batch's own row is searched both ways, so that Yield and Cut plan agree.
+- The batch is planned first, and its row of Yield comes from the same search. The other rows begin
+  with its patterns; no plan depends on what was asked before.
 - Yield ignores what is on hand, except reclaimed stock, which cannot be bought. A row that wants
   more of it than there is says "not enough"; it is a formula, so a new count helps at once.
 - Planning together is compared with one project after another, each taking what the ones before
@@ -93,7 +102,7 @@ __all__ = [
     "plan_yields",
 ]
 
-METHOD = 2
+METHOD = 3
 """Raised whenever the planner finds other plans than before, so that kept ones are planned anew."""
 
 

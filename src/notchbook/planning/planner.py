@@ -1,32 +1,45 @@
-"""A planner holds what it has found about a job, so that one pool of patterns serves every size."""
+"""A planner holds what it has found about a job, so that a batch is planned once."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
 
-from notchbook.planning.model.budget import Budget
+from notchbook.planning.model.budget import PLAN, Budget
 from notchbook.planning.model.grid import put_on_grid
 from notchbook.planning.model.outcome import Outcome
 from notchbook.planning.model.plan import Plan
-from notchbook.planning.model.problem import Job, refuse_misfits
+from notchbook.planning.model.problem import Job, refuse_misfits, sort_job
 from notchbook.planning.saw.offcuts import add_offcuts, list_offcuts
 from notchbook.planning.saw.setups import count_saw_settings
 from notchbook.planning.search.assemble import assemble
-from notchbook.planning.search.groups import Searcher, make_searchers
+from notchbook.planning.search.group import groups
+from notchbook.planning.search.search import Search, share
 from notchbook.planning.yields import Rows, YieldRow, name_rows
 
 _NEAT = 60  # boards up to which settings are counted
+_EASE = 500_000  # steps for the search for fewer settings
 
 
 class Planner:
-    """Plans for one job; raises ValueError for a part that fits none of its boards."""
+    """Plans for one job; raises ValueError for a part that fits none of its boards.
+
+    Parts and boards are searched in an order of their own, so that the order of lines in a file
+    changes neither plan nor bound.
+    """
 
     def __init__(self, job: Job) -> None:
         refuse_misfits(job)
-        self.job, self.grid = job, put_on_grid(job)
+        self.job, self._sorted = job, sort_job(job)
+        self.grid = put_on_grid(self._sorted)
         self.budget = Budget()
-        self.groups = make_searchers(self.grid, self.budget)
+        self.groups = groups(self.grid, self.budget)
+        self._searched: dict[tuple[int, tuple[int, ...]], tuple[list[Search], bool]] = {}
+
+    @property
+    def out_of_time(self) -> bool:
+        """Whether the clock ended any search so far."""
+        return self.budget.ever_out_of_time
 
     def plan(self, units: int, project: str | None) -> Plan:
         """Plan the cuts for `units` of the job's parts; boards on hand come before bought ones.
@@ -37,30 +50,39 @@ class Planner:
         """
         if units < 0:
             raise ValueError("units cannot be negative")
-        self.budget.start()
-        demand = [units * part.make for part in self.job.parts]
-        hand = [board.on_hand for board in self.job.boards]
-        outcomes = [self._neatest(group, demand, hand) for group in self.groups]
-        late = self.budget.out_of_time
-        plan = assemble(self.job, self.grid, outcomes, units, project, out_of_time=late)
-        return add_offcuts(plan, self.job)
+        searches, late = self._searches(units, [board.on_hand for board in self.grid.boards])
+        self.budget.start(_EASE)
+        outcomes = [self._neatest(search) for search in searches]
+        plan = assemble(self._sorted, self.grid, outcomes, units, project, out_of_time=late)
+        return add_offcuts(plan.in_order_of(self.job), self.job)
 
-    def _neatest(self, group: Searcher, demand: Sequence[int], hand: Sequence[int]) -> Outcome:
+    def _searches(self, units: int, hand: Sequence[int]) -> tuple[list[Search], bool]:
+        """One search for each group, which share a budget, and whether the clock ended any."""
+        key = (units, tuple(hand))
+        if key not in self._searched:
+            self.budget.start(PLAN)
+            demand = [units * part.make for part in self._sorted.parts]
+            searches = [Search(group, demand, hand) for group in self.groups]
+            share(searches, self.budget)
+            self._searched[key] = searches, self.budget.out_of_time
+        return self._searched[key]
+
+    def _neatest(self, search: Search) -> Outcome:
         """Of outcomes equally good, the one cut at the fewest settings, then the longest offcut."""
-        found = group.best(demand, hand)
-        if found.boards > _NEAT:
-            return found
-        return min((found, *group.equals(demand, hand, found)), key=self._trouble)
+        if search.found.boards > _NEAT:
+            return search.found
+        return min((search.found, *search.equals()), key=self._trouble)
 
     def _trouble(self, found: Outcome) -> tuple[int, Fraction]:
-        plan = assemble(self.job, self.grid, [found], 1, None, out_of_time=False)
+        plan = assemble(self._sorted, self.grid, [found], 1, None, out_of_time=False)
         left = list_offcuts(plan, self.job.saw, self.job.usable_offcut)
         longest = max((offcut.length for offcut in left), default=Fraction(0))
         return count_saw_settings(plan, self.job.saw), -longest
 
     def plan_yields(self, highest: int, batch: int | None = None) -> list[YieldRow]:
-        """Plan the rows for 1 to `highest` units; the batch's own is searched whatever its size."""
-        self.budget.start()
-        asked = [highest] if batch is None else [batch, highest]
-        rows = [Rows(self.job, self.grid, group).upto(highest, asked) for group in self.groups]
-        return name_rows(self.job, self.grid, rows) if rows else []
+        """The rows for 1 to `highest` units; the row of the batch is searched as its plan is."""
+        asked = highest if batch is None else batch
+        hand = [0 if board.buyable else board.on_hand for board in self.grid.boards]
+        searches, _ = self._searches(asked, hand)
+        rows = [Rows(self._sorted, self.grid, search, asked).upto(highest) for search in searches]
+        return name_rows(self.job, self._sorted, self.grid, rows) if rows else []

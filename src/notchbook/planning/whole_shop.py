@@ -101,4 +101,5 @@ def _join_plans(plans: list[Plan], found: Plan) -> Plan:
         tuple(cut for plan in plans for cut in plan.panels),
         (),
         tuple(short for plan in plans for short in plan.short),
+        out_of_time=found.out_of_time or any(plan.out_of_time for plan in plans),
     )

@@ -12,9 +12,10 @@ from notchbook.planning.model.outcome import Outcome
 from notchbook.planning.model.problem import Job
 from notchbook.planning.saw.offcuts import list_offcuts
 from notchbook.planning.search.assemble import assemble
-from notchbook.planning.search.groups import Searcher
+from notchbook.planning.search.search import Search, share
 
 _SEARCHED = 24  # rows searched one by one; later ones are put together from them
+_ROW = 250_000  # steps for each
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,53 +62,63 @@ class YieldPlan:
 class Rows:
     """The rows of parts that share boards among themselves and with no others.
 
-    One pool of patterns serves all of them. Rows asked for are searched alone too, as a plan for
-    so many units is, so that none is dearer than its plan.
+    The row of the batch comes from the search that its plan comes from; the others begin with the
+    patterns and values of that search, and are completed with little work each.
 
     A board that cannot be bought is used up to what is on hand where a part has another choice;
     where it has none, the row tells the boards that would be needed. Within what there is of such
     boards, no row costs more than the next, nor more than two rows of as many units together.
     """
 
-    def __init__(self, job: Job, grid: LengthGrid, searcher: Searcher) -> None:
+    def __init__(self, job: Job, grid: LengthGrid, batch: Search, units: int) -> None:
         self.job, self.grid = job, grid
         self.make = [part.make for part in job.parts]
         self._numbers = {board.stock: i for i, board in enumerate(job.boards)}
-        self.alone, self.searcher = searcher, searcher.keeping()
+        self._batch, self._units = batch, units
+        self._pool = batch.relaxation.copy()
         self.hand = [0 if board.buyable else board.on_hand for board in grid.boards]
 
-    def upto(self, highest: int, asked: Iterable[int]) -> list[YieldPlan]:
-        """The rows for 1 to `highest` units; those in `asked` are searched whatever their size."""
-        searched = set(asked)
+    def upto(self, highest: int) -> list[YieldPlan]:
+        """The rows for 1 to `highest` units; the first ones and that of the batch are searched."""
         rows: list[YieldPlan] = []
         for units in range(1, highest + 1):
             joined = self._joined(rows)
-            if units <= _SEARCHED or units in searched or joined is None:
-                found = self._searched(self.searcher, units, joined)
+            if units <= _SEARCHED or units == self._units or joined is None:
+                found = self._searched(units, joined)
                 joined = found if joined is None else min(joined, found, key=_rank)
-            if units in searched:
-                joined = min(joined, self._searched(self.alone, units, joined), key=_rank)
             rows.append(joined)
         smooth(rows, self.grid)
         return rows
 
-    def _searched(self, searcher: Searcher, units: int, joined: YieldPlan | None) -> YieldPlan:
+    def _searched(self, units: int, joined: YieldPlan | None) -> YieldPlan:
         """The row as it is planned by itself, unless two smaller ones are as good as can be."""
-        demand = [units * make for make in self.make]
-        if joined is not None and self._is_best(searcher, joined, demand):
+        demand = self._batch.group.own([units * make for make in self.make])
+        if units == self._units:
+            found = self._batch.found
+        elif joined is not None and self._is_best(joined, demand):
             return joined
-        found = searcher.best(demand, self.hand)
+        else:
+            found = self._search(demand, self.hand)
         row = self._row(found)
         if found.short:
             enough = [0 if board.buyable else sum(demand) for board in self.grid.boards]
             missing = [found.short.get(i, 0) for i in range(len(demand))]
-            row = row.plus(self._row(searcher.best(missing, enough)))
+            row = row.plus(self._row(self._search(missing, enough)))
         return row
 
-    def _is_best(self, searcher: Searcher, row: YieldPlan, demand: Sequence[int]) -> bool:
+    def _search(self, demand: Sequence[int], hand: Sequence[int]) -> Outcome:
+        group = self._batch.group
+        group.budget.start(_ROW)
+        search = Search(group, demand, hand, self._pool)
+        share([search], group.budget)
+        return search.found
+
+    def _is_best(self, row: YieldPlan, demand: Sequence[int]) -> bool:
         """Whether nothing can be cheaper, nor do with fewer boards that cannot be bought."""
-        few = not row.scarce or row.boards.total() <= searcher.bound.boards(demand)
-        return few and row.cost <= searcher.least(demand, self.hand)
+        bound = self._batch.group.bound
+        if row.scarce and row.boards.total() > bound.boards(demand):
+            return False
+        return row.cost <= self._batch.least(demand, self.hand)
 
     def _joined(self, rows: Sequence[YieldPlan]) -> YieldPlan | None:
         """The cheapest two smaller rows that make up the next one, within what is on hand."""
@@ -142,10 +153,16 @@ def _rank(row: YieldPlan) -> tuple[int, int]:
     return row.rank
 
 
-def name_rows(job: Job, grid: LengthGrid, rows: Iterable[Sequence[YieldPlan]]) -> list[YieldRow]:
-    """Build the rows of all groups of parts together, boards by name, money in the currency."""
+def name_rows(
+    job: Job, searched: Job, grid: LengthGrid, rows: Iterable[Sequence[YieldPlan]]
+) -> list[YieldRow]:
+    """The rows of all groups of parts together, boards by name and money in the currency.
+
+    `searched` is the job as it was put on the grid.
+    """
     stocks = {stock for part in job.parts for stock in part.stocks}
-    shown = [(i, board.stock) for i, board in enumerate(job.boards) if board.stock in stocks]
+    numbers = {board.stock: i for i, board in enumerate(searched.boards)}
+    shown = [(numbers[b.stock], b.stock) for b in job.boards if b.stock in stocks]
     found = []
     for units, parts in enumerate(zip(*rows, strict=True), start=1):
         row = YieldPlan(Counter(), Counter(), 0)

@@ -33,14 +33,18 @@ class Plans:
 def plan_shop(
     work: Mapping[str, Job], sizes: Mapping[str, int], kept: KeptPlans, watch: Watch = iter
 ) -> Plans:
-    """Plan each project at its batch size, the rows of Yield, and all projects in one."""
+    """Plan each project at its batch size, the rows of Yield, and all projects in one.
+
+    What the clock cut off is not kept, so that the next compile tries it again.
+    """
     found = {name: _kept(kept, job, sizes[name], name) for name, job in work.items()}
     for name in watch([name for name, its in found.items() if its is None]):
         job, batch, highest = work[name], sizes[name], _highest(sizes[name])
         planner = Planner(job)
-        rows = tuple(planner.plan_yields(highest, batch))
-        its = ProjectPlans(planner.plan(batch, name), rows)
-        kept.keep_project(job, batch, highest, name, its)
+        plan = planner.plan(batch, name)
+        its = ProjectPlans(plan, tuple(planner.plan_yields(highest, batch)))
+        if not planner.out_of_time:
+            kept.keep_project(job, batch, highest, name, its)
         found[name] = its
     plans = {name: its for name, its in found.items() if its is not None}
     cuts = {name: its.batch for name, its in plans.items()}
@@ -73,7 +77,8 @@ def plan_all_together(
     found = kept.find_together(work, sizes)
     if found is None:
         found = plan_together(work, sizes, alone)
-        kept.keep_together(work, sizes, found)
+        if not found.plan.out_of_time:
+            kept.keep_together(work, sizes, found)
     return found
 
 

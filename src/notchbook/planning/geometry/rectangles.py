@@ -18,10 +18,15 @@ class Rectangle(NamedTuple):
 
 
 class Blade(NamedTuple):
-    """What a cut takes away, and how deep it reaches, in grid steps."""
+    """What a cut takes away, and how deep it reaches, in grid steps.
+
+    `split` says which rest stays whole where a piece is cut from a corner: that which leaves the
+    larger rectangle, that beside the piece (0), or that above it (1).
+    """
 
     kerf: int
     deepest: int
+    split: int | None = None
 
 
 class Place(NamedTuple):
@@ -59,10 +64,10 @@ def cut_out(
     """Cut a piece from the lower corner; return what is left, None where no two cuts do it.
 
     Of the two orders of cutting that the blade's depth allows, the one is taken that leaves the
-    larger single rectangle.
+    larger single rectangle, unless the blade is told otherwise.
     """
     x, y, whole, tall = rectangle
-    kerf, deepest = blade
+    kerf, deepest, split = blade
     beside, above = whole - across - kerf, tall - up - kerf
     narrower, lower = across < whole, up < tall
     found: tuple[Rectangle, ...] | None = None
@@ -72,11 +77,13 @@ def cut_out(
             Rectangle(x + across + kerf, y, beside, tall),
             Rectangle(x, y + up + kerf, across, above),
         )
+    if split == 0 and found is not None:
+        return found
     if not (lower and whole > deepest) and not (narrower and up > deepest):
         other, size = _kept(
             Rectangle(x, y + up + kerf, whole, above), Rectangle(x + across + kerf, y, beside, up)
         )
-        found = other if size > largest else found
+        found = other if split == 1 or size > largest else found
     return found
 
 

@@ -1,10 +1,14 @@
 """A cutting plan: which boards, cut into what, at what cost. Lengths are in the shop's unit."""
 
+from __future__ import annotations
+
 from collections import Counter
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
+
+from notchbook.planning.model.problem import Job
 
 Status = Literal["optimal", "feasible"]
 Json = dict[str, object]
@@ -127,6 +131,17 @@ class Plan:
     offcuts: tuple[Offcut, ...]
     short: tuple[Short, ...]
     out_of_time: bool = False
+
+    def in_order_of(self, job: Job) -> Plan:
+        """The plan with boards and short pieces in the order of the job."""
+        place = {board.stock: n for n, board in enumerate(job.boards)}
+        parts = [(part.project, part.part) for part in job.parts]
+        return replace(
+            self,
+            boards=tuple(sorted(self.boards, key=lambda cut: place[cut.stock])),
+            panels=tuple(sorted(self.panels, key=lambda cut: place[cut.stock])),
+            short=tuple(sorted(self.short, key=lambda s: parts.index((s.project, s.part)))),
+        )
 
     @property
     def boards_cut(self) -> int:

@@ -140,6 +140,21 @@ class Misfit:
     reasons: tuple[Reason, ...]
 
 
+def sort_job(job: Job) -> Job:
+    """Return the job with parts and boards in an order that does not depend on the files'."""
+
+    def part_key(part: Part) -> tuple[object, ...]:
+        sides = (part.thickness, part.width, part.length)
+        return (*sides, part.turn, part.stocks, part.make, part.project, part.part)
+
+    def board_key(board: Board) -> tuple[object, ...]:
+        sides = (board.thickness, board.width, board.length)
+        return (board.kind, *sides, board.price, board.on_hand, board.buyable, board.stock)
+
+    parts, boards = sorted(job.parts, key=part_key), sorted(job.boards, key=board_key)
+    return Job(tuple(parts), tuple(boards), job.saw, job.usable_offcut)
+
+
 def find_misfits(job: Job) -> list[Misfit]:
     """Find the parts that no listed board could yield one piece of, in the job's order."""
     boards = {board.stock: board for board in job.boards}

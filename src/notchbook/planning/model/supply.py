@@ -29,14 +29,10 @@ class Pattern(NamedTuple):
         return self.cut.counts
 
 
-class Supply(Protocol):
-    """Boards that the same parts are cut from, known by their numbers."""
+class Worths(Protocol):
+    """What boards are worth at given values of the pieces."""
 
     boards: tuple[int, ...]
-
-    @property
-    def limits(self) -> Supply | None:
-        """The same boards with a `worth` that is an upper limit for every way to cut, if known."""
 
     def prices(self, values: Sequence[float], most: Sequence[int]) -> Any:
         """Value everything these boards can yield, each part at most `most` times."""
@@ -44,8 +40,23 @@ class Supply(Protocol):
     def worth(self, prices: Any, board: int) -> float:
         """What one board is worth at best; exact where the values are whole numbers."""
 
-    def relaxed(self, prices: Any, board: int) -> CutOfBoard:
-        """The filling worth that much; it may hold more of a part than was allowed."""
+
+class Supply(Worths, Protocol):
+    """Boards that the same parts are cut from, known by their numbers."""
+
+    @property
+    def exact(self) -> bool:
+        """Whether the relaxed filling is a real one: within what was allowed, the best there is."""
+
+    @property
+    def limits(self) -> Worths | None:
+        """The same boards with a `worth` that is an upper limit for every way to cut, if known."""
+
+    def relaxed(self, prices: Any, board: int) -> Sequence[CutOfBoard]:
+        """Return the filling worth that much, and perhaps others that are worth much.
+
+        They may hold more of a part than was allowed.
+        """
 
     def cut(self, board: int, values: Sequence[float], most: Sequence[int]) -> CutOfBoard:
         """A valuable way to cut one board within `most`."""

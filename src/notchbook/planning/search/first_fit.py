@@ -7,87 +7,104 @@ cheapest outcome is kept, so the same input gives the same plan.
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from typing import NamedTuple
+from random import Random
 
+from notchbook.planning.model.budget import Budget
 from notchbook.planning.model.filled import FilledBoard
 from notchbook.planning.model.grid import GridPart, LengthGrid
 from notchbook.planning.model.outcome import Cut, Outcome
 from notchbook.planning.search.bound import Bound
-from notchbook.planning.search.fit_lumber import BlankLength, fill_board
+from notchbook.planning.search.fit_lumber import fill_board
 from notchbook.planning.search.fit_panels import fill_sheet
+from notchbook.planning.search.habit import BlankLength, Habit
 
-
-class _Try(NamedTuple):
-    order: int
-    blanks: BlankLength
-    favourite: int | None
+_FILL, _PIECE = 40, 8  # steps of filling a board, and of each kind and each piece in it
+_SPREADS = (0.2, 0.5, 0.8)  # how much smaller than it is a size may be taken for
+_SPLITS = (None, None, 0, 1)
+_TURNED = 0.3  # the share of parts that are tried the other way round first
 
 
 class FirstFit:
     """Plans for parts that share boards among themselves and with no others."""
 
-    def __init__(self, grid: LengthGrid, members: Sequence[int], bound: Bound) -> None:
-        self.grid, self.members, self.bound = grid, tuple(members), bound
+    def __init__(
+        self, grid: LengthGrid, members: Sequence[int], bound: Bound, budget: Budget
+    ) -> None:
+        self.grid, self.members, self.bound, self.budget = grid, tuple(members), bound, budget
         self.boards = tuple(sorted({s for i in members for s in grid.parts[i].boards}))
-        self._orders = _orders(grid, members)
-        self._on_board = {
-            (number, s): [i for i in order if s in grid.parts[i].boards]
-            for number, order in enumerate(self._orders)
-            for s in self.boards
-        }
-        self._tries = tuple(self._all_tries())
+        self._tries = tuple(
+            Habit(order, blanks)
+            for blanks in self._blank_lengths()
+            for order in _orders(grid, members)
+        )
         self._known: dict[tuple[object, ...], FilledBoard] = {}
 
     def best(self, demand: Sequence[int], hand: Sequence[int]) -> Outcome:
-        """The best of the tries; stops as soon as none could be better."""
+        """The best of a few orders; stops as soon as none could be better."""
         cost, boards = self.bound.cost(demand, hand), self.bound.boards(demand)
         found = Outcome((), {}, 0, 0, 0)
-        winner: _Try | None = None
-        for attempt in self._tries:
-            outcome = self._attempt(attempt, demand, hand, cost)
-            if winner is None or outcome.rank < found.rank:
-                found, winner = outcome, attempt
+        winner = self._tries[0]
+        for n, habit in enumerate(self._tries):
+            outcome = self.fitted(habit, demand, hand, cost)
+            if not n or outcome.rank < found.rank:
+                found, winner = outcome, habit
             if found.cannot_be_beaten(boards):
                 break
         else:
-            for attempt in self._favouring(winner):
-                outcome = self._attempt(attempt, demand, hand, cost)
+            for favourite in self.boards if len(self.boards) > 1 else ():
+                outcome = self.fitted(winner, demand, hand, cost, favourite)
                 if outcome.rank < found.rank:
-                    found, winner = outcome, attempt
+                    found = outcome
         return found
 
     def all(self, demand: Sequence[int], hand: Sequence[int]) -> Iterator[Outcome]:
-        """What every try comes to."""
+        """What every order comes to."""
         cost = self.bound.cost(demand, hand)
-        for attempt in self._tries:
-            yield self._attempt(attempt, demand, hand, cost)
+        for habit in self._tries:
+            yield self.fitted(habit, demand, hand, cost)
 
-    def _favouring(self, attempt: _Try | None) -> Iterator[_Try]:
-        if attempt and len(self.boards) > 1:
-            for board in self.boards:
-                yield attempt._replace(favourite=board)
+    def by_chance(self, demand: Sequence[int], hand: Sequence[int], rng: Random) -> Outcome:
+        """What a habit drawn at random comes to: sizes are taken for some larger, some smaller."""
+        parts, spread = self.grid.parts, rng.choice(_SPREADS)
+        sizes, by_length = {}, rng.random() < 0.5
+        for i in self.members:
+            part = parts[i]
+            size = part.length if by_length else part.thickness * part.width * part.length
+            sizes[i] = size * rng.uniform(1 - spread, 1)
+        order = sorted(self.members, key=lambda i: (not self._finite(i), -sizes[i], i))
+        lengths = self._blank_lengths()
+        turned = frozenset(i for i in self.members if rng.random() < _TURNED)
+        habit = Habit(tuple(order), rng.choice(lengths), rng.choice(_SPLITS), turned)
+        favourite = rng.choice((None, *self.boards)) if len(self.boards) > 1 else None
+        return self.fitted(habit, demand, hand, 0, favourite, remember=False)
 
-    def _all_tries(self) -> Iterator[_Try]:
+    def _blank_lengths(self) -> list[BlankLength]:
         shortest = self.grid.saw.shortest_rip
         lumber = any(not self.grid.boards[s].panel for s in self.boards)
         runs = lumber and any(self.grid.parts[i].length < shortest for i in self.members)
         lengths: list[BlankLength] = ["snug"]
         lengths += ["run"] if runs else []
         lengths += ["whole"] if lumber else []
-        for length in lengths:
-            for order in range(len(self._orders)):
-                yield _Try(order, length, None)
+        return lengths
 
-    def _attempt(
-        self, attempt: _Try, demand: Sequence[int], hand: Sequence[int], bound: int
+    def fitted(
+        self,
+        habit: Habit,
+        demand: Sequence[int],
+        hand: Sequence[int],
+        bound: int,
+        favourite: int | None = None,
+        *,
+        remember: bool = True,
     ) -> Outcome:
+        """Fill board after board by one habit; the favourite board wherever there is a choice."""
         need, left = list(demand), list(hand)
         cuts: list[Cut] = []
         short: dict[int, int] = {}
         cost = value = 0
-        for seed in self._orders[attempt.order]:
+        for seed in habit.order:
             while need[seed]:
-                choice = self._choose(attempt, seed, need, left)
+                choice = self._choose(habit, seed, need, left, favourite, remember)
                 if choice is None:
                     short[seed], need[seed] = need[seed], 0
                     break
@@ -105,7 +122,13 @@ class FirstFit:
         return Outcome(tuple(cuts), short, cost, bound, value)
 
     def _choose(
-        self, attempt: _Try, seed: int, need: list[int], left: list[int]
+        self,
+        habit: Habit,
+        seed: int,
+        need: list[int],
+        left: list[int],
+        favourite: int | None,
+        remember: bool,
     ) -> tuple[int, FilledBoard] | None:
         """The board to cut next: what its pieces cost by volume, then the maker's order."""
         best: tuple[int, FilledBoard] | None = None
@@ -114,29 +137,31 @@ class FirstFit:
             there, sold = left[board] > 0, self.grid.boards[board].buyable
             if not there and not sold:
                 continue
-            filled = self._fill(attempt, board, need)
+            filled = self._fill(habit, board, need, remember)
             worth = Fraction(self.grid.boards[board].price, filled.volume)
-            key = (board != attempt.favourite, 0 if there else worth, worth)
+            key = (board != favourite, 0 if there else worth, worth)
             if best is None or key < best_key:
                 best, best_key = (board, filled), key
         return best
 
-    def _fill(self, attempt: _Try, board: int, need: list[int]) -> FilledBoard:
+    def _fill(self, habit: Habit, board: int, need: list[int], remember: bool) -> FilledBoard:
         """Fill one board; what it cannot hold anyway is left out of the remembered demand."""
-        order = self._on_board[attempt.order, board]
         wanted = [0] * len(need)
-        for i in order:
-            wanted[i] = min(need[i], self.bound.most(i, board))
-        panel = self.grid.boards[board].panel
-        key = (board, attempt.order, None if panel else attempt.blanks, *wanted)
+        for i in habit.order:
+            if board in self.grid.parts[i].boards:
+                wanted[i] = min(need[i], self.bound.most(i, board))
+        key = (board, habit, *wanted) if remember else ()
         if (filled := self._known.get(key)) is None:
             size, saw, parts = self.grid.boards[board], self.grid.saw, self.grid.parts
-            if panel:
-                filled = fill_sheet(size, saw, parts, wanted, order)
-            else:
-                filled = fill_board(size, saw, parts, wanted, order, attempt.blanks)
-            self._known[key] = filled
+            fill = fill_sheet if size.panel else fill_board
+            filled = fill(size, saw, parts, wanted, habit)
+            if remember:
+                self._known[key] = filled
+        self.budget.spend(_FILL + _PIECE * (sum(map(bool, wanted)) + sum(filled.counts)))
         return filled
+
+    def _finite(self, i: int) -> bool:
+        return not any(self.grid.boards[s].buyable for s in self.grid.parts[i].boards)
 
 
 def _orders(grid: LengthGrid, members: Sequence[int]) -> list[tuple[int, ...]]:

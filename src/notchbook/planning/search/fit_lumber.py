@@ -6,13 +6,11 @@ last remainder thinner than a kerf needs no cut of its own.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Literal
 
 from notchbook.planning.geometry.rectangles import Blade, Rectangle, place
 from notchbook.planning.model.filled import FilledBoard, PlacedBlank, PlacedStrip
 from notchbook.planning.model.grid import GridBoard, GridPart, GridSaw
-
-BlankLength = Literal["snug", "run", "whole"]
+from notchbook.planning.search.habit import Habit
 
 
 def fill_board(
@@ -20,17 +18,12 @@ def fill_board(
     saw: GridSaw,
     parts: Sequence[GridPart],
     demand: Sequence[int],
-    order: Sequence[int],
-    blanks: BlankLength,
+    habit: Habit,
 ) -> FilledBoard:
-    """Put as much of the demand as goes on one board, the parts in the order given.
-
-    `blanks` says how long a blank to be ripped is: snug (its piece, or the shortest rip), run
-    (the fewest pieces end to end that reach the shortest rip), whole (all that is left).
-    """
-    bench = _Bench(board, saw, blanks)
+    """Lay as much of the demand as goes on one board, the parts in the order of the habit."""
+    bench = _Bench(board, saw, habit)
     counts = [0] * len(parts)
-    for i in order:
+    for i in habit.order:
         if demand[i]:
             counts[i] = bench.lay(i, parts[i], demand[i])
     volume = sum(count * part.volume for count, part in zip(counts, parts, strict=True))
@@ -62,12 +55,14 @@ class _OpenBlank:
     free: list[Rectangle]
     strips: list[_OpenStrip]
 
-    def rip(self, part: GridPart, wanted: int, saw: GridSaw) -> _OpenStrip | None:
+    def rip(
+        self, part: GridPart, wanted: int, saw: GridSaw, split: int | None
+    ) -> _OpenStrip | None:
         """A new strip of the part's section, where the blank still has one."""
         ways = ((part.width, part.thickness), (part.thickness, part.width))
         if not self.free:
             return None
-        found = place(self.free, ways, Blade(saw.kerf, saw.deepest_cut), wanted)
+        found = place(self.free, ways, Blade(saw.kerf, saw.deepest_cut, split), wanted)
         if found is None:
             return None
         taken = self.free.pop(found.free)
@@ -101,8 +96,8 @@ class _OpenBlank:
 class _Bench:
     """One board being cut up."""
 
-    def __init__(self, board: GridBoard, saw: GridSaw, blanks: BlankLength) -> None:
-        self.board, self.saw, self.policy = board, saw, blanks
+    def __init__(self, board: GridBoard, saw: GridSaw, habit: Habit) -> None:
+        self.board, self.saw, self.habit = board, saw, habit
         self.room = board.length - 2 * saw.end_trim + saw.kerf
         self.blanks: list[_OpenBlank] = []
 
@@ -130,7 +125,10 @@ class _Bench:
         for open_strip in blank.strips:
             if (open_strip.thickness, open_strip.width) == (part.thickness, part.width):
                 placed += open_strip.take(number, part, wanted - placed, self.saw.kerf)
-        while placed < wanted and (strip := blank.rip(part, wanted - placed, self.saw)) is not None:
+        while (
+            placed < wanted
+            and (strip := blank.rip(part, wanted - placed, self.saw, self.habit.split)) is not None
+        ):
             placed += strip.take(number, part, wanted - placed, self.saw.kerf)
         return placed
 
@@ -156,9 +154,9 @@ class _Bench:
         least = max(part.length, shortest)
         if least > left:
             return None
-        if self.policy == "whole":
+        if self.habit.blanks == "whole":
             return left
-        if self.policy == "run" and part.length < shortest:
+        if self.habit.blanks == "run" and part.length < shortest:
             pieces = -(-(shortest + kerf) // (part.length + kerf))
             run = pieces * (part.length + kerf) - kerf
             return run if pieces <= wanted and run <= left else least

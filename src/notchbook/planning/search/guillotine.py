@@ -87,7 +87,7 @@ class Guillotine:
         self._limited = deepest is not None and deepest < max(size)
         self._blade = Blade(kerf, max(size) if deepest is None else deepest)
         self._effort, self._give_up = effort, give_up
-        self.complete = True
+        self.complete = self.every_sum = True
         self._extents = [(way.across + kerf, way.up + kerf) for way in self.ways]
         areas = {way.kind: way.across * way.up for way in self.ways}
         self._area = np.array([areas.get(kind, 0) for kind in range(len(most))])
@@ -96,7 +96,8 @@ class Guillotine:
             extents = sorted({extent[axis] for extent in self._extents})
             sums, every = _side(extents, size[axis] + kerf)
             self.sums.append(sums)
-            self.complete &= every
+            self.every_sum &= every
+        self.complete = self.every_sum
         self._known: dict[tuple[int, int], Patterns] = {}
 
     def patterns(self) -> Patterns:

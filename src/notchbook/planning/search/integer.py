@@ -9,13 +9,16 @@ from typing import NamedTuple
 import highspy
 import numpy as np
 
+from notchbook.planning.model.budget import RUNAWAY, Budget
+
+_TURN, _TERMS = 500, 2  # steps that a turn of HiGHS counts, and terms of the rows for one more
 _HEURISTICS = 0.2  # share of the work that HiGHS spends on guessing; solutions matter most here
 
 
 class Effort(NamedTuple):
-    """How long a search may take: seconds at most, nodes of its tree, and which way it goes."""
+    """How long a search may take: steps at most, nodes of its tree, and which way it goes."""
 
-    seconds: float
+    steps: int
     nodes: int
     luck: int = 1
 
@@ -38,10 +41,11 @@ class IntegerProgram:
         """A new row; None: no limit."""
         self.rows.append((low, high, dict(terms)))
 
-    def solve(self, effort: Effort) -> list[int] | None:
-        """The best solution found within the effort, proved feasible here; None without one.
+    def solve(self, effort: Effort, budget: Budget) -> list[int] | None:
+        """Return the best solution found within the effort, proved feasible here; None without one.
 
-        A fresh solver every time: a used one was seen to give wrong answers.
+        A fresh solver every time: a used one was seen to give wrong answers. It looks at the
+        clock for its own limit only, so its turns are counted here and it is interrupted.
         """
         highs = highspy.Highs()
         highs.setOptionValue("output_flag", False)
@@ -49,9 +53,22 @@ class IntegerProgram:
         highs.setOptionValue("random_seed", effort.luck)
         highs.setOptionValue("mip_heuristic_effort", _HEURISTICS)
         highs.setOptionValue("mip_max_nodes", effort.nodes)
-        highs.setOptionValue("time_limit", max(effort.seconds, 0.01))
+        highs.setOptionValue("time_limit", RUNAWAY)
         highs.passModel(self._model())
+        turn = _TURN + sum(len(terms) for _, _, terms in self.rows) // _TERMS
+        most, turns = max(min(effort.steps, budget.left) // turn, 1), 0
+
+        def count(event: highspy.HighsCallbackEvent) -> None:
+            nonlocal turns
+            turns += 1
+            if turns > most:
+                event.interrupt()
+
+        highs.cbMipInterrupt.subscribe(count)
         highs.run()
+        budget.spend(turns * turn)
+        if highs.getModelStatus() == highspy.HighsModelStatus.kTimeLimit:
+            budget.stop()
         found = highs.getSolution().col_value
         if len(found) != len(self.cost):
             return None

@@ -13,6 +13,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+_MOST_STEPS = 4_000_000  # grid steps on which the sums are looked for
+_COARSE = 4_000  # coarser steps in a room, where those are too many
+
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
@@ -50,8 +53,15 @@ class LengthScale:
         return np.searchsorted(self.marks, lengths, side="right") - 1
 
 
+def coarse_enough(lengths: Sequence[int], room: int, most_marks: int) -> int:
+    """1 where the sums of the lengths can all be looked at, else a step that is coarse enough."""
+    if room <= _MOST_STEPS and len(list_sums(lengths, room)) <= most_marks:
+        return 1
+    return -(-room // _COARSE)
+
+
 def list_sums(lengths: Sequence[int], room: int) -> list[int]:
-    """List all sums up to the room, each length as often as wanted, ascending from 0."""
+    """All sums of the lengths, each as often as wanted, up to the room; 0 is one, ascending."""
     reached = 1
     whole = (1 << (room + 1)) - 1
     for length in sorted(set(lengths)):
@@ -71,24 +81,10 @@ class Filling:
     value: Floats
     _taken: list[tuple[int, int, int, NDArray[np.bool_]]]  # number, length, how many, where
 
-    def pieces(self, mark: int) -> dict[int, int]:
-        """How many of each kind fill the mark's length best."""
-        found: dict[int, int] = {}
-        for number, length, often, where in reversed(self._taken):
-            if where[mark]:
-                found[number] = found.get(number, 0) + often
-                mark = self.ruler.below(int(self.ruler.marks[mark]) - length)
-        return found
-
-
-def fill(ruler: LengthScale, items: Sequence[Item]) -> Filling:
-    """Fill every length of the ruler with at most `most` pieces of each item."""
-    value = np.zeros(len(ruler.marks))
-    taken = []
-    for item in items:
-        if item.value <= 0 or item.length > ruler.room:
-            continue
-        left = min(item.most, ruler.room // item.length)
+    def with_item(self, item: Item) -> Filling:
+        """The best with pieces of one more kind to choose from."""
+        ruler, value, taken = self.ruler, self.value, list(self._taken)
+        left = min(item.most, ruler.room // item.length) if item.value > 0 else 0
         often = 1
         while left > 0:
             often = min(often, left)
@@ -104,4 +100,33 @@ def fill(ruler: LengthScale, items: Sequence[Item]) -> Filling:
             value[first:] = np.where(where[first:], offered, value[first:])
             taken.append((item.number, length, often, where))
             often *= 2
-    return Filling(ruler, value, taken)
+        return Filling(ruler, value, taken)
+
+    def pieces(self, mark: int) -> dict[int, int]:
+        """How many of each kind fill the mark's length best."""
+        found: dict[int, int] = {}
+        for number, length, often, where in reversed(self._taken):
+            if where[mark]:
+                found[number] = found.get(number, 0) + often
+                mark = self.ruler.below(int(self.ruler.marks[mark]) - length)
+        return found
+
+
+def fill(ruler: LengthScale, items: Sequence[Item]) -> Filling:
+    """Fill every length of the ruler with at most `most` pieces of each item."""
+    filling = Filling(ruler, np.zeros(len(ruler.marks)), [])
+    for item in items:
+        filling = filling.with_item(item)
+    return filling
+
+
+_TOGETHER = 200_000  # multiplications that the product of two matrices is done in one go for
+
+
+def product(one: Floats, other: Floats) -> Floats:
+    """The product of two matrices, a few columns at a time: larger ones would start threads."""
+    width = max(_TOGETHER // max(one.size, 1), 1)
+    found = np.empty((one.shape[0], other.shape[1]))
+    for at in range(0, other.shape[1], width):
+        found[:, at : at + width] = one @ other[:, at : at + width]
+    return found

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Collection, Iterator, Sequence
 
 from notchbook.planning.model.outcome import Cut
-from notchbook.planning.model.supply import Pattern
+from notchbook.planning.search.in_turn import fullest
 from notchbook.planning.search.integer import Effort
 from notchbook.planning.search.master import FROM_HAND
 from notchbook.planning.search.partial_plan import PartialPlan
@@ -18,33 +18,22 @@ from notchbook.planning.search.wood import BoardCut, Wood
 _SHAKES = (10, 40)  # fillings at shaken values, in all, before each attempt
 _TURNS = 60  # plans filled board by board before each further attempt
 _GLIMPSES = 3  # blanks looked at besides
-_NODES, _NEAT_NODES = 120, 60
+_NODES, _NEAT_NODES = 120, 20
+_STEPS, _NEAT_STEPS = 1_500_000, 150_000
 _WIDE = 4  # attempts with other blanks and another way through the search
-_MOST_BLANKS, _MOST_STRIPS = 600, 1_000
+_MOST_BLANKS, _MOST_STRIPS = 600, 400
 _MOST_SEATS = 12
 
 
 class LastBoards:
-    """Recombines what the relaxation of some woods has found, and more of the kind.
-
-    Only a `thorough` search looks at blanks that no filling came up with.
-    """
+    """Recombines what the relaxation of some woods has found, and more of the kind."""
 
     def __init__(
-        self,
-        relaxation: Relaxation,
-        woods: Sequence[Wood],
-        scarce: Collection[int],
-        *,
-        thorough: bool,
+        self, relaxation: Relaxation, woods: Sequence[Wood], scarce: Collection[int]
     ) -> None:
         self.relaxation, self.grid, self.woods = relaxation, relaxation.grid, woods
-        self.scarce, self.thorough = scarce, thorough
-        self.forget()
-
-    def forget(self) -> None:
-        """Begin anew, as if nothing had been gathered."""
-        self.makings = [Makings(wood) for wood in self.woods]
+        self.scarce = scarce
+        self.makings = [Makings(wood) for wood in woods]
         self._rng = random.Random(1)
         self._shaken = 0
 
@@ -54,70 +43,73 @@ class LastBoards:
         hand: Sequence[int],
         values: Sequence[float],
         goal: int,
-        most_cost: int,
-    ) -> Iterator[tuple[Cut, ...]]:
-        """Yield boards for the demand, found with more and more effort.
+        sums: Sequence[int],
+    ) -> Iterator[tuple[Cut, ...] | None]:
+        """Boards for the demand, found with more and more effort.
 
-        No plan costs less than `goal`; one that costs more than `most_cost` is of no use.
+        No plan costs less than `goal`; `sums` are those that are asked for, each by itself.
         """
         for shakes in _SHAKES:
             self._gather(values, demand, shakes)
             if shakes > _SHAKES[0]:
                 yield from self._in_turn(demand, hand, values, goal)
-            yield from self._recombined(self.makings, demand, self._seats(demand, hand, goal), 1)
-        seats = self._seats(demand, hand, most_cost)
-        for luck in range(1, _WIDE + 1 if self.thorough else 1):
-            rng = random.Random(luck)
-            most = _MOST_BLANKS // max(len(seats), 1)
-            makings = [making.widened(demand, most, _MOST_STRIPS, rng) for making in self.makings]
-            yield from self._recombined(makings, demand, seats, luck)
+            yield self._recombined(
+                self.makings, demand, values, 1, self._seats(demand, hand, goal), goal
+            )
+        for luck in range(1, _WIDE + 1):
+            for most in sums:
+                seats = self._seats(demand, hand, most)
+                rng = random.Random(luck)
+                blanks = _MOST_BLANKS // max(len(seats), 1)
+                makings = [each.widened(demand, blanks, _MOST_STRIPS, rng) for each in self.makings]
+                yield self._recombined(makings, demand, values, luck, seats, most)
+
+    def together(
+        self, demand: Sequence[int], hand: Sequence[int], values: Sequence[float], most: int
+    ) -> tuple[Cut, ...] | None:
+        """Boards for a small demand from all that was gathered so far, for `most` money steps."""
+        self._gather(values, demand, _SHAKES[0])
+        return self._recombined(
+            self.makings, demand, values, 1, self._seats(demand, hand, most), most
+        )
 
     def _recombined(
         self,
         makings: Sequence[Makings],
         demand: Sequence[int],
-        seats: Sequence[Seat],
+        values: Sequence[float],
         luck: int,
-    ) -> Iterator[tuple[Cut, ...]]:
-        left = self.relaxation.budget.left()
-        if seats and left:
-            effort = Effort(left, _NODES, luck)
-            made = recombine(makings, demand, seats, self.scarce, effort)
-            if made is not None:
-                yield tuple(self._cuts(made))
+        seats: Sequence[Seat],
+        most: int,
+    ) -> tuple[Cut, ...] | None:
+        budget = self.relaxation.budget
+        if not seats or not budget.left:
+            return None
+        blanks = _MOST_BLANKS // len(seats)
+        makings = [
+            each.within(demand).promising(values, demand, blanks, _MOST_STRIPS) for each in makings
+        ]
+        effort = Effort(_STEPS, _NODES, luck)
+        made = recombine(makings, demand, seats, self.scarce, effort, budget, most)
+        return None if made is None else tuple(self._cuts(made))
 
     def _in_turn(
         self, demand: Sequence[int], hand: Sequence[int], values: Sequence[float], goal: int
-    ) -> Iterator[tuple[Cut, ...]]:
+    ) -> Iterator[tuple[Cut, ...] | None]:
         """One board filled after the other at shaken values; what falls short is gathered too."""
         for _ in range(_TURNS):
-            if not self.relaxation.budget.left():
+            if not self.relaxation.budget.left:
                 return
             least = self._rng.uniform(0.7, 1.0)
             shaken = [value * self._rng.uniform(least, 1 / least) for value in values]
             partial = PartialPlan.of(self.relaxation, demand, hand)
-            while any(partial.need) and (pattern := self._fullest(partial, shaken, goal)):
+            while any(partial.need) and (
+                pattern := fullest(self.relaxation, partial, shaken, goal)
+            ):
                 if isinstance(pattern.cut, BoardCut):
                     self.makings[pattern.supply].take(pattern.cut)
                 partial.settle(pattern, 1, from_hand=partial.hand[pattern.board] > 0)
-            if not any(partial.need):
-                yield partial.cuts
-
-    def _fullest(self, partial: PartialPlan, values: Sequence[float], goal: int) -> Pattern | None:
-        """The next board: what is cut from it is worth most for what the board counts."""
-        best: Pattern | None = None
-        most = 0.0
-        for w, wood in enumerate(self.woods):
-            for b in wood.boards:
-                there, board = partial.hand[b] > 0, self.grid.boards[b]
-                if not there and (not board.buyable or partial.spent + board.price > goal):
-                    continue
-                cut = wood.cut(b, values, partial.need)
-                weight = self.relaxation.weight[b] * (FROM_HAND if there else 1.0)
-                worth = sum(v * c for v, c in zip(values, cut.counts, strict=True)) / weight
-                if worth > most:
-                    best, most = Pattern(w, b, cut), worth
-        return best
+            yield None if any(partial.need) else partial.cuts
 
     def neat(
         self, demand: Sequence[int], values: Sequence[float], used: Sequence[Cut]
@@ -132,9 +124,8 @@ class LastBoards:
         seats: list[Seat] = []
         for (b, from_hand), count in sorted(counts.items()):
             seats += [Seat(wood_of[b], b, self.relaxation.weight[b], from_hand)] * count
-        left = self.relaxation.budget.left()
-        effort = Effort(left, _NEAT_NODES)
-        made = recombine(self.makings, demand, seats, (), effort, neat=True)
+        effort, budget = Effort(_NEAT_STEPS, _NEAT_NODES), self.relaxation.budget
+        made = recombine(self.makings, demand, seats, (), effort, budget, neat=True)
         return None if made is None else tuple(self._cuts(made))
 
     def _gather(self, values: Sequence[float], demand: Sequence[int], shakes: int) -> None:
@@ -156,7 +147,8 @@ class LastBoards:
                 shaken[i] += little * length / wood.ruler.room
             prices = wood.prices(shaken, demand)
             for board in wood.boards:
-                making.take(wood.relaxed(prices, board))
+                for cut in wood.relaxed(prices, board):
+                    making.take(cut)
             for mark in rng.sample(
                 range(len(wood.ruler.marks)), min(_GLIMPSES, len(wood.ruler.marks))
             ):

@@ -8,10 +8,12 @@ from typing import NamedTuple
 import highspy
 import numpy as np
 
+from notchbook.planning.model.budget import Budget
 from notchbook.planning.model.grid import LengthGrid
 from notchbook.planning.model.supply import Pattern
 
 FROM_HAND = 1e-4  # what a board from hand weighs beside one that is bought
+_RUN, _TURN = 200, 5  # steps of a run of the solver, and of each turn in it
 _SHORT = 1e4  # a piece that is not made weighs more than any board
 
 
@@ -30,8 +32,14 @@ class Master:
     """
 
     def __init__(
-        self, grid: LengthGrid, weight: Sequence[float], demand: Sequence[int], hand: Sequence[int]
+        self,
+        grid: LengthGrid,
+        weight: Sequence[float],
+        demand: Sequence[int],
+        hand: Sequence[int],
+        budget: Budget,
     ) -> None:
+        self.budget = budget
         self.grid, self.weight, self.parts = grid, weight, len(demand)
         self.columns: list[tuple[Pattern, bool]] = []
         wanted = [i for i, n in enumerate(demand) if n]
@@ -72,6 +80,8 @@ class Master:
         """What one more piece of each part costs, and what one more board on hand would save."""
         if self.lp.run() != highspy.HighsStatus.kOk:
             raise RuntimeError("the linear program could not be solved")
+        turns = self.lp.getInfo().simplex_iteration_count
+        self.budget.spend(_RUN + max(turns, 0) * (_TURN + len(self.rows) // 2))
         dual = self.lp.getSolution().row_dual
         values = [0.0] * self.parts
         for i, row in self.rows.items():

@@ -12,6 +12,7 @@ import random
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 
+from notchbook.planning.model.budget import Budget
 from notchbook.planning.search.integer import Effort, IntegerProgram
 from notchbook.planning.search.wood import UNRIPPED, BlankCut, BoardCut, StripCut, Wood
 
@@ -51,6 +52,18 @@ class Makings:
         some = rng.sample(every, min(len(every), most_blanks))
         return Makings(self.wood, self.blanks | dict.fromkeys(some), strips)
 
+    def promising(
+        self, values: Sequence[float], need: Sequence[int], most_blanks: int, most_strips: int
+    ) -> Makings:
+        """Those that lose least of what a board is worth, by the values of a relaxation."""
+        wood = self.wood
+        prices = wood.prices(values, need)
+        blanks = sorted(self.blanks, key=lambda blank: (wood.blank_loss(prices, *blank), blank))
+        strips = sorted(self.strips, key=lambda each: (wood.strip_loss(prices, each, values), each))
+        return Makings(
+            wood, dict.fromkeys(blanks[:most_blanks]), dict.fromkeys(strips[:most_strips])
+        )
+
     def within(self, need: Sequence[int]) -> Makings:
         """The makings for a smaller demand: strips without the pieces beyond it."""
         strips: dict[StripCut, None] = {}
@@ -87,6 +100,8 @@ def recombine(
     seats: Sequence[Seat],
     scarce: Collection[int],
     effort: Effort,
+    budget: Budget,
+    most_cost: int | None = None,
     *,
     neat: bool = False,
 ) -> list[tuple[Seat, BoardCut]] | None:
@@ -94,16 +109,21 @@ def recombine(
 
     `seats` lists every single board that may be used, those alike one after the other. Pieces of
     the parts in `scarce` may stay short, which is dearer than any board. `neat` asks for few
-    different blanks too, then for few blanks.
+    different blanks too, then for few blanks. With `most_cost`, the boards that are bought cost
+    no more money steps than that.
     """
     makings = [making.within(need) for making in makings]
     program, columns = IntegerProgram(), _Columns()
-    _seat_rows(program, columns, makings, need, seats)
+    open_ = _seat_rows(program, columns, makings, need, seats)
+    if most_cost is not None:
+        grid = makings[0].wood.grid
+        bought = {c: grid.boards[s.board].price for c, s in open_.items() if not s.from_hand}
+        program.row(None, most_cost, bought)
     _demand_rows(program, columns, makings, need, scarce)
     _nesting_rows(program, columns, makings, seats)
     if neat:
         _neatness_rows(program, columns, makings, seats)
-    found = program.solve(effort)
+    found = program.solve(effort, budget)
     if found is None or any(found[column] for column in columns.over):
         return None
     return _boards(found, columns, makings, need, seats)
@@ -115,8 +135,8 @@ def _seat_rows(
     makings: Sequence[Makings],
     need: Sequence[int],
     seats: Sequence[Seat],
-) -> None:
-    """The boards' lengths; a board is used before the next one alike."""
+) -> dict[int, Seat]:
+    """The boards' lengths, and the columns that say which are used; one before the next alike."""
     used: list[int] = []
     for number, seat in enumerate(seats):
         making, wood = makings[seat.wood], makings[seat.wood].wood
@@ -138,6 +158,7 @@ def _seat_rows(
         if number and seats[number - 1] == seat:
             program.row(0, None, {used[-1]: 1, open_: -1})
         used.append(open_)
+    return dict(zip(used, seats, strict=True))
 
 
 def _demand_rows(

@@ -13,23 +13,32 @@ from fractions import Fraction
 
 from notchbook.planning.model.budget import Budget
 from notchbook.planning.model.grid import LengthGrid
-from notchbook.planning.model.supply import Pattern, Supply
+from notchbook.planning.model.supply import Pattern, Supply, Worths
+from notchbook.planning.search.bound import payable
 from notchbook.planning.search.covers import Cover, find_least_cost
 from notchbook.planning.search.master import FROM_HAND, Master, Use
 
 _FINE = 1 << 20  # values are rounded to this part of the dearest piece for exact bounds
-_ROUNDS = 300
+_GRAIN = 1 << 26  # values are whole parts of this, so that no sum of them is ever rounded
+_ROUNDS = 120
+_STEADY = 0.5  # the share that the best values so far have in the next ones
 _MANY, _AGAIN = 30, 4  # parts from which a supply is asked so often in one round
 _FEW_PARTS = 10
 _TINY = 1e-7
+_NEARLY = 0.95  # of the program's cost must be proved before sums between are looked for
+EXTRA = 1e-4  # what a board weighs beside its price, so that free ones are spared
 
 
 @dataclass(frozen=True, slots=True)
 class Relaxed:
-    """A fractional plan: how much of each pattern is used, and what a piece of a part is worth."""
+    """A fractional plan: how much of each pattern is used, and what a piece of a part is worth.
+
+    `converged`: no pattern that could be found would lower its cost.
+    """
 
     values: tuple[float, ...]
     uses: tuple[Use, ...]
+    converged: bool
 
     @property
     def boards(self) -> float:
@@ -43,8 +52,14 @@ class Relaxation:
     def __init__(self, grid: LengthGrid, supplies: Sequence[Supply], budget: Budget) -> None:
         self.grid, self.supplies, self.budget = grid, supplies, budget
         self.pool: dict[tuple[int, tuple[int, ...]], Pattern] = {}
-        dearest = max((board.price for board in grid.boards), default=0) or 1
-        self.weight = [board.price / dearest + 1e-4 for board in grid.boards]
+        self._dearest = max((board.price for board in grid.boards), default=0) or 1
+        self.weight = [board.price / self._dearest + EXTRA for board in grid.boards]
+
+    def copy(self) -> Relaxation:
+        """Another one that begins with the same patterns."""
+        other = Relaxation(self.grid, self.supplies, self.budget)
+        other.pool = dict(self.pool)
+        return other
 
     def add(self, pattern: Pattern) -> bool:
         """Keep a pattern; False where it holds nothing or its pieces are known already."""
@@ -54,30 +69,114 @@ class Relaxation:
         self.pool[key] = pattern
         return True
 
-    def solve(
-        self, demand: Sequence[int], hand: Sequence[int], *, proper: bool, rounds: int = _ROUNDS
-    ) -> Relaxed:
-        """Generate patterns until none lowers the cost, or for so many rounds.
+    def root(self, demand: Sequence[int], hand: Sequence[int], steps: int) -> Relaxed:
+        """Generate patterns, which may hold more of a part than the demand, for so many steps.
 
-        `proper` patterns never hold more of a part than the demand.
+        Patterns are priced between the solver's values and those that proved most so far, which
+        keeps the values from swinging (Wentges, Int. Trans. Operational Research 4, 1997).
         """
-        master = Master(self.grid, self.weight, demand, hand)
-        for pattern in list(self.pool.values()):
+        until = self.budget.spent + steps
+        master = self._master(demand, hand, proper=False)
+        centre: list[float] = []
+        most, converged = 0.0, False
+        while not converged and self.budget.left and self.budget.spent < until:
+            values, limits = master.solve()
+            for steady in (_STEADY, 0.0) if centre else (0.0,):
+                at = _between(centre or values, values, steady)
+                worth, patterns = self._priced(at, demand)
+                proved = self._proved(at, worth, demand, hand)
+                if proved > most:
+                    most, centre = proved, at
+                cheap = [p for p in patterns if self._pays(p, values, limits, hand)]
+                if added := [p for p in cheap if self.add(p)]:
+                    break
+            converged = not added or self._closed(most, master)
+            for pattern in added:
+                master.add(pattern)
+        values, _ = master.solve()
+        return Relaxed(tuple(centre or values), tuple(master.uses()), converged)
+
+    def solve(self, demand: Sequence[int], hand: Sequence[int], rounds: int = _ROUNDS) -> Relaxed:
+        """Generate patterns that hold no more of a part than the demand, for so many rounds."""
+        master = self._master(demand, hand, proper=True)
+        for _ in range(rounds):
+            values, limits = master.solve()
+            found = [p for p in self._cheap(values, limits, demand, hand) if self.add(p)]
+            for pattern in found:
+                master.add(pattern)
+            if not found or not self.budget.left:
+                return Relaxed(tuple(values), tuple(master.uses()), not found)
+        values, _ = master.solve()
+        return Relaxed(tuple(values), tuple(master.uses()), converged=False)
+
+    def _master(self, demand: Sequence[int], hand: Sequence[int], *, proper: bool) -> Master:
+        """The linear program over the known patterns, with one at least for every part."""
+        master = Master(self.grid, self.weight, demand, hand, self.budget)
+        for pattern in self.pool.values():
             if not proper or _within(pattern.counts, demand):
                 master.add(pattern)
         covered = [any(p.counts[i] for p, _ in master.columns) for i in range(len(demand))]
         for pattern in self._single_parts(demand, covered, proper):
             if self.add(pattern):
                 master.add(pattern)
-        values, limits = master.solve()
-        for _ in range(rounds):
-            found = [p for p in self._cheap(values, limits, demand, hand, proper) if self.add(p)]
-            for pattern in found:
-                master.add(pattern)
-            if not found or not self.budget.left():
-                break
-            values, limits = master.solve()
-        return Relaxed(tuple(values), tuple(master.uses()))
+        return master
+
+    def _priced(
+        self, values: Sequence[float], demand: Sequence[int]
+    ) -> tuple[dict[int, float], list[Pattern]]:
+        """What every board is worth at most, and patterns worth much."""
+        worth: dict[int, float] = {}
+        patterns: list[Pattern] = []
+        for number, supply in enumerate(self.supplies):
+            prices = supply.prices(values, demand)
+            for board in supply.boards:
+                worth[board] = supply.worth(prices, board)
+                patterns += [Pattern(number, board, c) for c in supply.relaxed(prices, board)]
+        return worth, patterns
+
+    def _proved(
+        self,
+        values: Sequence[float],
+        worth: Mapping[int, float],
+        demand: Sequence[int],
+        hand: Sequence[int],
+    ) -> float:
+        """What boards must weigh at these values, nearly; 0 where none can be bought."""
+        bought = [b for b, most in worth.items() if self.grid.boards[b].buyable and most > _TINY]
+        if not bought:
+            return 0.0
+        rate = min(self.weight[b] / worth[b] for b in bought)
+        there = sum(
+            hand[b] * max(rate * each - FROM_HAND * self.weight[b], 0.0)
+            for b, each in worth.items()
+        )
+        return rate * sum(v * n for v, n in zip(values, demand, strict=True)) - there
+
+    def _closed(self, proved: float, master: Master) -> bool:
+        """Whether no sum that could be paid is left between what is proved and the program's."""
+        bought = [use for use in master.uses() if not use.from_hand]
+        boards = self.grid.boards
+        money = sum(use.amount * boards[use.pattern.board].price for use in bought)
+        extra = sum(use.amount for use in bought) * EXTRA * self._dearest
+        least = proved * self._dearest - extra
+        if least < _NEARLY * money:
+            return False
+        return self._payable(least) >= self._payable(money)
+
+    def _payable(self, money: float) -> int:
+        numbers = [board for supply in self.supplies for board in supply.boards]
+        return payable(self.grid, numbers, Fraction(max(money * (1 - 1e-9) - 1e-6, 0.0)))
+
+    def _pays(
+        self,
+        pattern: Pattern,
+        values: Sequence[float],
+        limits: Mapping[int, float],
+        hand: Sequence[int],
+    ) -> bool:
+        """Whether a pattern is worth more than its board."""
+        worth = sum(v * c for v, c in zip(values, pattern.counts, strict=True) if c)
+        return worth > self._least_cost(pattern.board, limits, hand) + _TINY
 
     def _single_parts(
         self, demand: Sequence[int], covered: Sequence[bool], proper: bool
@@ -103,7 +202,7 @@ class Relaxation:
             if proper:
                 yield Pattern(number, board, supply.cut(board, values, demand))
             else:
-                yield Pattern(number, board, supply.relaxed(prices, board))
+                yield Pattern(number, board, supply.relaxed(prices, board)[0])
 
     def _cheap(
         self,
@@ -111,21 +210,20 @@ class Relaxation:
         limits: Mapping[int, float],
         demand: Sequence[int],
         hand: Sequence[int],
-        proper: bool,
     ) -> Iterator[Pattern]:
         """Patterns worth more than their board costs at the present values.
 
         Where there are many parts, each supply is asked again for patterns of the other parts.
         """
-        again = _AGAIN if proper and sum(map(bool, demand)) > _MANY else 1
+        values = _between(values, values, 0.0)
+        again = _AGAIN if sum(map(bool, demand)) > _MANY else 1
         for number, supply in enumerate(self.supplies):
             need = list(demand)
             for _ in range(again):
                 found = [
                     pattern
-                    for pattern in self._patterns(number, supply, values, need, proper)
-                    if sum(v * c for v, c in zip(values, pattern.counts, strict=True))
-                    > self._least_cost(pattern.board, limits, hand) + _TINY
+                    for pattern in self._patterns(number, supply, values, need, proper=True)
+                    if self._pays(pattern, values, limits, hand)
                 ]
                 yield from found
                 for pattern in found:
@@ -173,7 +271,7 @@ class Relaxation:
 
     def _cover(
         self,
-        supplies: Sequence[Supply],
+        supplies: Sequence[Worths],
         values: Sequence[float],
         demand: Sequence[int],
         hand: Sequence[int],
@@ -185,6 +283,12 @@ class Relaxation:
             prices = supply.prices(values, demand)
             worth |= {board: int(supply.worth(prices, board)) for board in supply.boards}
         return Cover(need - sum(hand[board] * each for board, each in worth.items()), worth)
+
+
+def _between(one: Sequence[float], other: Sequence[float], share: float) -> list[float]:
+    """So large a share of the one and the rest of the other, in steps that add up exactly."""
+    mixed = [share * a + (1 - share) * b for a, b in zip(one, other, strict=True)]
+    return [round(value * _GRAIN) / _GRAIN for value in mixed]
 
 
 def _within(counts: Sequence[int], demand: Sequence[int]) -> bool:

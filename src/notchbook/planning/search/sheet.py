@@ -1,23 +1,29 @@
-"""Panels: every set of pieces that guillotine cuts can free from one sheet; no squaring, no trim.
+"""Panels: what guillotine cuts can free from one sheet; no squaring, no trim.
 
-Where there are too many sets to list them all, a sheet is valued as if every piece could be had
-without limit, and the pieces beyond the demand are left out and their room filled anew.
+Where there are not too many sets of pieces, all of them are listed, and a sheet is valued exactly.
+Else it is cut by strips (`strips.py`), and limits come from a recurrence as if every piece could
+be had as often as wanted (`unlimited.py`).
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
 
 from notchbook.planning.geometry.rectangles import Blade, place
+from notchbook.planning.model.budget import Budget
 from notchbook.planning.model.filled import FilledBoard, PlacedPiece
 from notchbook.planning.model.grid import GridBoard, GridPart, LengthGrid
+from notchbook.planning.model.supply import Worths
 from notchbook.planning.search.guillotine import CutNode, Guillotine, Placed, StripLayout, Way
-from notchbook.planning.search.unlimited import ValueTable
+from notchbook.planning.search.strips import Strips
+from notchbook.planning.search.unlimited import UnlimitedSheet
 
 _EFFORT = 60_000
+_PRICING = 100
 
 
 class SheetCut(NamedTuple):
@@ -42,35 +48,40 @@ class SheetPrices(NamedTuple):
 class SheetSupply:
     """Sheets of one size; `most` is the most pieces of each part that go on one."""
 
-    def __init__(self, grid: LengthGrid, board: int, most: Sequence[int]) -> None:
+    def __init__(self, grid: LengthGrid, board: int, most: Sequence[int], budget: Budget) -> None:
         self.grid = grid
         self.boards: tuple[int, ...] = (board,)
         size = grid.boards[board]
         self.members = [i for i, part in enumerate(grid.parts) if board in part.boards]
         ways = [way for i in self.members for way in _ways(i, grid.parts[i], size)]
-        extent = (size.length, size.width)
-        self.section = Guillotine(extent, ways, most, grid.saw.kerf, effort=_EFFORT, give_up=True)
+        extent, kerf = (size.length, size.width), grid.saw.kerf
+        self.budget = budget
+        self.section = Guillotine(extent, ways, most, kerf, effort=_EFFORT, give_up=True)
         self.patterns, self.nodes = self.section.patterns()
-        self.table = None if self.section.complete else ValueTable(self.section)
+        self._complete = self.section.complete
+        self._strips = [Strips(extent, ways, kerf, axis, budget) for axis in (0, 1)]
 
     @property
-    def limits(self) -> SheetSupply | None:
-        """The same sheets with a worth that is an upper limit; None where that is not known."""
-        return self if self.table is None or self.table.fits else None
+    def exact(self) -> bool:
+        """Whether every set of pieces is listed."""
+        return self._complete
+
+    @cached_property
+    def limits(self) -> Worths:
+        """The same sheets with a worth that is an upper limit."""
+        return self if self.exact else UnlimitedSheet(self.boards[0], self.section, self.budget)
 
     def prices(self, values: Sequence[float], most: Sequence[int]) -> SheetPrices:
-        """Exact where every set of pieces is known, else as if there were no limit to a part."""
+        """Exact where every set of pieces is known, else the most found, by strips or known."""
         sets = np.minimum(self.patterns, np.array(most))
         worth = sets @ np.array(values)
+        self.budget.spend(sets.size // 100 + _PRICING)
         best = int(worth.argmax())
-        listed = SheetPrices(float(worth[best]), _counts(sets[best]), self.nodes[best])
-        if self.table is None or not self.table.fits:
-            return listed
-        self.table.fill([value if n else 0.0 for value, n in zip(values, most, strict=True)])
-        if self.table.worth <= listed.worth:
-            return listed
-        node = self.table.best(*self.table.whole)
-        return SheetPrices(self.table.worth, self._held(node), node)
+        found = SheetPrices(float(worth[best]), _counts(sets[best]), self.nodes[best])
+        if self.exact:
+            return found
+        stripped = [strips.best(values, most) for strips in self._strips]
+        return max(found, *(SheetPrices(*each) for each in stripped), key=lambda each: each.worth)
 
     def listed(self) -> list[SheetCut]:
         """Every known set of pieces."""
@@ -81,29 +92,18 @@ class SheetSupply:
         """What a sheet is worth."""
         return prices.worth
 
-    def relaxed(self, prices: SheetPrices, _board: int) -> SheetCut:
-        """The cut worth so much; it may hold more of a part than the demand."""
-        return SheetCut(prices.counts, prices.node, ())
+    def relaxed(self, prices: SheetPrices, _board: int) -> list[SheetCut]:
+        """The cut worth so much."""
+        return [SheetCut(prices.counts, prices.node, ())]
 
     def cut(self, _board: int, values: Sequence[float], most: Sequence[int]) -> SheetCut:
-        """The cut without the pieces beyond `most`, its room filled with the dearest that go."""
+        """The cut worth much, what is left of the sheet filled with the dearest that go."""
         prices = self.prices(values, most)
         dear = [i for i in self.members if most[i]]
         parts = self.grid.parts
         dear.sort(key=lambda i: (-values[i] / (parts[i].length * parts[i].width), i))
         cut = SheetCut(tuple(most), prices.node, tuple(dear))
         return cut._replace(counts=_counts(self._laid(cut, most)[1]))
-
-    def _held(self, node: CutNode | None) -> tuple[int, ...]:
-        counts = [0] * len(self.grid.parts)
-        waiting = [node]
-        while waiting:
-            if (node := waiting.pop()) is None:
-                continue
-            if node.way >= 0:
-                counts[self.section.ways[node.way].kind] += 1
-            waiting += [node.first, node.second]
-        return tuple(counts)
 
     def _laid(self, cut: SheetCut, wanted: Sequence[int]) -> tuple[StripLayout, list[int]]:
         """The pieces in their places, and how many there are of each part."""

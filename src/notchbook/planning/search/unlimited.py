@@ -8,13 +8,16 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from notchbook.planning.search.guillotine import CutNode, Guillotine
+from notchbook.planning.model.budget import Budget
+from notchbook.planning.search.guillotine import Guillotine
 
-_MOST_POINTS = 160_000
+_MOST_POINTS = 10_000
+_POINT = 6  # steps for each of them
 
 
 class ValueTable:
@@ -25,11 +28,12 @@ class ValueTable:
         self.whole = (section.size[0] + k, section.size[1] + k)
         self.across = _raster(section.sums[0], self.whole[0])
         self.up = _raster(section.sums[1], self.whole[1])
-        self.fits = len(self.across) * len(self.up) <= _MOST_POINTS
-        points = (self.across, self.up) if self.fits else ([0], [0])
-        self._halves = [_halves(along) for along in points]
-        self.value: NDArray[np.float64] = np.zeros((len(points[0]), len(points[1])))
-        self._choice: NDArray[np.int32] = np.zeros(self.value.shape, dtype=np.int32)
+        self.points = len(self.across) * len(self.up)
+        self.value: NDArray[np.float64] = np.zeros((0, 0))
+
+    @cached_property
+    def _halves(self) -> list[list[tuple[NDArray[np.int64], NDArray[np.int64]]]]:
+        return [_halves(along) for along in (self.across, self.up)]
 
     @property
     def worth(self) -> float:
@@ -37,49 +41,61 @@ class ValueTable:
         return float(self.value[-1, -1])
 
     def fill(self, values: Sequence[float]) -> None:
-        """Work out every size for these values of the kinds.
-
-        A choice is 0 for nothing, n for way n - 1, and below 0 for a cut: -2n - 1 across at the
-        n-th point, -2n - 2 up.
-        """
-        value, choice = np.zeros_like(self.value), np.zeros_like(self._choice)
-        for number, way in enumerate(self.section.ways):
-            if values[way.kind] <= 0:
-                continue
-            i = bisect_right(self.across, way.across + self.section.kerf - 1)
-            j = bisect_right(self.up, way.up + self.section.kerf - 1)
-            better = value[i:, j:] < values[way.kind]
-            value[i:, j:][better] = values[way.kind]
-            choice[i:, j:][better] = number + 1
+        """Work out every size for these values of the kinds."""
+        value = np.zeros((len(self.across), len(self.up)))
+        for way in self.section.ways:
+            if values[way.kind] > 0:
+                i = bisect_right(self.across, way.across + self.section.kerf - 1)
+                j = bisect_right(self.up, way.up + self.section.kerf - 1)
+                np.maximum(value[i:, j:], values[way.kind], out=value[i:, j:])
         for i, (at, rest) in enumerate(self._halves[0]):
+            row = value[i]
             if len(at):
-                both = value[at] + value[rest]
-                best = len(at) - 1 - both[::-1].argmax(axis=0)  # the most even of equal cuts
-                offered = both[best, np.arange(both.shape[1])]
-                better = offered > value[i]
-                value[i][better] = offered[better]
-                choice[i][better] = -2 * at[best[better]] - 1
-            row, chosen = value[i], choice[i]
+                np.maximum(row, (value[at] + value[rest]).max(axis=0), out=row)
             for j, (low, high) in enumerate(self._halves[1]):
                 if len(low):
-                    sums = row[low] + row[high]
-                    n = len(low) - 1 - int(sums[::-1].argmax())
-                    if sums[n] > row[j]:
-                        row[j], chosen[j] = sums[n], -2 * low[n] - 2
-        self.value, self._choice = value, choice
+                    row[j] = max(row[j], (row[low] + row[high]).max())
+        self.value = value
 
-    def best(self, across: int, up: int) -> CutNode | None:
-        """How the best of a size, kerf included, is cut."""
-        i, j = bisect_right(self.across, across) - 1, bisect_right(self.up, up) - 1
-        if i < 0 or j < 0 or (choice := int(self._choice[i, j])) == 0:
-            return None
-        if choice > 0:
-            return CutNode(choice - 1, 0, 0, None, None)
-        n, axis = divmod(-choice - 1, 2)
-        at = (self.across, self.up)[axis][n]
-        first, second = [across, up], [across, up]
-        first[axis], second[axis] = at, second[axis] - at
-        return CutNode(-1, axis, at, self.best(first[0], first[1]), self.best(second[0], second[1]))
+
+class UnlimitedSheet:
+    """A sheet's worth as if every piece could be had as often as wanted: an upper limit.
+
+    Where the points to look at are too many, extents are measured in coarser steps, the pieces
+    rounded down, but never to nothing.
+    """
+
+    def __init__(self, board: int, section: Guillotine, budget: Budget) -> None:
+        self.boards: tuple[int, ...] = (board,)
+        self.budget = budget
+        least = min(min(way.across, way.up) for way in section.ways) + section.kerf
+        step, coarse = 1, section
+        self.table = ValueTable(section)
+        while not coarse.every_sum or (self.table.points > _MOST_POINTS and 2 * step <= least):
+            step *= 2
+            coarse = _coarser(section, step)
+            self.table = ValueTable(coarse)
+
+    def prices(self, values: Sequence[float], most: Sequence[int]) -> float:
+        """What the sheet is worth."""
+        self.budget.spend(self.table.points * _POINT)
+        self.table.fill([value if n else 0.0 for value, n in zip(values, most, strict=True)])
+        return self.table.worth
+
+    def worth(self, prices: float, _board: int) -> float:
+        """What the sheet is worth."""
+        return prices
+
+
+def _coarser(section: Guillotine, step: int) -> Guillotine:
+    """The rectangle in coarser steps, a kerf added to everything; at least as much goes in."""
+    k = section.kerf
+    ways = [
+        way._replace(across=(way.across + k) // step, up=(way.up + k) // step)
+        for way in section.ways
+    ]
+    size = ((section.size[0] + k) // step, (section.size[1] + k) // step)
+    return Guillotine(size, ways, list(section.most), 0)
 
 
 def _raster(sums: Sequence[int], whole: int) -> list[int]:

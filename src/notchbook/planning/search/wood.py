@@ -15,16 +15,26 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from notchbook.planning.model.budget import Budget
 from notchbook.planning.model.filled import FilledBoard
 from notchbook.planning.model.grid import GridBoard, GridPart, GridSaw, LengthGrid
 from notchbook.planning.search.guillotine import Guillotine, Way
-from notchbook.planning.search.knapsack import Filling, Floats, Item, LengthScale, fill, list_sums
+from notchbook.planning.search.knapsack import (
+    Filling,
+    Floats,
+    Ints,
+    Item,
+    LengthScale,
+    coarse_enough,
+    fill,
+    product,
+)
 from notchbook.planning.search.place_pieces import place_board
 
 UNRIPPED = -1
 _MOST_RIPPED, _MOST_MARKS = 8_000, 120_000  # sums of pieces that are all looked at
-_MOST_STEPS = 4_000_000  # grid steps on which the sums are looked for
-_COARSE = 4_000  # coarser steps in a board, where those are too many
+_PRICING, _ITEM = 100, 25  # steps of any pricing, and of each part in it
+_MORE = 3  # fillings of a board besides the best
 
 Pieces = tuple[tuple[int, int], ...]  # (part, how many), by part
 
@@ -60,7 +70,7 @@ class Prices:
     pattern: NDArray[np.int64]
     blank: Floats
     board: Floats
-    last_blank: list[int]  # the mark of the last blank in the board's best filling, else -1
+    last_blank: Ints  # the mark of the last blank in the board's best filling, else -1
 
 
 class Wood:
@@ -75,10 +85,12 @@ class Wood:
         grid: LengthGrid,
         boards: Sequence[int],
         most: Sequence[int],
+        budget: Budget,
         *,
         generous: bool = False,
     ) -> None:
         self.grid, self.boards, self._most = grid, tuple(boards), most
+        self.budget = budget
         board, saw = grid.boards[boards[0]], grid.saw
         self.members = [i for i, part in enumerate(grid.parts) if boards[0] in part.boards]
         self.unripped = [i for i in self.members if board.full_section(grid.parts[i])]
@@ -91,7 +103,9 @@ class Wood:
         lengths = {i: grid.parts[i].length + saw.kerf for i in self.members}
         shortest = saw.shortest_rip + saw.kerf
         most_marks = _MOST_RIPPED if ripped else _MOST_MARKS
-        self.step = _step([*lengths.values(), *([shortest] if ripped else [])], rooms, most_marks)
+        self.step = coarse_enough(
+            [*lengths.values(), *([shortest] if ripped else [])], max(rooms.values()), most_marks
+        )
         up = 0 if generous else self.step - 1
         self.room = {b: room // self.step for b, room in rooms.items()}
         self.length = {i: (length + up) // self.step for i, length in lengths.items()}
@@ -101,23 +115,38 @@ class Wood:
         wanted = [sum(most[i] for i in parts) for parts in self.parts_of]
         self.section = _cutting(board, saw, self.kinds, wanted)
         self.patterns, self.nodes = self.section.patterns()
+        self._places = _places(self.patterns)
+
+    @property
+    def exact(self) -> bool:
+        """Whether a pattern holds no more of a part than was allowed, and none is missed."""
+        return not self.kinds and self.step == 1
 
     @cached_property
     def limits(self) -> Wood | None:
         """The same boards with worths that are upper limits; None where patterns are missing."""
         if not self.section.complete:
             return None
-        return self if self.step == 1 else Wood(self.grid, self.boards, self._most, generous=True)
+        if self.step == 1:
+            return self
+        return Wood(self.grid, self.boards, self._most, self.budget, generous=True)
 
     def prices(self, values: Sequence[float], most: Sequence[int]) -> Prices:
-        """The best of every length; never less than what patterns within `most` are worth."""
+        """Return the best of every length; never less than what patterns within `most` are worth.
+
+        What a section pattern is worth is the sum over its kinds of strips: one product of the
+        patterns with the worth of so many strips of a kind, for all patterns and lengths at once.
+        """
         strips = [self.fill(parts, values, most) for parts in self.parts_of]
         unripped = self.fill(self.unripped, values, most)
         marks = self.ruler.marks
-        worth = np.zeros((len(self.patterns), len(marks)))
-        for kind, filling in enumerate(strips):
-            limit = sum(values[i] * most[i] for i in self.parts_of[kind])
-            worth += np.minimum(self.patterns[:, kind, None] * filling.value, limit)
+        self.budget.spend(_PRICING + len(marks) * (0.3 + self._places.chosen.size / 30_000))
+        limits = [sum(values[i] * most[i] for i in parts) for parts in self.parts_of]
+        held = [
+            np.minimum(often * strips[kind].value, limits[kind])
+            for kind, often in self._places.strips
+        ]
+        worth = product(self._places.chosen, np.array(held).reshape(-1, len(marks)))
         pattern = worth.argmax(axis=0)
         blank = worth[pattern, np.arange(len(marks))]
         blank[marks < self.shortest] = 0.0
@@ -127,23 +156,41 @@ class Wood:
     def fill(self, parts: Sequence[int], values: Sequence[float], most: Sequence[int]) -> Filling:
         """Every length filled with pieces of the parts."""
         items = [Item(i, self.length[i], values[i], most[i]) for i in parts if most[i]]
+        self.budget.spend(len(items) * (_ITEM + len(self.ruler.marks) / 100))
         return fill(self.ruler, items)
 
-    def _end_to_end(self, blank: Floats, unripped: Floats) -> tuple[Floats, list[int]]:
-        """Blanks one after the other beside the unripped pieces, best for every mark."""
-        marks = self.ruler.marks
-        board, last = unripped.copy(), [-1] * len(marks)
+    def _end_to_end(self, blank: Floats, unripped: Floats) -> tuple[Floats, Ints]:
+        """Put blanks one after the other beside the unripped pieces, best for every mark.
+
+        No blank is shorter than the first that is worth anything, so all lengths within as much
+        are looked at together; a blank that is worth no more than shorter ones is passed over.
+        """
+        marks, ruler = self.ruler.marks, self.ruler
+        board, last = unripped.copy(), np.full(len(marks), -1, dtype=np.int64)
         rises = np.flatnonzero(np.diff(blank, prepend=0.0) > 0)
-        if not len(rises):
-            return board, last
-        lengths, values = marks[rises], blank[rises]
-        upto = np.searchsorted(lengths, marks, side="right")
-        for mark in range(int(rises[0]), len(marks)):
-            n = upto[mark]
-            offered = board[self.ruler.floors(marks[mark] - lengths[:n])] + values[:n]
-            choice = int(offered.argmax())
-            if offered[choice] > board[mark]:
-                board[mark], last[mark] = offered[choice], int(rises[choice])
+        useful = rises[:0]
+        start = int(rises[0]) if len(rises) else len(marks)
+        while start < len(marks):
+            end = int(np.searchsorted(marks, marks[start] + marks[rises[0]]))
+            here = slice(start, end)
+            for shorter in (True, False):
+                if shorter:
+                    blanks = useful
+                else:
+                    blanks = rises[(rises >= start) & (rises < end)]
+                    blanks = blanks[blank[blanks] > board[blanks]]
+                    useful = np.concatenate([useful, blanks])
+                if not len(blanks):
+                    continue
+                rest = ruler.floors(marks[here] - marks[blanks][:, None])
+                offered = np.where(rest >= 0, board[rest] + blank[blanks][:, None], 0.0)
+                best = offered.argmax(axis=0)
+                worth = offered[best, np.arange(end - start)]
+                better = worth > board[here]
+                board[here][better] = worth[better]
+                last[here][better] = blanks[best[better]]
+                self.budget.spend(rest.size / 200)
+            start = end
         return board, last
 
     def worth(self, prices: Prices, board: int) -> float:
@@ -153,14 +200,36 @@ class Wood:
     def _split(self, prices: Prices, room: int) -> tuple[list[int], dict[int, int]]:
         """The best filling of a room: marks of its blanks, and unripped pieces."""
         mark, blanks = self.ruler.below(room), []
-        while (blank := prices.last_blank[mark]) != -1:
+        while (blank := int(prices.last_blank[mark])) != -1:
             blanks.append(blank)
             mark = self.ruler.below(int(self.ruler.marks[mark] - self.ruler.marks[blank]))
         return blanks, prices.unripped.pieces(mark)
 
-    def relaxed(self, prices: Prices, board: int) -> BoardCut:
-        """The board's best filling; a part may come out more often than the demand says."""
-        marks, unripped = self._split(prices, self.room[board])
+    def relaxed(self, prices: Prices, board: int) -> list[BoardCut]:
+        """Return the board's best filling, and fillings whose last blank is ripped another way.
+
+        A part may come out more often than the demand says.
+        """
+        found = [self._whole_board(prices, *self._split(prices, self.room[board]))]
+        ways = self._last_blanks(prices, self.room[board])
+        for mark in ways[:_MORE]:
+            rest = self._split(prices, self.room[board] - int(self.ruler.marks[mark]))
+            found.append(self._whole_board(prices, [mark, *rest[0]], rest[1]))
+        return found
+
+    def _last_blanks(self, prices: Prices, room: int) -> list[int]:
+        """The best mark of a last blank for each section pattern, the best first."""
+        rises = np.flatnonzero(np.diff(prices.blank, prepend=0.0) > 0)
+        rises = rises[self.ruler.marks[rises] <= room]
+        rest = self.ruler.floors(room - self.ruler.marks[rises])
+        worth = prices.board[rest] + prices.blank[rises]
+        order = rises[np.argsort(-worth, kind="stable")]
+        first = np.unique(prices.pattern[order], return_index=True)[1]
+        return [int(order[at]) for at in np.sort(first)]
+
+    def _whole_board(
+        self, prices: Prices, marks: Sequence[int], unripped: Mapping[int, int]
+    ) -> BoardCut:
         blanks = [whole for i, n in unripped.items() for whole in [self.whole(i)] * n]
         blanks += [blank for mark in marks if (blank := self.blank(prices, mark))]
         return self.board_cut(blanks)
@@ -177,15 +246,19 @@ class Wood:
         return BlankCut(pattern, int(self.ruler.marks[mark]), tuple(strips))
 
     def cut(self, board: int, values: Sequence[float], most: Sequence[int]) -> BoardCut:
-        """A valuable way to cut one board, blank by blank, no part more often than `most`."""
+        """Return a valuable way to cut one board, no part more often than `most`.
+
+        Blank by blank, each time the one worth most for its length, until the best filling of
+        what is left holds no more of a part than may be.
+        """
         need, room = list(most), self.room[board]
         blanks: list[BlankCut] = []
         while True:
             prices = self.prices(values, need)
             marks, unripped = self._split(prices, room)
-            if not marks:
-                blanks += [whole for i, n in unripped.items() for whole in [self.whole(i)] * n]
-                return self.board_cut(blanks)
+            rest = self._whole_board(prices, marks, unripped)
+            if not marks or all(c <= n for c, n in zip(rest.counts, need, strict=True)):
+                return self.board_cut([*blanks, *rest.blanks])
             mark = max(marks, key=lambda m: (prices.blank[m] / self.ruler.marks[m], m))
             blank = self._rip(mark, int(prices.pattern[mark]), values, need)
             blanks.append(blank)
@@ -228,6 +301,23 @@ class Wood:
                 return []
         return [StripCut(kind, pieces) for _, pieces in found if pieces]
 
+    def blank_loss(self, prices: Prices, pattern: int, room: int) -> float:
+        """How much less a board is worth with this blank than it could be, its strips at best."""
+        mark, board = self.ruler.below(room), max(self.room.values())
+        worth = sum(
+            int(often) * prices.strips[kind].value[mark]
+            for kind, often in enumerate(self.patterns[pattern])
+            if often
+        )
+        rest = prices.board[self.ruler.below(board - room)] if room <= board else 0.0
+        return float(prices.board[self.ruler.below(board)] - worth - rest)
+
+    def strip_loss(self, prices: Prices, strip: StripCut, values: Sequence[float]) -> float:
+        """How much less than the best of its length a strip is worth."""
+        mark = self.ruler.below(self.strip_room(strip))
+        worth = sum(values[i] * n for i, n in strip.pieces)
+        return float(prices.strips[strip.kind].value[mark] - worth)
+
     def strip_room(self, strip: StripCut) -> int:
         """The room a strip's pieces take up."""
         return sum(n * self.length[i] for i, n in strip.pieces)
@@ -247,12 +337,19 @@ class Wood:
         return place_board(self, cut, wanted)
 
 
-def _step(lengths: Sequence[int], rooms: Mapping[int, int], most_marks: int) -> int:
-    """1 where the sums of the lengths can all be looked at, else a step that is coarse enough."""
-    room = max(rooms.values())
-    if room <= _MOST_STEPS and len(list_sums(lengths, room)) <= most_marks:
-        return 1
-    return -(-room // _COARSE)
+class Places(NamedTuple):
+    """Which of the `strips` (kind, so many of it) each section pattern holds, as ones and zeros."""
+
+    strips: list[tuple[int, int]]
+    chosen: Floats
+
+
+def _places(patterns: NDArray[np.int32]) -> Places:
+    kinds = range(patterns.shape[1])
+    strips = [(k, int(n)) for k in kinds for n in np.unique(patterns[:, k]) if n]
+    columns = [patterns[:, k] == n for k, n in strips]
+    shape = (len(strips), len(patterns))
+    return Places(strips, np.array(columns, dtype=np.float64).reshape(shape).T)
 
 
 def _section(part: GridPart) -> tuple[int, int]:

@@ -1,0 +1,229 @@
+"""One demand searched: first fit, bounds, relaxation, dives, boards put together anew.
+
+A search is partial, relaxed and then improved step by step, so that several of them can share one
+budget by the gap that is still between cost and bound.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from fractions import Fraction
+from functools import cached_property
+
+from notchbook.planning.model.budget import Budget
+from notchbook.planning.model.grid import LengthGrid
+from notchbook.planning.model.outcome import Cut, Outcome, sum_up
+from notchbook.planning.model.supply import Pattern
+from notchbook.planning.search.bound import payable
+from notchbook.planning.search.choose import choose
+from notchbook.planning.search.dive import dive
+from notchbook.planning.search.dual_feasible import least_cost
+from notchbook.planning.search.group import Group
+from notchbook.planning.search.last_boards import LastBoards
+from notchbook.planning.search.partial_plan import PartialPlan
+from notchbook.planning.search.rebuild import Rebuilding
+from notchbook.planning.search.relaxation import Relaxation, Relaxed
+from notchbook.planning.search.sheet import SheetSupply
+from notchbook.planning.search.wood import Wood
+
+_FEW = 9  # boards that are recombined as a whole
+_SUMS = 3  # sums that are asked for one by one
+_LISTED = 1_500  # sets of pieces of a sheet that are all offered to the choice
+_NODES = 2_000
+
+Cuts = tuple[Cut, ...]
+
+
+class Search:
+    """The cheapest boards for one demand, where `hand` are there; `found` is the best so far."""
+
+    def __init__(
+        self,
+        group: Group,
+        demand: Sequence[int],
+        hand: Sequence[int],
+        relaxation: Relaxation | None = None,
+    ) -> None:
+        self.group, self.grid, self.budget = group, group.grid, group.budget
+        self.demand = group.own(demand)
+        self.hand = [n if b in group.boards else 0 for b, n in enumerate(hand)]
+        self.found = group.first_fit.best(self.demand, self.hand)
+        self._least_boards = group.bound.boards(self.demand)
+        self._raise_bound(least_cost(self.grid, group.members, self.demand, self.hand))
+        self._steps: Iterator[None] = self._improvements()
+        self._known, self._tried = relaxation, False
+        self._relaxed = Relaxed(tuple(_by_volume(self.grid)), (), converged=False)
+
+    @property
+    def gap(self) -> int:
+        """Money that may still be saved; 0 where nothing can be better."""
+        there = any(self.hand[b] or self.grid.boards[b].buyable for b in self.group.boards)
+        if not any(self.demand) or not there:
+            return 0
+        if self.found.cannot_be_beaten(self._least_boards):
+            return 0
+        if self._tried and self.found.cost == self.found.bound:
+            return 0
+        return max(self.found.cost - self.found.bound, 1)
+
+    def relax(self, steps: int) -> None:
+        """Solve the relaxation, with so many steps, and prove what it says."""
+        self._relaxed = self.relaxation.root(self.demand, self.hand, steps)
+        self._raise_bound(self.proved(self._relaxed.values))
+
+    def proved(self, values: Sequence[float]) -> Fraction:
+        """The least that the demand costs, by these values.
+
+        Pieces that stay short for want of stock cost nothing; where all can be made, every plan
+        that makes them all takes up the boards that cannot be bought, too.
+        """
+        scarce = self.group.scarce if self.found.short else ()
+        sure = [0.0 if i in scarce else value for i, value in enumerate(values)]
+        return self.relaxation.bound(sure, self.demand, self.hand)
+
+    def least(self, demand: Sequence[int], hand: Sequence[int]) -> int:
+        """A lower bound for another demand, by the values of this one."""
+        proved = self.relaxation.bound(self._relaxed.values, demand, hand)
+        return max(
+            self.group.bound.cost(demand, hand), payable(self.grid, self.group.boards, proved)
+        )
+
+    @cached_property
+    def relaxation(self) -> Relaxation:
+        """The patterns that came up, partial with those that were known."""
+        return self._known or Relaxation(self.grid, self.group.supplies, self.budget)
+
+    def _raise_bound(self, least: Fraction) -> None:
+        bound = max(self.found.bound, payable(self.grid, self.group.boards, least))
+        self.found = replace(self.found, bound=bound)
+
+    def improve(self) -> bool:
+        """Try one thing more; False where nothing is left to try."""
+        return self.gap > 0 and next(self._steps, True) is None
+
+    def _improvements(self) -> Iterator[None]:
+        for cuts in self._plans():
+            self._tried = True
+            if cuts is not None:
+                self._offer(cuts)
+            yield
+
+    def _offer(self, cuts: Cuts) -> None:
+        bound = self.found.bound
+        found = sum_up(self.grid, cuts, self.demand, self.group.members, bound)
+        if found.rank < self.found.rank:
+            self.found = found
+
+    def _plans(self) -> Iterator[Cuts | None]:
+        """Plans that may be better, the most promising first; None where something came to none."""
+        if self._last:
+            yield from self._within(0.2, self._dive(self.found.bound))
+            yield from self._within(0.7, self._last_boards(self._last))
+        else:
+            yield from self._within(0.5, self._goals())
+        yield from self._rebuilt()
+
+    def _within(self, share: float, plans: Iterator[Cuts | None]) -> Iterator[Cuts | None]:
+        """The plans, until so large a share of the steps is spent that are left now."""
+        until = self.budget.spent + share * self.budget.left
+        for cuts in plans:
+            yield cuts
+            if self.budget.spent > until:
+                return
+
+    def _dive(self, goal: int) -> Iterator[Cuts | None]:
+        return dive(self.relaxation, self.group.first_fit, self.demand, self.hand, goal)
+
+    def _goals(self) -> Iterator[Cuts | None]:
+        """Dive for every sum that could be paid; choose among the patterns that came up."""
+        for number, sheet in enumerate(self.group.supplies):
+            if isinstance(sheet, SheetSupply) and len(sheet.nodes) <= _LISTED:
+                for cut in sheet.listed():
+                    self.relaxation.add(Pattern(number, sheet.boards[0], cut))
+        goal = self.found.bound
+        yield self._chosen()
+        while goal < self.found.cost:
+            yield from self._dive(goal)
+            yield self._chosen()
+            goal = payable(self.grid, self.group.boards, Fraction(goal + 1))
+
+    def _chosen(self) -> Cuts | None:
+        return choose(self.relaxation, self.demand, self.hand, self.group.scarce, _NODES)
+
+    def _last_boards(self, last: LastBoards) -> Iterator[Cuts | None]:
+        """Settle boards until few are left, and recombine those."""
+        partial, relaxed = PartialPlan.of(self.relaxation, self.demand, self.hand), self._relaxed
+        while relaxed.boards > _FEW:
+            settled = len(partial.cuts)
+            partial.settle_whole(relaxed)
+            if len(partial.cuts) == settled:
+                use = max(relaxed.uses, key=lambda use: use.amount)
+                partial.settle(use.pattern, 1, from_hand=use.from_hand)
+            if len(partial.cuts) == settled:
+                break
+            relaxed = self.relaxation.root(partial.need, partial.hand, self.budget.left // 10)
+            yield None
+        if not any(partial.need):
+            yield partial.cuts
+            return
+        goal, most = self.found.bound - partial.spent, self.found.cost - partial.spent - 1
+        for cuts in last.attempts(
+            partial.need, partial.hand, relaxed.values, goal, self._sums(goal, most)
+        ):
+            yield cuts if cuts is None else partial.cuts + cuts
+
+    def _sums(self, goal: int, most: int) -> list[int]:
+        """What whole boards may cost from the goal on; the greatest last, where they are many."""
+        found = [goal]
+        while len(found) < _SUMS and found[-1] < most:
+            found.append(payable(self.grid, self.group.boards, Fraction(found[-1] + 1)))
+        return sorted({min(each, most) for each in [*found, most]})
+
+    def _rebuilt(self) -> Iterator[Cuts | None]:
+        values = self._relaxed.values
+        rebuilding = Rebuilding(
+            self.group, self.relaxation, self._last, values, self.hand, self.found.cuts
+        )
+        yield from rebuilding.plans()
+
+    @cached_property
+    def _last(self) -> LastBoards | None:
+        """Where all boards are lumber and some are ripped."""
+        woods = [supply for supply in self.group.supplies if isinstance(supply, Wood)]
+        if len(woods) < len(self.group.supplies) or not any(wood.kinds for wood in woods):
+            return None
+        return LastBoards(self.relaxation, woods, self.group.scarce)
+
+    def equals(self) -> Iterator[Outcome]:
+        """Other outcomes that are as good as the one found; some are easier to cut."""
+        found = self.found
+        for other in self.group.first_fit.all(self.demand, self.hand):
+            if other.rank == found.rank:
+                yield replace(other, bound=found.bound)
+        if found.short or found.boards > _FEW or not self._last:
+            return
+        if cuts := self._last.neat(self.demand, self._relaxed.values, found.cuts):
+            other = sum_up(self.grid, cuts, self.demand, self.group.members, found.bound)
+            if other.rank == found.rank:
+                yield other
+
+
+def _by_volume(grid: LengthGrid) -> list[float]:
+    largest = max((board.volume for board in grid.boards), default=1)
+    return [part.volume / largest for part in grid.parts]
+
+
+def share(searches: Sequence[Search], budget: Budget) -> None:
+    """Search all demands, the one first where most money may still be saved.
+
+    Before that each is relaxed, with no more than its part of half of the budget.
+    """
+    still = [search for search in searches if search.gap]
+    for n, search in enumerate(still):
+        left = max(budget.left - budget.steps // 2, 0)
+        search.relax(left // (len(still) - n))
+    while still and budget.left:
+        search = max(still, key=lambda search: search.gap)
+        if not search.improve():
+            still.remove(search)
