@@ -118,7 +118,7 @@ def box(*lengths: int) -> Job:
 
 def test_what_the_clock_cut_off_is_tried_again(monkeypatch: pytest.MonkeyPatch) -> None:
     """Its plan is marked and not kept, alone and with all others; in time it is as any other."""
-    work, sizes = {"box": box(45, 31, 17, 19)}, {"box": 3}
+    work, sizes = {"box": box(48, 37, 29, 22)}, {"box": 3}
     kept = KeptPlans()
     with monkeypatch.context() as slow:
         slow.setattr(budget, "RUNAWAY", -1.0)
@@ -135,7 +135,7 @@ def test_what_the_clock_cut_off_is_tried_again(monkeypatch: pytest.MonkeyPatch) 
 
 def test_rows_of_yield_do_not_change_the_plan() -> None:
     """The batch is planned alike by itself, before the rows and after them."""
-    job = box(45, 31, 17, 19)
+    job = box(48, 37, 29, 22)
     rows_first, plan_first = Planner(job), Planner(job)
     rows = rows_first.plan_yields(24, 5)
     assert rows_first.plan(5, "box") == plan_first.plan(5, "box") == make_plan(job, 5, "box")
