@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NoReturn
 
 from notchbook.base.refusals import RefusedError
 from notchbook.base.replace_file import (
     refuse_other,
     refuse_place,
     rename,
+    replace_bytes,
     replace_old,
     write_new,
 )
@@ -116,7 +117,7 @@ def _compile(
     refuse_other(before, target)
     lost = _losses(old, accept_loss)
     priced = price_gathered(gathered, watch)
-    data = _composed(gathered, priced)
+    data = _composed(gathered, priced, target)
     backup = _put(target, data, replaced)
     if before != target:
         gathered.notices.append(f"the workbook is called {target.name} now, as the shop is")
@@ -159,13 +160,16 @@ def _losses(old: OldBook | None, accept: bool) -> list[str]:
     return lost
 
 
-def _composed(gathered: Gathered, priced: Priced) -> bytes:
-    """The new workbook, read back and compared with what it must hold.
+def _composed(gathered: Gathered, priced: Priced, target: Path) -> bytes:
+    """Write the new workbook, read it back, and compare it with what it must hold.
 
-    Raises RefusedError where a given value does not come back.
+    Raises RefusedError where a given value does not come back, or where something of the old one is
+    neither there nor told; then the new one is put beside it under another name.
     """
     from notchbook.shop.shop_pictures import draw_shop_pictures
     from notchbook.workbook.carry.carry_over import CarryOver
+    from notchbook.workbook.carry.guard import losses
+    from notchbook.workbook.file.package_cells import PackageCells
     from notchbook.workbook.write.compose import compose
     from notchbook.workbook.write.verify import differences
 
@@ -176,12 +180,33 @@ def _composed(gathered: Gathered, priced: Priced) -> bytes:
     about = describe_subject(priced.definitions)
     pictures = draw_shop_pictures(priced, priced.plans.cuts)
     data = compose(priced.book, priced.filled, priced.units, about, over, pictures)
-    wrong = differences(data, priced.book, priced.filled, about.units, over.formulas)
-    if wrong:
-        raise RefusedError(
-            "the new workbook does not read back as it was meant, so nothing was written: "
-            + "; ".join(wrong[:DIFFERENT_SHOWN])
-        )
     gathered.notices += over.notices
     gathered.look += over.look
+    new = PackageCells(data)
+    wrong = differences(new, priced.book, priced.filled, priced.units, over.formulas)
+    if wrong:
+        _refuse(target, data, f"it does not read back as it was meant: {_some(wrong)}")
+    changes = (str(each) for _, each in gathered.changes)
+    lost = losses(over, new, [*gathered.look, *gathered.notices, *changes])
+    if lost:
+        _refuse(target, data, f"it would lose without a word what the old one holds: {_some(lost)}")
     return data
+
+
+def _some(lines: Sequence[str]) -> str:
+    more = len(lines) - DIFFERENT_SHOWN
+    return "; ".join(lines[:DIFFERENT_SHOWN]) + (f"; and {more} more" if more > 0 else "")
+
+
+def _refuse(target: Path, data: bytes, why: str) -> NoReturn:
+    """Put a workbook that cannot be trusted beside the one that it does not replace.
+
+    Raises RefusedError.
+    """
+    beside = target.with_name(f"{target.stem} (not in place){target.suffix}")
+    replace_bytes(beside, data)
+    raise RefusedError(
+        f"the new workbook was not put in place, because {why}. It lies beside as {beside.name}:"
+        " compare the two; if nothing is missing, give it the name of the old one. Please report"
+        " this, too: it is a fault of notchbook's"
+    )

@@ -92,6 +92,7 @@ class HandOver:
         Raises RefusedError where a given value does not come back.
         """
         from notchbook.shop.shop_pictures import draw_shop_pictures
+        from notchbook.workbook.file.package_cells import PackageCells
         from notchbook.workbook.file.written import HANDED_OVER
         from notchbook.workbook.write.compose import compose
         from notchbook.workbook.write.verify import differences
@@ -100,7 +101,7 @@ class HandOver:
         drawn = () if self.contents is Contents.PRICES else self.projects
         pictures = draw_shop_pictures(self.priced, drawn)
         data = compose(self.book, self.filled, self.priced.units, about, pictures=pictures)
-        wrong = differences(data, self.book, self.filled, about.units, {})
+        wrong = differences(PackageCells(data), self.book, self.filled, self.priced.units, {})
         if wrong:
             raise RefusedError(
                 "the copy does not read back as it was meant, so nothing was written: "

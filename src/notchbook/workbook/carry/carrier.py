@@ -19,6 +19,7 @@ from notchbook.workbook.carry.own_names import carry_names
 from notchbook.workbook.carry.row_moves import find_moves
 from notchbook.workbook.file.book import sheet_named, sheets_of, title_of
 from notchbook.workbook.file.heights import set_heights
+from notchbook.workbook.file.merged import merged_ranges
 from notchbook.workbook.file.notes import resize_notes
 from notchbook.workbook.file.raw_cells import Cell, cell_at, cells_by_place
 from notchbook.workbook.file.snapshot import SHEET
@@ -65,6 +66,7 @@ class _Carrier:
         self.source = old.typed.book
         self.written = Written(then, self.source, find_anchors(self.source))
         self.moves: Moves = find_moves(over, old, layout, filled, self.written)
+        over.layout, over.written, over.moves = layout, self.written, self.moves
         self.moves.headers = {
             table.displayName.casefold(): frozenset(
                 column.name.casefold() for column in table.tableColumns
@@ -72,7 +74,7 @@ class _Carrier:
             for sheet in workbook.worksheets
             for table in sheet.tables.values()
         }
-        self.copier = Copier(self.moves)
+        self.copier = Copier(self.moves, merged_ranges(old.data))
         self.ours = EditsOfOurs(over, self.written, self.moves, self.copier)
         self.rescued: dict[tuple[str, int], int] = {}
 
@@ -86,7 +88,10 @@ class _Carrier:
             self.cells(source, target, move)
             then = self.written.sheets.get(name)
             set_here = heights.get(name, {})
-            self.over.notices += carry_around(source, target, move, self.copier, then, set_here)
+            for line in carry_around(source, target, move, self.copier, then, set_here):
+                self.over.look.append(line) if "!" in line.split(": ")[0] else (
+                    self.over.notices.append(line)
+                )
         self.ours.tell_formulas()
         self.given_formulas()
         lists = None if self.written.copy.made_up else self.written.copy.lists

@@ -6,6 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from notchbook.workbook.carry.formula_moves import Moves
+from notchbook.workbook.layout.layout import BookLayout
+from notchbook.workbook.memory.edits import Written
 from notchbook.workbook.read.old_book import OldBook
 
 Formulas = Mapping[str, Mapping[tuple[int, str], str]]
@@ -17,7 +20,8 @@ class CarryOver:
     """The old workbook, where each row stood in it, and what the next compile must know.
 
     `files` is the files' side of the merge, `new_names` are those of shop sheets by the old ones,
-    `plans` is packed; `notices` and `look` fill up with what there is to tell.
+    `plans` is packed; `notices` and `look` fill up with what there is to tell, and what comes after
+    them with what the last look at the new workbook must know.
     """
 
     files: Mapping[str, Any]
@@ -28,3 +32,6 @@ class CarryOver:
     plans: str = ""
     notices: list[str] = field(default_factory=list)
     look: list[str] = field(default_factory=list)
+    layout: BookLayout | None = None  # of the new workbook, once it is written
+    written: Written | None = None  # the old one beside the copy of it
+    moves: Moves = field(default_factory=Moves)

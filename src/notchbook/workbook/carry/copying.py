@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from copy import copy, deepcopy
 from typing import Any
 
 from openpyxl.comments import Comment
 from openpyxl.formatting.rule import Rule
+from openpyxl.worksheet.cell_range import CellRange
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.formula import ArrayFormula
 from openpyxl.worksheet.hyperlink import Hyperlink
 from openpyxl.worksheet.table import Table
 from openpyxl.worksheet.worksheet import Worksheet
 
-from notchbook.workbook.carry.formula_moves import Moves
+from notchbook.workbook.carry.formula_moves import LAST_COLUMN, LAST_ROW, Moves
 from notchbook.workbook.file.book import printed_page, title_of
 from notchbook.workbook.file.frozen import frozen_at
 from notchbook.workbook.file.raw_cells import (
@@ -42,10 +43,13 @@ _PAGE = (
 
 
 class Copier:
-    """Copies between two workbooks; each style is made once."""
+    """Copies between two workbooks; each style is made once.
 
-    def __init__(self, moves: Moves) -> None:
-        self.moves = moves
+    `joined` are the joined ranges of the old one, by sheet.
+    """
+
+    def __init__(self, moves: Moves, joined: Mapping[str, Sequence[str]]) -> None:
+        self.moves, self.joined = moves, joined
         self.styles: dict[tuple[int, ...], Style] = {}
         self.lost: list[tuple[str, str]] = []  # cells whose references are gone, and their formula
 
@@ -98,7 +102,7 @@ class Copier:
             new = cell_at(target, cell.row, cell.column)
             if cell.has_style:
                 self.style(cell, new)
-            if cell.value is not None and type(cell).__name__ != "MergedCell":
+            if cell.value is not None:
                 self.value(cell, new, host)
             self.note(cell, new)
             if getattr(cell, "hyperlink", None) is not None:
@@ -108,8 +112,8 @@ class Copier:
         """A whole sheet of the maker's; `heights` are those that somebody set."""
         host = title_of(source)
         self.cells(cells_by_place(source).values(), host, target)
-        for area in source.merged_cells.ranges:
-            target.merge_cells(str(area))
+        for area in self.joined.get(host, ()):
+            self.join(target, area)
         for name, size in source.column_dimensions.items():
             new_size = target.column_dimensions[name]
             for each in ("width", "hidden", "min", "max", "outlineLevel", "bestFit"):
@@ -122,6 +126,13 @@ class Copier:
                 setattr(new_size, each, getattr(size, each))
             self.whole(size, new_size)
         self._around(source, target, host)
+
+    def join(self, target: Worksheet, area: str) -> None:
+        """Join cells; those beneath the first keep what they hold, as spreadsheet programs do."""
+        joined = CellRange(area)
+        joined.max_col = min(joined.max_col or 1, LAST_COLUMN)
+        joined.max_row = min(joined.max_row or 1, LAST_ROW)
+        target.merged_cells.add(joined)
 
     def whole(self, source: Styled, target: Styled) -> None:
         """The look of a whole column or row, for cells that are not typed yet."""

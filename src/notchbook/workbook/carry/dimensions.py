@@ -38,6 +38,7 @@ def carry_around(
     _view(source, target, move, then)
     _validations(source, target, move, copier)
     _formats(source, target, move, copier)
+    told += _joined(title_of(source), target, move, copier)
     own = (name for name in source.tables if name not in target.tables)
     return told + [f"{title_of(source)}: your table {name} is plain cells now" for name in own]
 
@@ -118,7 +119,7 @@ def _moved(move: SheetMove, cell: str) -> str | None:
 
 
 def _validations(source: Worksheet, target: Worksheet, move: SheetMove, copier: Copier) -> None:
-    """Drop-downs in columns where we have none, and joined cells in the maker's columns."""
+    """Drop-downs in columns where we have none."""
     host = title_of(source)
     ruled = set(_columns_ruled(target))
     for rule in source.data_validations.dataValidation:
@@ -126,9 +127,16 @@ def _validations(source: Worksheet, target: Worksheet, move: SheetMove, copier: 
         new = copier.moves.ranges(host, " ".join(own))
         if new:
             copier.validation(rule, new, target, host)
-    for area in source.merged_cells.ranges:
-        if _is_own(move, str(area)) and (new := copier.moves.ranges(host, str(area))):
-            target.merge_cells(new)
+
+
+def _joined(title: str, target: Worksheet, move: SheetMove, copier: Copier) -> Iterator[str]:
+    """Join cells again in the maker's columns, and tell of those that were joined in ours."""
+    for area in copier.joined.get(title, ()):
+        new = copier.moves.ranges(title, area) if _is_own(move, area) else ""
+        if new:
+            copier.join(target, new)
+        else:
+            yield f"{title}!{area}: these joined cells are single again, each with what it holds"
 
 
 def _formats(source: Worksheet, target: Worksheet, move: SheetMove, copier: Copier) -> None:

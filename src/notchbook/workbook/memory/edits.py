@@ -137,7 +137,10 @@ class SheetAlignment:
         return None if at is None else self.copy.content(*at)
 
     def is_ours(self, row: int, column: int) -> bool:
-        """Tell whether a cell of ours was written there, were it a blank one."""
+        """Tell whether a cell of ours was written there, or belongs there: in a row of a table."""
+        block = self.block(row, column)
+        if block is not None and not block.lines and row > block.head:
+            return True
         at = self.place(row, column)
         return at is not None and self.copy.is_written(*at)
 

@@ -7,11 +7,9 @@ import warnings
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from itertools import chain
 
 from openpyxl import load_workbook
 from openpyxl.workbook import Workbook
-from openpyxl.worksheet.worksheet import Worksheet
 
 from notchbook.base.refusals import RefusedError
 from notchbook.language.expressions import Kind
@@ -20,6 +18,7 @@ from notchbook.merging.cells import Value
 from notchbook.sheets.kit.declare import Book, Cell, Column, Role, Table
 from notchbook.sheets.kit.show import Look
 from notchbook.workbook.file.book import sheet_named
+from notchbook.workbook.file.merged import without_merges
 from notchbook.workbook.file.raw_cells import Cell as SheetCell
 from notchbook.workbook.file.raw_cells import cell_at, cells_by_place
 from notchbook.workbook.layout.anchor_names import identifier
@@ -112,14 +111,12 @@ class TypedBook:
         yield from self.line_strays.values()
 
 
-def read_typed(data: bytes, book: Book, units: Units, whole: bool = True) -> TypedBook:
+def read_typed(data: bytes, book: Book, units: Units) -> TypedBook:
     """The given cells of every table and every sheet of lines.
 
-    Not `whole`: of the workbook only the cells of the sheets that hold given ones are read, which
-    takes a third of the time.
     Raises RefusedError for what is no workbook of ours.
     """
-    workbook = load_package(data, read_only=not whole)
+    workbook = load_package(data)
     anchors = find_anchors(workbook)
     if not anchors:
         raise RefusedError(
@@ -156,7 +153,7 @@ def load_package(data: bytes, **how: bool) -> Workbook:
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # what it cannot keep is looked for in `safety`
         try:
-            return load_workbook(io.BytesIO(data), **how)
+            return load_workbook(io.BytesIO(without_merges(data)), **how)
         except Exception:  # whatever a damaged part makes the library say
             raise RefusedError(
                 f"the workbook cannot be read: {damaged_part(data)}; take the newest from"
@@ -178,16 +175,11 @@ class _Cells:
     def of(self, sheet: str) -> Mapping[int, Mapping[int, SheetCell]]:
         if sheet not in self.sheets:
             rows: dict[int, dict[int, SheetCell]] = {}
-            for cell in self.all_of(sheet_named(self.workbook, sheet)):
+            for cell in cells_by_place(sheet_named(self.workbook, sheet)).values():
                 if cell.value is not None:
                     rows.setdefault(cell.row, {})[cell.column] = cell
             self.sheets[sheet] = rows
         return self.sheets[sheet]
-
-    def all_of(self, ws: Worksheet) -> Iterable[SheetCell]:
-        if self.workbook.read_only:
-            return chain.from_iterable(ws.rows)
-        return cells_by_place(ws).values()
 
 
 def _locate(table: Table, anchors: Mapping[str, Place], cells: _Cells) -> TypedTable | None:

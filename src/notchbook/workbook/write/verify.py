@@ -1,70 +1,81 @@
-"""A written workbook read back: does every given cell say what it must?"""
+"""A written workbook read back: does every given cell say what it must, and every anchor point?"""
 
 from __future__ import annotations
 
-from datetime import date
+from collections.abc import Iterator, Mapping
 from math import isnan
 from typing import Any
 
-from notchbook.language.expressions import Kind
-from notchbook.language.functions import to_serial
-from notchbook.measure import Units
 from notchbook.merging.cells import same
 from notchbook.sheets.kit.calculate import Filled
 from notchbook.sheets.kit.declare import Book, Role
-from notchbook.sheets.kit.show import Look
 from notchbook.workbook.carry.carry_over import Formulas
-from notchbook.workbook.read.anchors import address
-from notchbook.workbook.read.typed import TypedTable, read_typed
+from notchbook.workbook.file.package_cells import PackageCells
+from notchbook.workbook.layout.anchor_names import identifier
+from notchbook.workbook.layout.layout import TableSpot, arrange
+from notchbook.workbook.read.anchors import Place, address, place_of
 
 
 def differences(
-    data: bytes, book: Book, filled: Filled, units: Units, formulas: Formulas
+    new: PackageCells, book: Book, filled: Filled, units: Mapping[str, int], formulas: Formulas
 ) -> list[str]:
-    """Every given cell that reads back otherwise than it was meant, by sheet and cell."""
-    typed = read_typed(data, book, units, whole=False)
-    wrong = [f"{name} is missing" for name in typed.gone]
-    for name, table in typed.tables.items():
-        wrong += _in_table(table, filled, formulas.get(name, {}))
-    for name, lines in book.lines.items():
-        for cell in lines.cells.values():
-            if cell.role is Role.GIVEN and (0, cell.name) not in formulas.get(name, {}):
-                found = typed.lines.get(name, {}).get(cell.name)
-                if not _agrees(found, filled.lines[name, cell.name], cell.look):
-                    wrong.append(f"{name}, {cell.name}: {found}")
+    """Return every anchor and given cell that reads back otherwise than it was meant.
+
+    `formulas` are those that the maker typed into given cells.
+    """
+    layout = arrange(book, filled, units)
+    wrong: list[str] = []
+    for name, spot in layout.tables.items():
+        wrong += _in_table(new, spot, filled, formulas.get(name, {}))
+    for name, lines in layout.lines.items():
+        for cell in lines.lines.cells.values():
+            place = (lines.sheet, *lines.addresses[cell.name])
+            if not _points(new, name, cell.name, place):
+                wrong.append(f"the anchor of {address(place)}")
+            if cell.role is not Role.GIVEN or (0, cell.name) in formulas.get(name, {}):
+                continue
+            if not _agrees(new, place, filled.lines[name, cell.name]):
+                wrong.append(address(place))
     return wrong
 
 
-def _in_table(table: TypedTable, filled: Filled, formulas: Any) -> list[str]:
-    frame = filled.tables[table.table.name]
-    stray = filled.stray.get(table.table.name, {})
-    wrong = []
-    for column in table.table.columns:
+def _points(new: PackageCells, table: str, name: str, place: Place) -> bool:
+    """Tell whether an anchor points to a place."""
+    return place_of(new.names.get(f"nb_{identifier(table)}_{name}", "")) == place
+
+
+def _in_table(new: PackageCells, spot: TableSpot, filled: Filled, formulas: Any) -> Iterator[str]:
+    frame = filled.tables[spot.table.name]
+    stray = filled.stray.get(spot.table.name, {})
+    sheet = new.sheets[spot.sheet]
+    for number, column in zip(spot.places, spot.columns, strict=True):
+        head = (spot.sheet, spot.head_row, number)
+        if not _points(new, spot.table.name, column.name, head):
+            yield f"the anchor of {address(head)}"
         if column.role is not Role.GIVEN:
             continue
-        meant = frame[column.name].tolist()
-        for row, value in enumerate(meant):
-            if (row, column.name) in stray or (row, column.name) in formulas:
-                at = (row, column.name)
-                if at not in table.formulas and at not in table.stray:
-                    wrong.append(address(table.place(row, column.name)))
-                continue
-            found = table.rows[row].get(column.name) if row < len(table.rows) else None
-            if not _agrees(found, value, column.look):
-                wrong.append(f"{address(table.place(row, column.name))} says {found}")
-    if len(table.rows) > len(frame):
-        wrong.append(f"{table.sheet} has {len(table.rows) - len(frame)} rows too many")
-    return wrong
+        for row, value in enumerate(frame[column.name].tolist()):
+            place = (spot.sheet, spot.first_row + row, number)
+            if (row, column.name) in formulas:
+                agrees = sheet.formula(*place[1:]) is not None
+            elif (row, column.name) in stray:
+                agrees = sheet.value(*place[1:]) is not None
+            else:
+                agrees = _agrees(new, place, value)
+            if not agrees:
+                yield f"{address(place)} says {sheet.value(*place[1:])}"
+        below = range(spot.first_row + len(frame), spot.last_row + 1)
+        yield from (
+            f"{address((spot.sheet, row, number))} is not blank"
+            for row in below
+            if sheet.value(row, number) is not None
+        )
 
 
-def _agrees(found: object, meant: Any, look: Look) -> bool:
+def _agrees(new: PackageCells, place: Place, meant: Any) -> bool:
+    found = new.sheets[place[0]].value(*place[1:])
     if meant == "" or (isinstance(meant, float) and isnan(meant)):
         return found is None
-    match found:
-        case date() if look.kind is Kind.DATE:
-            return to_serial(found) == float(meant)
-        case str() if look.kind is Kind.TEXT:
-            return found == str(meant)
-        case float():
-            return same(found, float(meant))
-    return False
+    if isinstance(meant, str) or not isinstance(found, float):
+        return isinstance(found, str) and found == meant
+    return same(found, float(meant))
