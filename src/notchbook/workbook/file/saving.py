@@ -12,6 +12,7 @@ from openpyxl.comments.comment_sheet import CommentRecord
 from openpyxl.drawing.spreadsheet_drawing import SpreadsheetDrawing
 from openpyxl.workbook import Workbook
 from openpyxl.worksheet._writer import WorksheetWriter
+from openpyxl.worksheet.merge import MergeCell, MergeCells
 from openpyxl.writer.excel import ExcelWriter
 
 from notchbook.workbook.file.cell_data import Stamps, sheet_data
@@ -46,6 +47,14 @@ class _Sheet(WorksheetWriter):
         with file.send(True).element("sheetData"):
             pass
         file.send(None)
+
+    def write_merged_cells(self) -> None:
+        """Writes which cells are joined, in their order; the library keeps them in a set."""
+        sheet: Any = self.ws  # type: ignore[attr-defined]
+        joined = sheet.merged_cells.sorted()
+        if joined:
+            cells = MergeCells(mergeCell=[MergeCell(str(area)) for area in joined])
+            self.xf.send(cells.to_tree())  # type: ignore[attr-defined]
 
 
 class _Writer(ExcelWriter):  # type: ignore[misc]  # the stubs know no such class
