@@ -64,11 +64,11 @@ ALLOWED: Mapping[str, str] = {
         "workbook.layout"
     ),
     "workbook.carry": (
-        "language sheets.kit sheets.making workbook.file workbook.layout workbook.memory "
+        "language merging sheets.kit sheets.making workbook.file workbook.layout workbook.memory "
         "workbook.read"
     ),
     "workbook.write": (
-        "base language measure merging sheets.checks sheets.kit workbook.carry "
+        "base language merging sheets.checks sheets.kit workbook.carry "
         "workbook.file workbook.layout workbook.memory workbook.read"
     ),
     "commands": (
