@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from openpyxl.comments import Comment
+from openpyxl.worksheet.table import Table
 
 from notchbook.commands.adopting import adoption
 from notchbook.commands.compile import Report
@@ -95,6 +96,11 @@ class Maker:
         self.notes: dict[str, str] = {}  # of a project's batch
         self.sheet: dict[str, str] = {}  # which stock the cells of an own sheet refer to
         self.in_files: list[str] = []  # bolts that the files brought
+        self.touched: set[str] = set()  # stocks of which something was typed since the last compile
+        self.settled: set[str] = set()  # bolts that both sides had when it ended
+        self.both: dict[str, str] = {}  # what the workbook calls a bolt, by what the files call it
+        self.copies: dict[str, dict[str, Any]] = {}  # copied sheets: what was typed in them
+        self.tables: dict[str, str] = {}  # own sheets: the area of the table on it
         self.book = self.desk.look()  # open on the desk, and saved before anything reads the file
         self.sales = list(self.book.column("Sales ledger", "receipt"))
         self.miles: list[Any] = self.book.column("Mileage", "miles")
@@ -129,6 +135,10 @@ class Maker:
             self.type_on_own_sheet,
             self.type_over_a_formula,
             self.note_a_batch,
+            self.merge_cells,
+            self.copy_a_sheet,
+            self.put_a_table,
+            self.rename_on_both_sides,
             *[self.price_in_the_files] * 2,
             self.stock_in_the_files,
             self.adopt,
@@ -162,6 +172,7 @@ class Maker:
         number = self.chance.randrange(1, 20)
         value = {"margin": number / 40, "cost": 700.0 + number}.get(column, number)
         self.book.put(table, row, **{column: value})
+        self.touched.add(names[row])
         if names.count(names[row]) == 1:
             self.typed[table, names[row], column] = value
 
@@ -364,12 +375,91 @@ class Maker:
         book["Mine"][f"A{self.count}"] = f"=Stock!$A${7 + names.index(name)}"
         self.sheet[f"A{self.count}"] = name
 
+    def merge_cells(self) -> None:
+        """A blank cell merged with its left neighbour, on a table, beside it or on an own sheet."""
+        book = self.book.book
+        name = self.chance.choice(["Stock", "Sales ledger", "Work steps", *self.tables])
+        sheet = book[name]
+        row = self.chance.randrange(7, 10)
+        blank = [
+            column
+            for column in range(2, sheet.max_column + 3)
+            if sheet.cell(row=row, column=column).value is None
+            and not any(
+                area.min_row <= row <= area.max_row
+                and area.min_col <= column <= area.max_col + 1
+                and area.max_col >= column - 1
+                for area in sheet.merged_cells.ranges
+            )
+            and (name != "Stock" or column < self.column or column > self.column + 2)
+        ]
+        right = self.chance.choice(blank)
+        sheet.merge_cells(start_row=row, end_row=row, start_column=right - 1, end_column=right)
+
+    def copy_a_sheet(self) -> None:
+        """With its table, as spreadsheet programs copy it; what is typed there stays as it was."""
+        name = self.chance.choice(["Stock", "Sales ledger", "Settings"])
+        book, old = self.book.book, self.book.book[name]
+        new = book.copy_worksheet(old)
+        self.count += 1
+        new.title = f"Copy {self.count}"
+        for table in old.tables.values():
+            called = f"{table.displayName}_{self.count}"
+            columns = [each.name for each in table.tableColumns]
+            copied = Table(name=called, displayName=called, ref=table.ref)
+            copied._initialise_columns()
+            for column, header in zip(copied.tableColumns, columns, strict=True):
+                column.name = header
+            new.add_table(copied)
+        values = ((cell.coordinate, cell.value) for row in new.rows for cell in row)
+        self.copies[new.title] = {
+            at: value
+            for at, value in values
+            if value is not None and not str(value).startswith("=")
+        }
+
+    def put_a_table(self) -> None:
+        """A list of the maker's on a sheet of its own, as a table."""
+        self.count += 1
+        sheet = self.book.book.create_sheet(f"List {self.count}")
+        for row in (["what", "much"], *([f"thing {n}", n] for n in range(self.count % 4 + 1))):
+            sheet.append(row)
+        self.tables[sheet.title] = f"A1:B{sheet.max_row}"
+        sheet.add_table(Table(displayName=f"List{self.count}", ref=self.tables[sheet.title]))
+
+    def rename_on_both_sides(self) -> None:
+        """A bolt that was left alone gets another name in the files than in the workbook."""
+        names = self.book.column("Stock", "stock")
+        free = sorted(self.settled - self.touched - set(self.sheet.values()) - {*self.both})
+        free = [name for name in free if name in names and f"stock: {name}," in self.stock_file()]
+        if not free:
+            return
+        name = self.chance.choice(free)
+        self.count += 1
+        here, there = f"bolt {self.count} here", f"bolt {self.count} there"
+        self.book.put("Stock", self._row(name), stock=here)
+        file = self.desk.folder / "stock.yaml"
+        file.write_text(
+            self.stock_file().replace(f"stock: {name},", f"stock: {there},"), encoding="utf-8"
+        )
+        self.in_files[self.in_files.index(name)] = here
+        self.both[there] = here
+        if name in self.own:
+            self.own[here] = self.own.pop(name)
+        if name in self.doubled:
+            self.doubled = {*self.doubled - {name}, here}
+        self.touched.add(here)
+
+    def stock_file(self) -> str:
+        return (self.desk.folder / "stock.yaml").read_text(encoding="utf-8")
+
     def price_in_the_files(self) -> None:
         file = self.desk.folder / "stock.yaml"
         lines = file.read_text(encoding="utf-8").splitlines(keepends=True)
         at = self.chance.choice([n for n, line in enumerate(lines) if "price: " in line])
         before, _, after = lines[at].partition("price: ")
         rest = after.lstrip("0123456789.")
+        self.touched |= set(re.findall(r"stock: ([^,]+),", before))
         lines[at] = f"{before}price: {self.chance.randrange(1, 30)}{rest}"
         file.write_text("".join(lines), encoding="utf-8")
 
@@ -409,11 +499,26 @@ class Maker:
             told = [(name, str(each)) for name, each in report.changes]
             assert [each for each in told if self.is_a_difference(*each)] == []
         assert self.book.line("Settings", "labor_rate").value == self.rate
+        self.see_names(report)
         self.typed.clear()
         self.over.clear()
         self.renamed.clear()
+        self.both.clear()
+        self.touched.clear()
         self.see_rows()
         self.see_own()
+        self.see_own_sheets()
+
+    def see_names(self, report: Report) -> None:
+        """Whether the workbook's name stands where both sides gave one, and the other is told."""
+        names = self.book.column("Stock", "stock")
+        told = {(each.workbook, each.definitions) for each in report.changes.conflicts}
+        for there, here in self.both.items():
+            assert here in names
+            assert there not in names
+            assert (here, there) in told or "adopt" in self.done
+        said = self.stock_file()
+        self.settled = {name for name in self.in_files if f"stock: {name}," in said}
 
     def is_a_difference(self, kind: str, said: str) -> bool:
         """Whether a change told after adopting should not be.
@@ -451,6 +556,16 @@ class Maker:
         for cell, name in self.sheet.items():
             row = 7 + names.index(name)
             assert self.book.book["Mine"][cell].value == f"=Stock!$A${row}"
+
+    def see_own_sheets(self) -> None:
+        """Copied sheets and own tables, as they were."""
+        book = self.book.book
+        for title, cells in self.copies.items():
+            found = {at: book[title][at].value for at in cells}
+            assert found == cells, title
+        for title, area in self.tables.items():
+            assert [table.ref for table in book[title].tables.values()] == [area]
+            assert book[title]["A2"].value == "thing 0"
 
     def compile_again(self) -> None:
         """A second compile has nothing to tell, and writes the same file."""
