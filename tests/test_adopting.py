@@ -11,9 +11,9 @@ from click.testing import CliRunner
 from notchbook.base.refusals import RefusedError
 from notchbook.cli import main
 from notchbook.commands.adopting import adoption
-from notchbook.definitions import load
 from notchbook.definitions.editing.edits import YamlFile, quoted_text
 from notchbook.definitions.editing.writing import length, number
+from notchbook.gathering import load
 
 from .desk import AS_OF, Desk
 from .maker import shop

@@ -10,13 +10,13 @@ from pathlib import Path
 import pytest
 
 from notchbook.base.problems import nearest
-from notchbook.definitions import SYNTAX, TABLES, Definitions, load
-from notchbook.definitions.reading.ends import Ends, parse_ends
+from notchbook.definitions import SYNTAX, TABLES, Definitions
 from notchbook.definitions.reading.entries import Scalar
 from notchbook.definitions.reading.names import SHEET_NAMES, sheet_name_fault
 from notchbook.definitions.reading.scalars import Scope, read_scalar
 from notchbook.definitions.syntax.columns import LEDGERS
 from notchbook.definitions.syntax.keys import Key
+from notchbook.gathering import load
 from notchbook.sheets import BOOKS
 from notchbook.sheets.kit.written import Reads
 from notchbook.sheets.ledgers.channels import ChannelRow, TierRow
@@ -25,6 +25,7 @@ from notchbook.sheets.ledgers.sales_ledger import SaleRow
 from notchbook.sheets.ledgers.statements import StatementRow
 from notchbook.sheets.making.consumables import UseRow
 from notchbook.sheets.making.cut_list import CutRow
+from notchbook.sheets.making.ends import Ends, parse_ends
 from notchbook.sheets.making.laid_surfaces import LaidRow
 from notchbook.sheets.making.marks import MarkRow
 from notchbook.sheets.making.pricing_tiers import PriceRow

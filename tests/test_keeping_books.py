@@ -5,8 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime
 
 from notchbook.commands.adopting import adoption
-from notchbook.definitions import load
-from notchbook.gathering import gather
+from notchbook.gathering import gather, load
 from notchbook.sheets.tax.tool_rows import ToolRow
 from notchbook.shop.pipeline import price
 

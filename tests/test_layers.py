@@ -39,7 +39,10 @@ ALLOWED: Mapping[str, str] = {
     "workbook.read": (
         "base language measure merging sheets.kit workbook.file workbook.layout workbook.memory"
     ),
-    "gathering": "base definitions definitions.reading merging sheets sheets.kit workbook.read",
+    "gathering": (
+        "base definitions definitions.reading language measure merging sheets sheets.kit "
+        "sheets.ledgers tax trade workbook.read"
+    ),
     "commands.adopting": (
         "base definitions definitions.editing definitions.reading definitions.syntax "
         "gathering measure merging sheets sheets.kit trade workbook.read"
@@ -49,7 +52,7 @@ ALLOWED: Mapping[str, str] = {
     "planning.geometry": "",
     "planning.saw": "base measure planning.model",
     "plan_views": (
-        "base definitions definitions.reading jobs measure planning.geometry "
+        "base definitions jobs measure planning.geometry "
         "planning.model planning.saw sheets.kit sheets.making trade"
     ),
     "plan_views.letters": "base plan_views",
@@ -58,7 +61,7 @@ ALLOWED: Mapping[str, str] = {
     "sheets.partner": "language sheets.kit",
     "plan_views.ink": "base measure plan_views planning.geometry",
     "shop": (
-        "base definitions definitions.reading gathering jobs language measure plan_views "
+        "base definitions gathering jobs language measure plan_views "
         "plan_views.ink planning planning.geometry planning.model planning.saw sheets "
         "sheets.checks sheets.kit sheets.ledgers sheets.making sheets.tax tax trade "
         "workbook.layout"
@@ -184,8 +187,7 @@ def test_readme_names_every_command() -> None:
 
 def test_readme_names_the_workbook() -> None:
     """The file that README tells to open is the one that the first command writes."""
-    from notchbook.definitions import load
-    from notchbook.gathering import workbook_path
+    from notchbook.gathering import load, workbook_path
 
     from .examples import AS_OF
 

@@ -8,10 +8,10 @@ from typing import Any
 import pytest
 from pytest import approx
 
-from notchbook.definitions.reading.ends import parse_ends
 from notchbook.plan_views.slants import list_slant_settings
 from notchbook.planning.geometry.mitres import work_out_slant
 from notchbook.sheets.making.cut_list import CutRow
+from notchbook.sheets.making.ends import parse_ends
 
 from .worked import project, value, worked
 

@@ -15,7 +15,8 @@ from notchbook.base.refusals import RefusedError
 from notchbook.cli import main
 from notchbook.commands.compile import compile_shop
 from notchbook.commands.next_year import NextYear, roll_forward
-from notchbook.definitions import Definitions, load
+from notchbook.definitions import Definitions
+from notchbook.gathering import load
 from notchbook.sheets.making.stock import StockRow
 from notchbook.sheets.tax.tool_rows import ToolRow
 from notchbook.shop.pipeline import price

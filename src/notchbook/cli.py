@@ -108,8 +108,10 @@ def check(shop: Path, as_of: date | None) -> None:
 
     with refusals():
         found = check_shop(shop, as_of)
-        click.echo(f"{shop}: no mistakes in {counted(len(found.projects), 'project')}.")
+        what = "nothing to refuse" if found.look else "no mistakes"
+        click.echo(f"{shop}: {what} in {counted(len(found.projects), 'project')}.")
     tell_if_open(found)
+    sys.exit(tell_rows(found))
 
 
 @main.command()
@@ -170,7 +172,7 @@ def prices(shop: Path, project: str | None, as_of: date | None, as_json: bool) -
     tell_if_open(priced.definitions)
     for short in list_shortages(priced):
         tell("look", short)
-    sys.exit(1 if list_shortages(priced) else 0)
+    sys.exit(tell_rows(priced.definitions) or int(bool(list_shortages(priced))))
 
 
 @main.command("year-end")
@@ -371,6 +373,15 @@ def tell_if_open(found: Definitions) -> None:
             f"{found.workbook.name} is open in a spreadsheet program; what is not saved there is"
             " not in this",
         )
+
+
+def tell_rows(found: Definitions) -> int:
+    """Name the rows with faults that count all the same; give the exit code."""
+    for line in found.look:
+        tell("look", line)
+    for line in found.notices:
+        tell("notice", line)
+    return 1 if found.look else 0
 
 
 def stop(messages: Iterable[str]) -> NoReturn:

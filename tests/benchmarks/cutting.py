@@ -13,7 +13,7 @@ from collections.abc import Callable, Sequence
 from statistics import median
 from typing import NamedTuple, TypeVar
 
-from notchbook.definitions import load
+from notchbook.gathering import load
 from notchbook.jobs import build_jobs
 from notchbook.planning import make_plan, plan_yields
 from notchbook.sheets import book_for

@@ -14,15 +14,15 @@ from notchbook.base.refusals import RefusedError
 from notchbook.base.replace_file import new_folder
 from notchbook.commands.adopting import adoption
 from notchbook.commands.opening_stock import OpeningStock, carry_counts
-from notchbook.definitions import DefinitionError, Definitions, load
+from notchbook.definitions import DefinitionError, Definitions
 from notchbook.definitions.editing.edits import YamlFile
 from notchbook.definitions.editing.entries_of import spots
 from notchbook.definitions.editing.writing import number
 from notchbook.definitions.reading.files import definition_files, exact_text
-from notchbook.definitions.reading.parts import WOOD
-from notchbook.gathering import Gathered, gather
+from notchbook.gathering import Gathered, gather, load
 from notchbook.language.functions import from_serial
 from notchbook.merging.cells import same
+from notchbook.sheets.making.stock import WOOD
 from notchbook.shop.pipeline import Priced, price_gathered
 
 

@@ -29,7 +29,7 @@ from notchbook.definitions.reading.known import Known
 from notchbook.definitions.reading.ledger_file import read_ledger
 from notchbook.definitions.reading.naming import is_ledger
 from notchbook.definitions.reading.project_file import read_project
-from notchbook.definitions.reading.rows import ReadRows
+from notchbook.definitions.reading.rows import Candidate, ReadRows, checked
 from notchbook.definitions.reading.shop_file import read_shop, units_of
 from notchbook.definitions.reading.stock_file import read_stock
 from notchbook.definitions.reading.tools_file import read_tools
@@ -38,7 +38,16 @@ from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.sheets.kit.declare import Row
 from notchbook.sheets.kit.settings import ShopSettings
 
-__all__ = ["LEDGER_TABLES", "SYNTAX", "TABLES", "DefinitionError", "Definitions", "Problem", "load"]
+__all__ = [
+    "LEDGER_TABLES",
+    "SYNTAX",
+    "TABLES",
+    "DefinitionError",
+    "Definitions",
+    "Problem",
+    "Stated",
+    "read_files",
+]
 
 R = TypeVar("R", bound=Row)
 
@@ -49,13 +58,40 @@ LEDGER_TABLES = tuple(table for table, row in ROWS.items() if is_ledger(row))
 
 
 @dataclass(frozen=True)
-class Definitions:
-    """What the files of a shop say, checked.
+class Stated:
+    """What the files of a shop state, before it is checked.
 
     `rows` holds each table of `TABLES`, empty or not. `places` tells the file and line of a row
-    by its table and key; of rows that have no key, by their number from 1. Merged with a
-    workbook, `shown` holds the given cells of each table as its sheet shows them, `stray` what
-    nobody understands, by row and column.
+    by its table and key; of rows that have no key, by their number from 1. Of tables in `open` not
+    all rows can be read.
+    """
+
+    folder: Path
+    settings: ShopSettings | None
+    said: Candidate | None  # the settings, before they are checked
+    rows: Mapping[str, Sequence[Candidate]]
+    places: Mapping[tuple[str, ...], tuple[str, int]]
+    open: frozenset[str]
+    problems: Problems
+
+    @property
+    def shop(self) -> ShopSettings:
+        """The settings.
+
+        Raises DefinitionError where they cannot be used.
+        """
+        if self.settings is None:
+            raise DefinitionError(self.problems.sorted())
+        return self.settings
+
+
+@dataclass(frozen=True)
+class Definitions:
+    """What a shop is, checked: its files, merged with its workbook where there is one.
+
+    `rows` and `places` are as in `Stated`. `shown` holds the given cells of a table as its sheet
+    shows them, `stray` what nobody understands, by row and column; `look` and `notices` name the
+    rows with faults that count all the same.
     """
 
     folder: Path
@@ -66,6 +102,8 @@ class Definitions:
     stray: Mapping[str, Mapping[tuple[int, str], object]] = field(default_factory=dict)
     typed_over: int = 0  # formulas of the workbook that a value was typed over
     workbook: Path | None = None  # the one that they were merged with
+    look: Sequence[str] = ()
+    notices: Sequence[str] = ()
 
     def cells(self, name: str) -> list[dict[str, object]]:
         """The given cells of a table, row by row."""
@@ -100,13 +138,13 @@ class Definitions:
         return self.places["Projects", project]
 
 
-def load(
+def read_files(
     folder: Path, as_of: date, owned: Callable[[ShopSettings], bool] | None = None
-) -> Definitions:
-    """Reads all files of a shop's folder; the age of prices is counted from `as_of`.
+) -> Stated:
+    """Read all files of a shop's folder; the age of prices is counted from `as_of`.
 
     `owned` tells whether a workbook owns the ledgers already; then their files are not read.
-    Raises DefinitionError, and nothing else, with the problems of all files.
+    Raises DefinitionError where there is no folder; what cannot be read is among the problems.
     """
     problems = Problems()
     if not is_folder(folder):
@@ -114,40 +152,46 @@ def load(
         problems.add(folder.name or ".", 1, f"{what}; name a shop's, or make one: notchbook new")
         raise DefinitionError(problems.sorted())
     known = Known(ReadRows(problems))
-    settings = _read_shop_files(folder, as_of, known)
+    said = _read_shop_files(folder, as_of, known)
     _read_projects(folder, known)
+    settings = (
+        None
+        if said is None or said.unread
+        else checked(ShopSettings, said.values, _told(said, problems))
+    )
     if settings is None or owned is None or not owned(settings):
         _read_ledgers(folder, known)
-    if problems.sorted() or settings is None:
-        raise DefinitionError(problems.sorted())
-    rows = {name: tuple(known.gathered.rows.get(name, ())) for name in TABLES}
-    return Definitions(folder, settings, rows, known.gathered.places)
+    gathered = known.gathered
+    rows = {name: tuple(gathered.rows.get(name, ())) for name in TABLES}
+    return Stated(folder, settings, said, rows, gathered.places, frozenset(gathered.open), problems)
 
 
-def _read_shop_files(folder: Path, as_of: date, known: Known) -> ShopSettings | None:
-    problems = known.gathered.problems
+def _told(said: Candidate, problems: Problems) -> Callable[[str, str], None]:
+    return lambda name, message: problems.add(*said.where(name), f"{said.label(name)}: {message}")
+
+
+def _read_shop_files(folder: Path, as_of: date, known: Known) -> Candidate | None:
+    problems, open_tables = known.gathered.problems, known.gathered.open
     shop = SourceFile("shop.yaml", problems)
     entries = _yaml(shop, folder)
     known.units = units_of(entries)
-    settings = None
-    if entries is None:
-        known.channels.open = known.tiers.open = True
-    else:
-        settings = read_shop(shop, entries, as_of, known)
+    said = None if entries is None else read_shop(shop, entries, as_of, known)
+    if said is None:
+        open_tables |= {"Channels", "Tiers"}
     stock = SourceFile("stock.yaml", problems)
     entries = _yaml(stock, folder)
     if entries is None:
-        known.stocks.open = True
+        open_tables.add("Stock")
     else:
         read_stock(stock, entries, known)
     if is_there(folder / "tools.yaml"):
         tools = SourceFile("tools.yaml", problems)
         entries = _yaml(tools, folder)
         if entries is None:
-            known.tools.open = True
+            open_tables.add("Tool depreciation")
         else:
             read_tools(tools, entries, known)
-    return settings
+    return said
 
 
 def _yaml(source: SourceFile, folder: Path) -> Entries | None:
@@ -164,14 +208,15 @@ def _read_projects(folder: Path, known: Known) -> None:
             found = True
             read = _yaml(source, folder)
             if read is None:
-                known.projects.open = True
+                known.gathered.open.add("Projects")
             else:
                 read_project(source, read, known)
         elif path.suffix.lower() in (".yml", ".yaml"):
-            known.projects.open = found = True
+            found = True
+            known.gathered.open.add("Projects")
             source.report(1, f"the file is not read; name it {quoted(path.stem + '.yaml')}")
     if not found:
-        known.projects.open = True
+        known.gathered.open.add("Projects")
         problems.add(
             "projects", 1, "there is no project; write one, such as projects/herb-rail.yaml"
         )

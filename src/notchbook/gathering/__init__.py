@@ -21,7 +21,8 @@ from typing import TYPE_CHECKING
 from notchbook.base.refusals import RefusedError
 from notchbook.base.replace_file import stands
 from notchbook.base.staging import refuse_unfinished
-from notchbook.definitions import Definitions, load
+from notchbook.definitions import Definitions, Stated, read_files
+from notchbook.gathering.files_alone import definitions_of, load
 from notchbook.gathering.merging_sides import Merging
 from notchbook.gathering.planned_rows import PlannedRows
 from notchbook.gathering.sides import (
@@ -41,7 +42,16 @@ from notchbook.sheets.kit.settings import ShopSettings
 if TYPE_CHECKING:
     from notchbook.workbook.read.old_book import OldBook
 
-__all__ = ["OF_THE_FILES", "SETTINGS", "Gathered", "Sided", "gather", "grids", "workbook_path"]
+__all__ = [
+    "OF_THE_FILES",
+    "SETTINGS",
+    "Gathered",
+    "Sided",
+    "gather",
+    "grids",
+    "load",
+    "workbook_path",
+]
 
 
 def gather(folder: Path, as_of: date | None, workbook: Path | None = None) -> Gathered:
@@ -56,17 +66,19 @@ def gather(folder: Path, as_of: date | None, workbook: Path | None = None) -> Ga
         return chosen or _standing(folder, settings)
 
     refuse_unfinished(folder)
-    definitions = load(folder, as_of or date.today(), lambda found: stands(standing(found)))
-    path = standing(definitions.settings)
-    book = book_for(definitions.settings.tax, definitions.settings.year)
-    if not stands(path):
-        tables = cells_of(definitions)
+    stated = read_files(folder, as_of or date.today(), lambda found: stands(standing(found)))
+    if stated.problems.sorted() or not stands(path := standing(stated.shop)):
+        definitions = definitions_of(stated)
+        book = book_for(definitions.settings.tax, definitions.settings.year)
+        tables = cells_of(stated)
         state = MergeMemory({name: Before(tables[name], tables[name]) for name in grids(book)})
-        return Gathered(definitions, state, definitions)
+        look, notices = [*definitions.look], [*definitions.notices]
+        return Gathered(definitions, state, stated, look=look, notices=notices)
+    book = book_for(stated.shop.tax, stated.shop.year)
     from notchbook.workbook.read.old_book import open_old
 
-    old = open_old(path, book, definitions.settings.units)
-    return _merged(definitions, book, old, as_of is not None)
+    old = open_old(path, book, stated.shop.units)
+    return _merged(stated, book, old, as_of is not None)
 
 
 def workbook_path(definitions: Definitions) -> Path:
@@ -99,13 +111,13 @@ def _path(folder: Path, settings: ShopSettings) -> Path:
     return folder / "".join("-" if sign in '/\\:*?"<>|' else sign for sign in name)
 
 
-def _merged(definitions: Definitions, book: Book, old: OldBook, dated: bool) -> Gathered:
-    merging = Merging(definitions, book, old, dated)
+def _merged(stated: Stated, book: Book, old: OldBook, dated: bool) -> Gathered:
+    merging = Merging(stated, book, old, dated)
     merging.run()
     rows = PlannedRows(merging)
-    made = rows.definitions(rows.settings())
+    made = rows.definitions()
     state = MergeMemory(renamed=merging.standing)
-    result = Gathered(made, state, definitions, old, merging.changes)
+    result = Gathered(made, state, stated, old, merging.changes)
     result.origins, result.formulas = rows.origins, rows.formulas
     result.renamed = merging.renamed
     result.notices, result.look = [*merging.notices, *rows.notices], rows.look

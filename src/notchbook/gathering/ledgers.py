@@ -1,12 +1,12 @@
-"""Ledgers, which the workbook owns: carried whole, new names followed, unknown ones told."""
+"""Ledgers, which the workbook owns: carried whole, new names followed."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from notchbook.base.problems import nearest
 from notchbook.definitions.reading.naming import NAMING
+from notchbook.definitions.reading.rows import Candidate
 from notchbook.gathering.merging_sides import Merging
 from notchbook.merging.cells import Value
 from notchbook.merging.renames import follow_in_ledger
@@ -14,17 +14,14 @@ from notchbook.merging.renames import follow_in_ledger
 if TYPE_CHECKING:
     from notchbook.workbook.read.typed import TypedTable
 
-_MOST = 5  # unknown names told of a column; its rows say so too
 Strays = dict[tuple[int, str], object]
 
 
 class Ledgers:
-    """What to tell of ledgers; `known` holds the merged planning tables, whose names they use."""
+    """What to tell of ledgers."""
 
-    def __init__(
-        self, merging: Merging, known: Mapping[str, Sequence[Mapping[str, object]]]
-    ) -> None:
-        self.renamed, self.known = merging.renamed, known
+    def __init__(self, merging: Merging) -> None:
+        self.renamed = merging.renamed
         self.look: list[str] = []
         self.notices: list[str] = []
 
@@ -34,10 +31,6 @@ class Ledgers:
         rows = [dict(row) for row in table.rows]
         self.notices += map(str, follow_in_ledger(self.renamed, name, rows, NAMING, table.formulas))
         stray = dict(self._strays(table, rows))
-        for refers in NAMING:
-            for ledger, column in refers.in_ledgers:
-                if ledger == name:
-                    self._unknown(table, rows, column, refers.table, refers.column)
         return list(rows), stray
 
     def _strays(
@@ -65,27 +58,19 @@ class Ledgers:
             else:
                 yield (row, name), text
 
-    def _unknown(
-        self,
-        table: TypedTable,
-        rows: Sequence[Mapping[str, object]],
-        column: str,
-        of: str,
-        key: str,
-    ) -> None:
-        """Names that no row of the table `of` bears; capitals do not matter."""
-        from notchbook.workbook.read.anchors import address
 
-        names = [str(row[key]) for row in self.known[of]]
-        there = {each.casefold() for each in names}
-        unknown = [
-            (n, str(row[column]))
-            for n, row in enumerate(rows)
-            if row[column] is not None and str(row[column]).casefold() not in there
-        ]
-        for n, word in unknown[:_MOST]:
-            place = address(table.place(n, column))
-            self.look.append(f"{place}: there is no {key} '{word[:40]}'{nearest(word, names)}")
-        if len(unknown) > _MOST:
-            more = len(unknown) - _MOST
-            self.look.append(f"{table.sheet}: {more} more rows name no {key} that is there")
+def ledger_rows(table: TypedTable, rows: Sequence[Mapping[str, object]]) -> list[Candidate]:
+    """Return the rows of a ledger that are not blank, to be looked through."""
+    headers = {column.name: column.header.split(" (")[0] for column in table.table.columns}
+
+    def row(n: int, cells: Mapping[str, object]) -> Candidate:
+        def where(column: str) -> tuple[str, int]:
+            from notchbook.workbook.read.anchors import address
+
+            return address(table.place(n, column)), 0
+
+        values = {name: value for name, value in cells.items() if value is not None}
+        unread = frozenset(column for at, column in table.stray if at == n)
+        return Candidate(values, where, headers.__getitem__, unread)
+
+    return [row(n, cells) for n, cells in enumerate(rows) if not table.is_blank(n)]

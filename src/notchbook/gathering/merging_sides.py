@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from notchbook.base.problems import Problems
 from notchbook.base.refusals import RefusedError
-from notchbook.definitions import Definitions
+from notchbook.definitions import Stated
 from notchbook.definitions.reading.naming import NAMING
 from notchbook.gathering.sides import (
     OF_THE_FILES,
@@ -35,15 +35,15 @@ class Merging:
     `merged` holds the tables, `changes` what was done, `problems` cells that nobody understands.
     """
 
-    def __init__(self, definitions: Definitions, book: Book, old: OldBook, dated: bool) -> None:
-        self.files, self.book, self.old = definitions, book, old
+    def __init__(self, stated: Stated, book: Book, old: OldBook, dated: bool) -> None:
+        self.files, self.book, self.old = stated, book, old
         self.grids = grids(book)
         self.problems = Problems()
         self.changes, self.notices = Changes(), list[str]()
         self.renamed: list[Renamed] = []  # now, and what the next compile must know of
         self.standing: list[Renamed] = []
         self.merged: dict[str, Merged] = {}
-        said = cells_of(definitions)
+        said = cells_of(stated)
         state = old.state
         self.known = state is not None
         then = state.tables if state is not None else {}

@@ -1,21 +1,22 @@
-"""Merged cells made the rows that planning and the sheets take."""
+"""Merged cells brought through the door, each with the place where it is mended."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from notchbook.definitions import LEDGER_TABLES, DefinitionError, Definitions
-from notchbook.definitions.reading.merged_rows import Candidate, Where, make_rows, sized
-from notchbook.definitions.reading.rows import checked
-from notchbook.gathering.ledgers import Ledgers
+from notchbook.definitions.reading.rows import Candidate, checked
+from notchbook.definitions.reading.stock_file import sized
+from notchbook.gathering.door import enter
+from notchbook.gathering.ledgers import Ledgers, ledger_rows
 from notchbook.gathering.merging_sides import Merging
-from notchbook.gathering.sides import PLANNED_TABLES, SETTINGS, named
+from notchbook.gathering.sides import MODELS, PLANNED_TABLES, SETTINGS
 from notchbook.merging.cells import Cells, cell, name_of, same
 from notchbook.merging.merge import MergedRow
-from notchbook.sheets.kit.declare import Row
-from notchbook.sheets.kit.settings import ShopSettings
+from notchbook.sheets.kit.settings import GIVEN, ShopSettings
+from notchbook.trade.nominal import NominalError
 
 if TYPE_CHECKING:
     from notchbook.workbook.read.anchors import Place
@@ -35,21 +36,32 @@ class PlannedRows:
         self.look: list[str] = []
         self.notices: list[str] = []
 
-    def settings(self) -> ShopSettings:
-        """The merged settings, checked; their problems are noted."""
+    def settings(self) -> Candidate:
+        """Return the merged settings, each at its cell or its line."""
         cells = self.merging.merged[SETTINGS].rows[0].cells
+        said, stray = self.files.said, self.merging.old.typed.line_strays
+        assert said is not None
         values: dict[str, object] = {}
         for name in ShopSettings.model_fields:
-            exact = getattr(self.files.settings, name)
+            exact = getattr(self.files.shop, name)
             value = exact if same(cell(exact), cells.get(name)) else cells.get(name)
             if value is not None:
                 values[name] = value
 
-        def report(name: str, message: str) -> None:
-            self.merging.problems.add(*self.line_place(name), f"{name}: {message}")
+        def stands_here(name: str) -> bool:
+            here = cells.get(name)
+            is_said = same(cell(getattr(self.files.shop, name)), here)
+            return (SETTINGS, name) in self.merging.old.typed.line_places and not is_said
+
+        def where(name: str) -> tuple[str, int]:
+            return self.line_place(name) if stands_here(name) else said.where(name)
+
+        def label(name: str) -> str:
+            return GIVEN[name].header if stands_here(name) else said.label(name)
 
         self.formulas[SETTINGS] = self.setting_formulas(cells)
-        return checked(ShopSettings, values, report) or self.files.settings
+        unread = frozenset(name for sheet, name in stray if sheet == SETTINGS)
+        return Candidate(values, where, label, unread)
 
     def setting_formulas(self, cells: Cells) -> dict[tuple[int, str], str]:
         """What the maker typed as formulas on Settings, where their value stands."""
@@ -75,47 +87,97 @@ class PlannedRows:
         place = self.merging.old.typed.line_places.get((SETTINGS, name))
         return (address(place), 0) if place is not None else ("shop.yaml", 1)
 
-    def definitions(self, settings: ShopSettings) -> Definitions:
-        """The merged definitions.
+    def definitions(self) -> Definitions:
+        """Return the merged definitions.
 
         Raises DefinitionError with all problems of cells and settings.
         """
-        candidates: dict[str, list[Candidate]] = {}
-        shown: dict[str, list[Mapping[str, object]]] = {}
-        places = dict(self.files.places)
-        for name in PLANNED_TABLES:
-            merged = [self.whole(name, row) for row in self.merging.merged[name].rows]
-            self.merging.merged[name].rows = merged
-            candidates[name] = [
-                Candidate(row.cells, self.original(name, row), self.where(name, row))
-                for row in merged
-            ]
-            shown[name] = [dict(row.cells) for row in merged]
-            self.origins[name] = [self.merging.origin(name, row) for row in merged]
-            self.formulas[name] = self.kept_formulas(name, merged)
-            for candidate in candidates[name]:
-                key = name_of(candidate.cells, self.merging.grids[name].key)
-                place = candidate.where(self.merging.grids[name].columns[0])
-                if candidate.original is None or not place[1]:
-                    places[name, *key] = place
-        models = {name: self.model(name) for name in PLANNED_TABLES}
-        rows_made = make_rows(candidates, models, settings.units, self.merging.problems)
-        if self.merging.problems.sorted():
-            raise DefinitionError(self.merging.problems.sorted())
+        said, problems = self.settings(), self.merging.problems
+        candidates = {name: self.planned(name) for name in PLANNED_TABLES}
+        shown: dict[str, list[Mapping[str, object]]] = {
+            name: [dict(row.cells) for row in self.merging.merged[name].rows]
+            for name in PLANNED_TABLES
+        }
         stray: dict[str, dict[tuple[int, str], object]] = {}
-        ledgers = Ledgers(self.merging, shown)
+        ledgers = Ledgers(self.merging)
         for name in LEDGER_TABLES:
             table = self.merging.old.typed.tables.get(name)
-            shown[name], stray[name] = [], {}
+            shown[name], stray[name], candidates[name] = [], {}, []
             if table is not None:
                 self.origins[name] = list(range(len(table.rows)))
                 shown[name], stray[name] = ledgers.carried(table)
-                self.formulas[name] = dict(table.formulas)
-        self.look += ledgers.look
-        self.notices += ledgers.notices
-        rows = rows_made | dict.fromkeys(LEDGER_TABLES, ())
-        old, folder = self.merging.old, self.files.folder
-        return Definitions(folder, settings, rows, places, shown, stray, old.noted, old.path)
+                candidates[name] = ledger_rows(table, shown[name])
+
+        def report(name: str, message: str) -> None:
+            if name not in said.unread:
+                problems.add(*said.where(name), f"{said.label(name)}: {message}")
+
+        settings = checked(ShopSettings, said.values, report)
+        entered = enter(self.book, said, candidates, problems)
+        if problems.sorted() or settings is None:
+            raise DefinitionError(problems.sorted())
+        self.look += [*ledgers.look, *entered.look]
+        self.notices += [*ledgers.notices, *entered.notices]
+        return Definitions(
+            self.files.folder,
+            settings,
+            entered.rows,
+            self.places(candidates),
+            shown,
+            stray,
+            self.merging.old.noted,
+            self.merging.old.path,
+            entered.look,
+            entered.notices,
+        )
+
+    def planned(self, name: str) -> list[Candidate]:
+        """Return the merged rows of a planning table, to be checked."""
+        rows = [self.whole(name, row) for row in self.merging.merged[name].rows]
+        self.merging.merged[name].rows = rows
+        self.origins[name] = [self.merging.origin(name, row) for row in rows]
+        self.formulas[name] = self.kept_formulas(name, rows)
+        return [self.candidate(name, row) for row in rows]
+
+    def candidate(self, name: str, row: MergedRow) -> Candidate:
+        """Return a merged row: the exact values of the files where its cells say the same."""
+        original = self.original(name, row)
+        said = {} if original is None else original.cells(MODELS[name])
+        values: dict[str, object] = {}
+        for column, value in row.cells.items():
+            exact = original.values.get(column, value) if original is not None else value
+            values[column] = exact if same(said.get(column), value) else value
+        values = {column: value for column, value in values.items() if value is not None}
+        table, at = self.merging.old.typed.tables.get(name), self.merging.origin(name, row)
+        if table is None or at is None or (original and self.is_as_said(name, row, original)):
+            if original is not None:
+                return Candidate(values, original.where, original.label)
+            return Candidate(values, lambda _: (name, 0), self.header(name))
+        unread = frozenset(column for n, column in table.stray if n == at)
+
+        def where(column: str) -> tuple[str, int]:
+            from notchbook.workbook.read.anchors import address
+
+            return address(table.place(at, column)), 0
+
+        return Candidate(values, where, self.header(name), unread)
+
+    def header(self, name: str) -> Callable[[str], str]:
+        """Return what the columns of a table are called in the workbook."""
+        columns = self.book.tables[name].by_name
+        return lambda column: columns[column].header.split(" (")[0]
+
+    def places(
+        self, candidates: Mapping[str, Sequence[Candidate]]
+    ) -> dict[tuple[str, ...], tuple[str, int]]:
+        """Return where each row is mended, by table and key."""
+        places = dict(self.files.places)
+        for name in PLANNED_TABLES:
+            for row, each in zip(self.merging.merged[name].rows, candidates[name], strict=True):
+                place = each.where(self.merging.grids[name].columns[0])
+                if not place[1] or row.definitions is None:
+                    places[name, *name_of(row.cells, self.merging.grids[name].key)] = place
+        return places
 
     def whole(self, name: str, row: MergedRow) -> MergedRow:
         """A typed row with what follows from it filled in: sizes of nominal lumber, a title."""
@@ -125,43 +187,29 @@ class PlannedRows:
         if name == "Projects":
             cells["title"] = cells["title"] or cells["project"]
         else:
-            sized(cells, self.files.settings.units, self.where(name, row), self.merging.problems)
+            try:
+                sized(cells, self.files.shop.units)
+            except NominalError as error:
+                place = self.candidate(name, row).where("nominal")
+                self.merging.problems.add(*place, f"nominal: {error}")
         return replace(row, cells=cells)
 
-    def model(self, name: str) -> type[Row]:
-        """The row model of a table."""
-        model = self.book.tables[name].row
-        assert model is not None
-        return model
-
-    def original(self, name: str, row: MergedRow) -> Row | None:
-        """The row of the files, unless it was made up or goes by another name there."""
+    def original(self, name: str, row: MergedRow) -> Candidate | None:
+        """Return the row of the files, unless it was made up."""
         files = self.files.rows[name]
         if name == "Pricing tiers":
-            key = name_of(row.cells, self.merging.grids[name].key)
-            return next((each for each in files if named(each) == key), None)
+            key = self.merging.grids[name].key
+            names = name_of(row.cells, key)
+            cells = (each.cells(MODELS[name]) for each in files)
+            rows = zip(files, cells, strict=True)
+            return next((each for each, its in rows if name_of(its, key) == names), None)
         return files[row.definitions] if row.definitions is not None else None
 
-    def where(self, name: str, row: MergedRow) -> Where:
-        """Where a cell is mended: in the workbook where it came from there, else in the files."""
-
-        def place(column: str) -> tuple[str, int]:
-            from notchbook.workbook.read.anchors import address
-
-            table = self.merging.old.typed.tables.get(name)
-            at, original = self.merging.origin(name, row), self.original(name, row)
-            if table is not None and at is not None and not self.is_as_said(name, row, original):
-                return address(table.place(at, column)), 0
-            key = () if original is None else named(original)
-            return self.files.places.get((name, *key), (name, 0))
-
-        return place
-
-    def is_as_said(self, name: str, row: MergedRow, original: Row | None) -> bool:
-        """Whether all cells of a row are as the files say."""
-        return original is not None and all(
-            same(row.cells.get(each), cell(getattr(original, each)))
-            for each in self.merging.grids[name].columns
+    def is_as_said(self, name: str, row: MergedRow, original: Candidate) -> bool:
+        """Return whether all cells of a row are as the files say."""
+        said = original.cells(MODELS[name])
+        return all(
+            same(row.cells.get(each), said.get(each)) for each in self.merging.grids[name].columns
         )
 
     def kept_formulas(self, name: str, rows: Sequence[MergedRow]) -> dict[tuple[int, str], str]:

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from pydantic import BaseModel
 
-from notchbook.definitions import LEDGER_TABLES, TABLES, Definitions
-from notchbook.merging.cells import Cells, MergedTable, Value, cell, name_of
+from notchbook.definitions import LEDGER_TABLES, TABLES, Definitions, Stated
+from notchbook.merging.cells import Cells, MergedTable, Value, cell
 from notchbook.merging.changes import Changes, Renamed
 from notchbook.merging.state import MergeMemory
 from notchbook.sheets.kit.declare import Book, Role, Row
+from notchbook.sheets.kit.discovery import row_tables
 from notchbook.sheets.kit.settings import OF_THE_FILES, ShopSettings
 
 if TYPE_CHECKING:
@@ -25,7 +27,6 @@ __all__ = [
     "Sided",
     "cells_of",
     "grids",
-    "named",
 ]
 SETTINGS = "Settings"
 PLANNED_TABLES = tuple(name for name in TABLES if name not in LEDGER_TABLES)
@@ -54,7 +55,7 @@ class Gathered:
 
     definitions: Definitions
     state: MergeMemory
-    files: Definitions
+    files: Stated
     old: OldBook | None = None
     changes: Changes = field(default_factory=Changes)
     renamed: list[Renamed] = field(default_factory=list)
@@ -92,16 +93,12 @@ def _defaults(model: type[BaseModel]) -> dict[str, Value]:
     }
 
 
-def cells_of(definitions: Definitions) -> dict[str, list[dict[str, Value]]]:
-    """What the files say, as cells."""
-    tables = {
-        name: [{key: cell(value) for key, value in row} for row in definitions.rows[name]]
-        for name in TABLES
-    }
-    return tables | {SETTINGS: [{name: cell(value) for name, value in definitions.settings}]}
+MODELS: Mapping[str, type[Row]] = {
+    table.name: table.row for table in row_tables() if table.row is not None
+}
 
 
-def named(row: Row) -> tuple[str, ...]:
-    """The name of a row, as the merge knows it."""
-    cells: Cells = {name: cell(getattr(row, name)) for name in row.key}
-    return name_of(cells, row.key)
+def cells_of(stated: Stated) -> dict[str, list[dict[str, Value]]]:
+    """Return what the files say, as cells."""
+    tables = {name: [row.cells(MODELS[name]) for row in stated.rows[name]] for name in TABLES}
+    return tables | {SETTINGS: [{name: cell(value) for name, value in stated.shop}]}

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from notchbook.base.sentences import listed
-from notchbook.definitions.reading.ends import parse_ends
 from notchbook.sheets.making.cut_list import CutRow
+from notchbook.sheets.making.ends import parse_ends
 
 _SET = {"mitre": "Mitre gauge {:g} degrees off square", "bevel": "Blade {:g} degrees off upright"}
 _FORM = {

@@ -9,12 +9,12 @@ from math import isnan
 from typing import Any
 
 from notchbook.definitions import Definitions, Problem
-from notchbook.definitions.reading.ends import parse_ends
 from notchbook.measure import CONVERSIONS, Ruler, Units
 from notchbook.planning.geometry.mitres import work_out_slant
 from notchbook.sheets.kit.calculate import Filled, calculate, frame, plain
 from notchbook.sheets.kit.declare import Book
 from notchbook.sheets.making.cut_list import CutRow
+from notchbook.sheets.making.ends import parse_ends
 from notchbook.sheets.making.marks import AT_CENTRE, MarkRow
 
 Rows = list[dict[str, Any]]

@@ -102,7 +102,7 @@ def _syntax(name: str, cells: Cells) -> tuple[Key, ...]:
 
 def _use_columns(cells: Cells) -> Mapping[str, tuple[str, ...]]:
     basis = cells.get("basis")
-    for key, (tool_basis, _) in TOOL_FORMS.items():
+    for key, tool_basis in TOOL_FORMS.items():
         if basis == tool_basis:
             return {"tool": ("tool",), key: ("amount",)}
     key, form = next(
@@ -111,7 +111,7 @@ def _use_columns(cells: Cells) -> Mapping[str, tuple[str, ...]]:
     found: dict[str, tuple[str, ...]] = {"stock": ("stock",), key: ("amount",)}
     if form is not None and form.listed:
         found[form.listed] = ("part",)
-    if form is not None and "faces" in form.beside:
+    if form is not None and form.basis == "area":
         found["faces"] = ("faces",)
     return found
 

@@ -1,40 +1,30 @@
-"""What the files know of one another: the names given so far, and what is gathered."""
+"""What the files say, gathered row by row, before anything is checked of it."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
 
-from notchbook.definitions.reading.names import KnownNames
+from pydantic import BaseModel
+
 from notchbook.definitions.reading.places import Found
-from notchbook.definitions.reading.rows import ReadRows, checked
+from notchbook.definitions.reading.rows import Candidate, ReadRows
 from notchbook.measure import Units
 from notchbook.sheets.kit.declare import Row
 
 
 @dataclass
 class Known:
-    """The names that definitions have given, and the rows made of them."""
+    """The rows that the files have given so far, and the shop's units."""
 
     gathered: ReadRows
     units: Units = "inch"
-    channels: KnownNames = field(default_factory=lambda: KnownNames("channel", "shop.yaml"))
-    tiers: KnownNames = field(default_factory=lambda: KnownNames("tier", "shop.yaml"))
-    stocks: KnownNames = field(default_factory=lambda: KnownNames("stock", "stock.yaml"))
-    tools: KnownNames = field(default_factory=lambda: KnownNames("tool", "tools.yaml"))
-    projects: KnownNames = field(default_factory=lambda: KnownNames("project", "projects/"))
-    stock_kinds: dict[str, str] = field(default_factory=dict)
-    covering: set[str] = field(default_factory=set)
-    wears: dict[str, str] = field(default_factory=dict)
 
-    def refers(self, found: Found, key: str, names: KnownNames) -> bool:
-        """Whether the name behind a key is one that was given; reported where it is not."""
-        text = found.text(key)
-        if text is None:
-            return False
-        known = names.knows(text, key, found.source, found.at(key))
-        found.whole = found.whole and known
-        return known
+    def names(self, table: str, column: str) -> list[str]:
+        """Return the names of a table's rows."""
+        rows = self.gathered.rows.get(table, ())
+        return [str(row.values[column]) for row in rows if column in row.values]
 
     def row(
         self,
@@ -45,23 +35,33 @@ class Known:
         written_as: Mapping[str, str] | None = None,
         line: int | None = None,
     ) -> None:
-        """Makes a row of what was read, if all of it was; faults are told at their key's line.
+        """Take in a row of what was read; `written_as` names the key behind a field.
 
-        `written_as` names the key behind a field where the two differ.
+        It is noted at `line`, where that is another than the entry's.
         """
-        if not found.whole:
-            return
-        row = checked(model, values, told_at(found, written_as or {}))
-        if row is not None:
-            self.gathered.add(table, row, found.source.file, line or found.line)
+        row = candidate(model, found, values, written_as or {})
+        self.gathered.add(table, model, row, found.source.file, line or found.line)
 
 
-def told_at(found: Found, written_as: Mapping[str, str]) -> Callable[[str, str], None]:
-    """Reports a fault of a field at the line of the key that it was written as."""
+def candidate(
+    model: type[BaseModel],
+    found: Found,
+    values: Mapping[str, object],
+    written_as: Mapping[str, str],
+) -> Candidate:
+    """Return what was read as a row to be checked, each field at the line of its key."""
+    names = {info.alias: name for name, info in model.model_fields.items() if info.alias}
+    keys = {**{name: alias for alias, name in names.items()}, **written_as}
+    filled = {names.get(name, name): value for name, value in values.items() if value is not None}
+    missing = frozenset(model.model_fields) - filled.keys()
 
-    def report(name: str, message: str) -> None:
-        key = written_as.get(name, name)
-        shown = key if key == name else f"{key}: {name}"
-        found.source.report(found.at(key), f"{shown}: {message}")
+    def where(field: str) -> tuple[str, int]:
+        return found.source.file, found.at(keys.get(field, field))
 
-    return report
+    def label(field: str) -> str:
+        key = keys.get(field, field)
+        lengths = found.values.get(key)
+        is_size = isinstance(lengths, tuple) and isinstance(lengths[0], Fraction)
+        return f"{key}: {field}" if is_size else key
+
+    return Candidate(filled, where, label, frozenset() if found.whole else missing)

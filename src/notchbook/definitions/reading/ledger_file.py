@@ -5,12 +5,10 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import date
 
 from notchbook.base.problems import SourceFile, closest, nearest, quoted
 from notchbook.definitions.reading.entries import Scalar
 from notchbook.definitions.reading.known import Known
-from notchbook.definitions.reading.names import KnownNames
 from notchbook.definitions.reading.places import Found
 from notchbook.definitions.reading.scalars import Scope, read_scalar
 from notchbook.definitions.syntax.columns import LEDGERS
@@ -28,8 +26,6 @@ def read_ledger(source: SourceFile, file: str, text: str, known: Known) -> None:
     table, model = LEDGERS[file]
     for line, cells in records:
         found = _row(source, file, line, dict(_placed(source, line, columns, cells)), known)
-        _check_names(found, known)
-        _check_row(found, file)
         known.row(table, model, found, found.values)
 
 
@@ -114,44 +110,3 @@ def _read_cell(found: Found, key: Key, cell: Scalar) -> None:
         found.values[key.key] = read_scalar(key, cell, found.scope)
     except ValueError as error:
         found.report(key.key, str(error))
-
-
-def _check_names(found: Found, known: Known) -> None:
-    kinds: Mapping[str, KnownNames] = {
-        "project": known.projects,
-        "tier": known.tiers,
-        "stock": known.stocks,
-        "tool": known.tools,
-        "channel": known.channels,
-    }
-    for key, names in kinds.items():
-        known.refers(found, key, names)
-
-
-def _check_row(found: Found, file: str) -> None:
-    """What the cells of a row must be to one another."""
-    if not found.whole:
-        return
-    if file == "sales.csv":
-        _check_sale(found)
-    elif file == "counts.csv" and found.has("stock") is found.has("project"):
-        found.report("stock", "a count is of one thing; write a stock or a project, one of the two")
-    elif file == "production.csv":
-        made, spoiled = found.number("made"), found.number("spoiled")
-        if made is not None and spoiled is not None and spoiled > made:
-            found.report("spoiled", f"{spoiled:g} is more than was made; write at most {made:g}")
-    elif file == "statements.csv":
-        first, last = found.values.get("from"), found.values.get("to")
-        if isinstance(first, date) and isinstance(last, date) and last < first:
-            found.report("to", f"{last} is before from ({first}); write a day after it")
-
-
-def _check_sale(found: Found) -> None:
-    quantity = found.number("quantity") or 0.0
-    returned = found.text("kind") == "return"
-    if returned and quantity >= 0:
-        found.report("quantity", f"{quantity:g} pieces cannot be returned; write it below zero")
-    elif not returned and quantity <= 0:
-        found.report(
-            "quantity", f"{quantity:g} pieces cannot be sold; write more than 0, or kind return"
-        )

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from notchbook.base.problems import SourceFile, nearest, quoted
 from notchbook.definitions.reading.entries import Entries, Entry, Scalar
 from notchbook.definitions.reading.known import Known
-from notchbook.definitions.reading.names import sheet_name_fault
 from notchbook.definitions.reading.parts import read_laid, read_marks, read_parts
 from notchbook.definitions.reading.places import Found, attempt, read_place, single
 from notchbook.definitions.reading.scalars import Scope
@@ -36,25 +35,16 @@ class _Instance:
 
 
 def read_project(source: SourceFile, entries: Entries, known: Known) -> None:
-    """Makes rows of a project or its variants; every fault is reported."""
+    """Make rows of a project or its variants."""
     for instance in _instances(source, entries, known):
         scope = _scope(source, instance.sizes, known)
         found = read_place(source, entries, "project", scope)
         if found is None:
             continue
-        if _named_well(found, instance, known):
-            _read_instance(found, instance.name, known)
-
-
-def _named_well(found: Found, instance: _Instance, known: Known) -> bool:
-    if not instance.name:
-        known.projects.open = True
-        return False
-    fault = sheet_name_fault(instance.name)
-    if fault is not None:
-        found.whole = False
-        found.source.report(instance.line, f"project: {fault}")
-    return known.projects.give(instance.name, found.source, instance.line)
+        if instance.name:
+            _read_instance(found, instance, known)
+        else:
+            known.gathered.open.add("Projects")
 
 
 def _instances(source: SourceFile, entries: Entries, known: Known) -> Iterator[_Instance]:
@@ -68,7 +58,7 @@ def _instances(source: SourceFile, entries: Entries, known: Known) -> Iterator[_
         return
     if not isinstance(variants.value, Entries) or not variants.value.values:
         source.report(variants.line, "variants: names are wanted; write as in {small: {long: 16}}")
-        known.projects.open = True
+        known.gathered.open.add("Projects")
         return
     for variant, entry in variants.value.values.items():
         own = _own_sizes(source, variant, entry, sizes)
@@ -122,45 +112,40 @@ def _written(entry: Entry) -> str:
     return value.text if isinstance(value, Scalar) and not value.empty else ""
 
 
-def _read_instance(found: Found, name: str, known: Known) -> None:
-    if not any(found.has(key) or key in found.values for key in ("parts", "laid")):
-        found.report("parts", "it is missing; list the parts, or surfaces under laid")
-    cautions = "; ".join(each.text for each in found.names("cautions"))
-    values = {**found.pick(*_PLAIN), "project": name, "cautions": cautions or None}
-    line = found.at("project")
-    known.row("Projects", ProjectRow, found, values, line=line)
+def _read_instance(found: Found, instance: _Instance, known: Known) -> None:
+    name = instance.name
+    given = name.casefold() in map(str.casefold, known.names("Projects", "project"))
+    values: dict[str, object] = {"project": name, **found.pick(*_PLAIN)}
+    values["cautions"] = "; ".join(each.text for each in found.names("cautions")) or None
+    found.lines["project"] = instance.line
+    known.row("Projects", ProjectRow, found, values, line=instance.line)
+    if given:  # it is told once, and not for each of its parts
+        return
     for seen in found.each("seen"):
         known.row("Seen prices", SeenRow, seen, {**seen.values, "project": name})
-    parts = read_parts(found, name, known)
-    surfaces = read_laid(found, name, parts, known)
-    read_marks(found, name, parts, known)
-    read_uses(found, name, parts, surfaces, known)
+    read_parts(found, name, known)
+    read_laid(found, name, known)
+    read_marks(found, name, known)
+    read_uses(found, name, known)
     read_tool_uses(found, name, known)
-    _read_steps(found, name, known)
+    for step in found.each("steps"):
+        known.row("Work steps", StepRow, step, {**step.values, "project": name})
     _read_prices(found, name, known)
 
 
-def _read_steps(found: Found, name: str, known: Known) -> None:
-    met: dict[str, int] = {}
-    for step in found.each("steps"):
-        text = (step.text("step") or "").casefold()
-        if text in met:
-            step.report("step", f"{quoted(text)} stands on line {met[text]} already; name it apart")
-        elif text:
-            met[text] = step.at("step")
-        known.row("Work steps", StepRow, step, {**step.values, "project": name})
-
-
 def _read_prices(found: Found, name: str, known: Known) -> None:
-    """A row for each tier, with the price asked where there is one."""
-    asked: dict[str, object] = {}
-    lines: dict[str, int] = {}
+    """Make a row for each tier, with the price asked where there is one."""
     entries = found.free("asked")
-    for tier, entry in (entries.values if entries is not None else {}).items():
-        lines[tier] = entry.line
-        if known.tiers.knows(tier, "asked", found.source, entry.line):
-            asked[tier] = attempt(found, _ASKED, entry.value, single)
-    for tier in known.tiers:
-        values = {"project": name, "tier": tier, "asked": asked.get(tier)}
-        line = lines.get(tier, found.at("asked"))
-        known.row("Pricing tiers", PriceRow, found, values, line=line)
+    stated = entries.values if entries is not None else {}
+    tiers = {each.casefold(): each for each in reversed(known.names("Tiers", "tier"))}
+    for tier in dict.fromkeys((*reversed(tiers.values()), *stated)):
+        values: dict[str, object] = {"project": name, "tier": tier}
+        line = stated[tier].line if tier in stated else found.at("asked")
+        if tier in stated:
+            values["asked"] = attempt(found, _ASKED, stated[tier].value, single)
+        known.row("Pricing tiers", PriceRow, _at(found, line), values, line=line)
+
+
+def _at(found: Found, line: int) -> Found:
+    """Return a place at another line."""
+    return replace(found, line=line, lines={})

@@ -10,9 +10,9 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from notchbook.base.problems import Problems, quoted
+from notchbook.merging.cells import Value, cell
 from notchbook.sheets.kit.declare import Row
 
-R = TypeVar("R", bound=Row)
 M = TypeVar("M", bound=BaseModel)
 Report = Callable[[str, str], None]
 """Told a field of a row, and what is wrong with it."""
@@ -35,23 +35,46 @@ _SENTENCES: Mapping[str, str] = {
 """By pydantic's kind of error; its context fills the braces."""
 
 
+@dataclass(frozen=True)
+class Candidate:
+    """A row before it is checked: exact values by field, and for each its place and its name there.
+
+    Of `unread` fields it was told already that they cannot be read.
+    """
+
+    values: Mapping[str, object]
+    where: Callable[[str], tuple[str, int]]
+    label: Callable[[str], str]
+    unread: frozenset[str] = frozenset()
+
+    def cells(self, model: type[BaseModel]) -> dict[str, Value]:
+        """Return the row as a sheet shows it, with what a blank one stands for filled in."""
+        return {
+            name: cell(self.values.get(name, None if info.is_required() else info.default))
+            for name, info in model.model_fields.items()
+        }
+
+
 @dataclass
 class ReadRows:
-    """All rows by table, and where each was written."""
+    """All rows by table, where each was written, and the tables of which some cannot be read."""
 
     problems: Problems
-    rows: dict[str, list[Row]] = field(default_factory=dict)
+    rows: dict[str, list[Candidate]] = field(default_factory=dict)
     places: dict[tuple[str, ...], tuple[str, int]] = field(default_factory=dict)
+    open: set[str] = field(default_factory=set)
     met: dict[tuple[str, ...], int] = field(default_factory=dict)
 
-    def add(self, table: str, row: Row, file: str, line: int) -> None:
-        """Takes a row in; its place is noted by its key, or by its number where it has none.
+    def add(self, table: str, model: type[Row], row: Candidate, file: str, line: int) -> None:
+        """Take a row in; its place is noted by its key, or by its number where it has none.
 
         Of rows with one key, the second is noted by the key and a 2, and so on.
         """
         rows = self.rows.setdefault(table, [])
         rows.append(row)
-        key = tuple(str(getattr(row, name) or "") for name in row.key) or (str(len(rows)),)
+        if row.unread.intersection(model.key):
+            self.open.add(table)
+        key = tuple(str(row.values.get(name) or "") for name in model.key) or (str(len(rows)),)
         place = (table, *key)
         if place in self.places:
             met = self.met[place] = self.met.get(place, 1) + 1
@@ -65,8 +88,9 @@ def checked(model: type[M], values: Mapping[str, object], report: Report) -> M |
         return model.model_validate(dict(values))
     except ValidationError as error:
         told: set[str] = set()
+        names = {info.alias: name for name, info in model.model_fields.items() if info.alias}
         for fault in error.errors():
-            name = str(fault["loc"][0])
+            name = names.get(str(fault["loc"][0]), str(fault["loc"][0]))
             if name not in told:
                 told.add(name)
                 report(name, _sentence(fault))

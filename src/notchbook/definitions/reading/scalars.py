@@ -9,11 +9,11 @@ from datetime import date
 from fractions import Fraction
 
 from notchbook.base.problems import nearest, quoted
-from notchbook.definitions.reading.ends import parse_ends
 from notchbook.definitions.reading.entries import Scalar
 from notchbook.definitions.syntax.keys import Key
 from notchbook.measure import EXAMPLES, Units, evaluate, evaluate_size, with_point
 from notchbook.sheets.kit.written import Reads
+from notchbook.sheets.making.ends import parse_ends
 
 _NUMBER = re.compile(r"[+-]?(?:[0-9]{1,18}(?:\.[0-9]{0,18})?|\.[0-9]{1,18})")
 _COMMAS = re.compile(r"[+-]?[0-9][0-9.,]{1,30}")

@@ -6,19 +6,16 @@ from collections.abc import Mapping
 from datetime import date
 from fractions import Fraction
 
-from notchbook.base.problems import SourceFile, quoted
+from notchbook.base.problems import SourceFile
 from notchbook.definitions.reading.entries import Entries, Scalar
-from notchbook.definitions.reading.known import Known, told_at
+from notchbook.definitions.reading.known import Known
 from notchbook.definitions.reading.places import Found, read_place
-from notchbook.definitions.reading.rows import checked
+from notchbook.definitions.reading.rows import Candidate
 from notchbook.definitions.reading.scalars import Scope
 from notchbook.measure import Units
 from notchbook.sheets.kit.settings import ShopSettings
 from notchbook.sheets.ledgers.channels import ChannelRow, TierRow
 from notchbook.trade.money import currency_decimals
-
-NOT_IN_FILE_NAMES = '/\\:*?"<>|'
-LONGEST_SHOP = 80
 
 DEFAULTS: Mapping[Units, Mapping[str, object]] = {
     "inch": {
@@ -52,50 +49,40 @@ def units_of(entries: Entries | None) -> Units:
     return "mm" if isinstance(written, Scalar) and written.text.strip() == "mm" else "inch"
 
 
-def read_shop(
-    source: SourceFile, entries: Entries, as_of: date, known: Known
-) -> ShopSettings | None:
-    """The settings; channels and tiers become rows. None, with reasons reported, where it fails."""
+def read_shop(source: SourceFile, entries: Entries, as_of: date, known: Known) -> Candidate | None:
+    """Return the settings; channels and tiers become rows."""
     found = read_place(source, entries, "shop.yaml", Scope(known.units))
     if found is None:
         return None
     _read_channels(found, known)
     _read_tiers(found, known)
-    settings = _settings(found, as_of, known.units)
-    _check_pricing(found, known)
-    return settings
-
-
-def _settings(found: Found, as_of: date, units: Units) -> ShopSettings | None:
-    saw, pricing, year_end = (found.inside(key) for key in ("saw", "pricing", "year_end"))
-    decimals = _currency(found)
-    _check_name(found)
-    _check_above_zero(found, "show_fractions_to")
-    if saw is not None:
-        _check_above_zero(saw, "deepest_cut")
-    if saw is None or pricing is None or decimals is None:
-        return None
-    places = [each for each in (found, saw, pricing, year_end) if each is not None]
-    if not all(each.whole for each in places):
-        return None
-    values = {
-        **_FOR_ALL,
-        **DEFAULTS[units],
-        **found.pick(*_PLAIN),
-        **saw.values,
-        **pricing.values,
-        **(year_end.values if year_end is not None else {}),
-        "as_of": as_of,
-        "smallest": 10.0**-decimals,
-        "tolerance": 0.5 * 10**-decimals,
+    known.gathered.open |= {
+        table for table in ("Channels", "Tiers") if table.lower() not in found.values
     }
-    told = {id(place): told_at(place, {}) for place in places}
+    return _settings(found, as_of, known.units)
 
-    def report(name: str, message: str) -> None:
-        place = next((each for each in places[1:] if each.has(name)), found)
-        told[id(place)](name, message)
 
-    return checked(ShopSettings, values, report)
+def _settings(found: Found, as_of: date, units: Units) -> Candidate:
+    inside = (found.inside(key) for key in ("saw", "pricing", "year_end"))
+    places = [found, *(each for each in inside if each is not None)]
+    decimals = _currency(found)
+    values = {**_FOR_ALL, **DEFAULTS[units], **found.pick(*_PLAIN), "as_of": as_of}
+    for place in places[1:]:
+        values |= place.values
+    if decimals is not None:
+        values |= {"smallest": 10.0**-decimals, "tolerance": 0.5 * 10**-decimals}
+    whole = all(place.whole for place in places)
+    missing = frozenset(ShopSettings.model_fields) - values.keys()
+
+    def place_of(name: str) -> Found:
+        return next((each for each in places[1:] if each.has(name)), found)
+
+    return Candidate(
+        values,
+        lambda name: (found.source.file, place_of(name).at(name)),
+        lambda name: name,
+        frozenset() if whole else missing,
+    )
 
 
 def _currency(found: Found) -> int | None:
@@ -109,67 +96,11 @@ def _currency(found: Found) -> int | None:
         return None
 
 
-def _check_name(found: Found) -> None:
-    name = found.text("shop") or ""
-    signs = [sign for sign in NOT_IN_FILE_NAMES if sign in name]
-    if signs or name.startswith(".") or len(name) > LONGEST_SHOP:
-        found.report(
-            "shop",
-            f"{quoted(name)} also names the workbook's file; write at most {LONGEST_SHOP} "
-            f"characters, no . in front and none of {' '.join(NOT_IN_FILE_NAMES)}",
-        )
-
-
-def _check_above_zero(found: Found, key: str) -> None:
-    value = found.values.get(key)
-    if isinstance(value, Fraction) and value <= 0:
-        found.report(key, "the length is not above zero; write a longer one, or leave the key out")
-
-
 def _read_channels(found: Found, known: Known) -> None:
-    known.channels.open = "channels" not in found.values
     for channel in found.each("channels"):
-        name = channel.text("channel")
-        if name is None or not known.channels.give(name, channel.source, channel.at("channel")):
-            known.channels.open = known.channels.open or name is None
-            continue
         known.row("Channels", ChannelRow, channel, channel.values)
 
 
 def _read_tiers(found: Found, known: Known) -> None:
-    known.tiers.open = "tiers" not in found.values
     for tier in found.each("tiers"):
-        name = tier.text("tier")
-        if name is None or not known.tiers.give(name, tier.source, tier.at("tier")):
-            known.tiers.open = known.tiers.open or name is None
-            continue
-        known.refers(tier, "channel", known.channels)
-        least = tier.number("least_quantity")
-        if least is not None and least < 1:
-            tier.report("least_quantity", f"{least:g} is too low; write 1 or more")
         known.row("Tiers", TierRow, tier, tier.values)
-
-
-def _check_pricing(found: Found, known: Known) -> None:
-    pricing = found.inside("pricing")
-    if pricing is None:
-        return
-    known.refers(pricing, "main_tier", known.tiers)
-    worth, skip = pricing.number("worth_per_hour"), pricing.number("skip_per_hour")
-    if worth is not None and skip is not None and worth < skip:
-        pricing.report(
-            "worth_per_hour", f"{worth:g} is below skip_per_hour ({skip:g}); write the greater here"
-        )
-    fees = {each.text("channel"): each.number("fee") for each in found.each("channels")}
-    for tier in found.each("tiers"):
-        own = tier.number("margin")
-        margin = pricing.number("target_margin") if own is None and not tier.has("margin") else own
-        fee = fees.get(tier.text("channel"))
-        if margin is None or fee is None or max(margin, fee) >= 1:
-            continue
-        if fee + margin >= 1:
-            tier.source.report(
-                tier.at("margin"),
-                f"margin: {margin:.0%} and the channel's fee of {fee:.1%} leave nothing of the "
-                "price; write a lower margin",
-            )

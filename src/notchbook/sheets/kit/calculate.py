@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
@@ -73,13 +73,20 @@ def mark_stray(own: pd.DataFrame, stray: Iterable[tuple[int, str]]) -> None:
 
 
 def calculate(
-    book: Book, filled: Filled, units: Mapping[str, int], only: Iterable[str] = ()
+    book: Book,
+    filled: Filled,
+    units: Mapping[str, int],
+    only: Iterable[str] = (),
+    needed: Collection[Name] | None = None,
 ) -> None:
-    """Fill in every computed column and line, or those of the tables named in `only`."""
+    """Fill in every computed column and line, or those of the tables named in `only`.
+
+    With `needed`, no others than these columns and lines.
+    """
     wanted = set(only)
     values = Values(filled.tables, filled.lines, units)
     for (owner, name), rule in book.in_order:
-        if wanted and owner not in wanted:
+        if (wanted and owner not in wanted) or (needed is not None and (owner, name) not in needed):
             continue
         if owner in book.tables:
             _fill_column(book.tables[owner], name, rule, filled, values)

@@ -359,6 +359,15 @@ class Book:
                 found[owner, name] |= needs(above, None)
         return found
 
+    def reach(self, rule: Expression, table: str | None) -> set[Name]:
+        """Return every column and line that a rule reads, and that these are worked out from."""
+        found: set[Name] = set()
+        rest = needs(rule, table)
+        while rest:
+            found |= rest
+            rest = {each for name in rest for each in self.needs.get(name, ())} - found
+        return found
+
     @cached_property
     def in_order(self) -> list[tuple[Name, Expression]]:
         """Every rule after all that it needs.

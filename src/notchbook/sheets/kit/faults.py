@@ -141,7 +141,7 @@ def each_of(column: str, of: str, **among: tuple[str, ...]) -> Fault:
         return Fault(f"no {key}", _NEVER, f"write one of {table}", column, listed=of, unknown=(of,))
     ((other, words),) = among.items()
     write = f"write {' or '.join(words)}"
-    return Fault("not to be cut", _NEVER, write, column, listed=of, among=(other, words))
+    return Fault("cannot be cut into parts", _NEVER, write, column, listed=of, among=(other, words))
 
 
 NO_PROJECT = unknown("project", "Projects.project", strength=Strength.OMIT)

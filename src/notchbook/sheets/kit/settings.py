@@ -15,6 +15,7 @@ from notchbook.sheets.kit.declare import Given, given_columns, given_of
 from notchbook.sheets.kit.values import (
     Day,
     Factor,
+    FileName,
     Length,
     LengthOrNone,
     Money,
@@ -22,7 +23,6 @@ from notchbook.sheets.kit.values import (
     Number,
     Positive,
     Share,
-    Text,
     Whole,
     Year,
 )
@@ -34,10 +34,9 @@ class ShopSettings(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
 
     shop: Annotated[
-        Text,
+        FileName,
         Given(
             "the name on every printed sheet, and of the workbook",
-            look=show.NAME,
             example="Marlow Street Joinery",
         ),
     ]
@@ -79,7 +78,7 @@ class ShopSettings(BaseModel):
         LengthOrNone, Given("no shorter blank is ripped; for safe hands", example="12")
     ]
     deepest_cut: Annotated[
-        LengthOrNone | None, Given("no rip is deeper", blank="unlimited", example="3")
+        Length | None, Given("no rip is deeper", blank="unlimited", example="3")
     ] = None
     usable_offcut: Annotated[
         LengthOrNone, Given("shorter offcuts are scrap", example="12", blank="12 in or 300 mm")

@@ -20,6 +20,7 @@ LARGEST = 1e9
 """Of numbers and amounts, below zero too; no product of a row's cells passes what a cell holds."""
 LONGEST_NAME = 100
 LONGEST_RECEIPT = 60
+NOT_IN_FILE_NAMES = '/\\:*?"<>|'
 _ESCAPE = re.compile(r"_x[0-9A-Fa-f]{4}_")  # read as a single sign by spreadsheet programs
 
 
@@ -68,6 +69,16 @@ def _text(text: str) -> str:
     return text
 
 
+def _file_name(text: str) -> str:
+    """Shops name their workbook's file."""
+    if text.startswith(".") or any(sign in NOT_IN_FILE_NAMES for sign in text):
+        raise ValueError(
+            "it also names the workbook's file; write no . in front and none of "
+            f"{' '.join(NOT_IN_FILE_NAMES)}"
+        )
+    return _text(text)
+
+
 def _exact(value: object) -> object:
     """Lengths arrive as numbers of the shop's unit, exact."""
     return Fraction(str(value)) if isinstance(value, float | int) else value
@@ -86,6 +97,7 @@ Receipt = Annotated[
     str, Field(max_length=LONGEST_RECEIPT), AfterValidator(_receipt), show.WORD, Reads.TEXT
 ]
 Text = Annotated[str, Field(max_length=500), AfterValidator(_text), show.TEXT, Reads.TEXT]
+FileName = Annotated[str, Field(max_length=80), AfterValidator(_file_name), show.NAME, Reads.TEXT]
 _Length = Annotated[Fraction, BeforeValidator(_exact), show.LENGTH, Reads.LENGTH]
 Length = Annotated[_Length, Field(gt=0, le=100_000)]
 LengthOrNone = Annotated[_Length, Field(ge=0, le=100_000)]

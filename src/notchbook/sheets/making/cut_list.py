@@ -12,6 +12,8 @@ from notchbook.sheets.kit.faults import NO_PROJECT, each_of, state, twice
 from notchbook.sheets.kit.fractions import to_fraction
 from notchbook.sheets.kit.values import Count, Length, Name, Text
 from notchbook.sheets.kit.written import PROJECT, Joined, Reads, Written
+from notchbook.sheets.making.ends import EndCuts
+from notchbook.sheets.making.stock import WOOD
 
 
 class CutRow(Row):
@@ -51,7 +53,7 @@ class CutRow(Row):
         ),
     ]
     ends: Annotated[
-        Text | None,
+        EndCuts | None,
         Given(
             "how the ends are cut: mitre or bevel, degrees, then one end or parallel",
             look=show.LABEL,
@@ -75,7 +77,7 @@ _CUT_ENDS = when(this.slanted.equals("one end"), 1, x.Unit("both"))
 
 CUT_FROM = (
     each_of("stocks", "Stock.stock"),
-    each_of("stocks", "Stock.stock", kind=("lumber", "panel")),
+    each_of("stocks", "Stock.stock", kind=WOOD),
 )
 """What a part or a strip is cut from: boards and panels of Stock."""
 

@@ -18,6 +18,10 @@ _PACKS_HAVE = ("pack", "unit", "covers", "covers_per")
 _BOARDS_HAVE = ("nominal", "thickness", "width", "length", "grain", "reclaimed", "prep_minutes")
 
 
+WOOD = ("lumber", "panel")
+"""The kinds that parts are cut from."""
+
+
 class StockRow(Row):
     """Something bought: by the board, the sheet or the pack."""
 
@@ -143,7 +147,7 @@ _FAULTS = (
     twice("Stock", "stock"),
     names_header("stock"),
     *(
-        lacks(size, _IS_WOOD, "no size", "boards and panels need all three sizes; write it")
+        lacks(size, _IS_WOOD, "no size", "wood needs all three; write it, or a nominal size")
         for size in ("thickness", "width", "length")
     ),
     *(useless(name, _PACKED, _OF_WOOD) for name in ("thickness", "width", "length", "reclaimed")),

@@ -5,7 +5,11 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal, cast
+from typing import Annotated, Literal, cast
+
+from pydantic import AfterValidator
+
+from notchbook.sheets.kit.values import Text
 
 Cut = Literal["mitre", "bevel"]
 Form = Literal["both", "one end", "parallel"]
@@ -49,3 +53,12 @@ def parse_ends(text: str) -> Ends:
     form = " ".join((found["form"] or "both").split())
     cut: Cut = "bevel" if found["cut"] == "bevel" else "mitre"
     return Ends(cut, degrees, cast(Form, form))
+
+
+def _readable(text: str) -> str:
+    parse_ends(text)
+    return text
+
+
+EndCuts = Annotated[Text, AfterValidator(_readable)]
+"""How ends are cut, in words that can be read."""
