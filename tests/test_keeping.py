@@ -143,7 +143,7 @@ def test_a_new_name_is_followed(desk: Desk) -> None:
         book.put("Stock", 1, stock="pine board")
         book.put("Projects", 0, project="herb shelf")
         book.put("Tiers", 0, tier="stall")
-        book.add("Counts", date=datetime(2026, 1, 1), stock="Pine 1x6 8ft", quantity=3)
+        book.add("Counts", date=datetime(2026, 1, 1), stock="Pine 1x6 8ft", quantity=3, value=9)
     report = desk.compile()
     book = desk.look()
 

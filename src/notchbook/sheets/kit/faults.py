@@ -157,7 +157,10 @@ def twice(table: str, *columns: str, strength: Strength = Strength.REFUSE) -> Fa
 
 
 def names_header(column: str) -> Fault:
-    """A name by which look-ups would find the header of its column."""
+    """A name by which look-ups would find the header of its column.
+
+    It comes before `twice`, as a sheet's ranges begin with the header.
+    """
     return fault(
         "its column's header", this(column).equals(column), "look-ups find it; write another name"
     )

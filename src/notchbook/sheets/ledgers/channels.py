@@ -59,7 +59,7 @@ class TierRow(Row):
 CHANNELS = table(
     "Channels",
     ChannelRow,
-    state(twice("Channels", "channel"), names_header("channel")),
+    state(names_header("channel"), twice("Channels", "channel")),
     silent="channel",
     spare=6,
     capacity=100,
@@ -103,8 +103,8 @@ TIERS = table(
         header="selling cost a piece",
     ),
     state(
-        twice("Tiers", "tier"),
         names_header("tier"),
+        twice("Tiers", "tier"),
         unknown("channel", "Channels.channel"),
         fault("less than one", this.least_quantity < 1, "write 1 or more"),
         fault(

@@ -57,8 +57,8 @@ _CUT_SUM = (
 _MAIN = {"project": this.project, "tier": setting.main_tier}
 
 _FAULTS = (
-    twice("Projects", "project"),
     names_header("project"),
+    twice("Projects", "project"),
     fault(
         "no parts",
         (x.count("Cut list", "part", _MINE) + x.count("Laid surfaces", "surface", _MINE)).equals(0),

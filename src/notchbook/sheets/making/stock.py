@@ -144,8 +144,8 @@ _LUMBER, _PANEL = this.kind.equals("lumber"), this.kind.equals("panel")
 _PACKED = this.kind.equals("hardware") | this.kind.equals("consumable")
 _OF_WOOD = "leave it out; it is for boards and panels"
 _FAULTS = (
-    twice("Stock", "stock"),
     names_header("stock"),
+    twice("Stock", "stock"),
     *(
         lacks(size, _IS_WOOD, "no size", "wood needs all three; write it, or a nominal size")
         for size in ("thickness", "width", "length")

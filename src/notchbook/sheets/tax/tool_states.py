@@ -17,13 +17,14 @@ from notchbook.sheets.tax.tool_basis import (
     YEAR,
 )
 
-_NO_USES = METHOD.equals("units of use") & when(
-    this.wear.equals("hours"), this.life_hours + 0, this.expected_uses + 0
-).equals(0)
+_BY_HOURS = this.wear.equals("hours")
+_NO_USES = METHOD.equals("units of use") & (
+    (_BY_HOURS & x.blank(this.life_hours)) | (~_BY_HOURS & x.blank(this.expected_uses))
+)
 _AFTER = "write a day after it"
 _OF_ALL = (
-    twice("Tool depreciation", "tool"),
     names_header("tool"),
+    twice("Tool depreciation", "tool"),
     lacks("expected_uses", this.wear.equals("per use"), "no uses", "write how often it serves"),
     lacks("life_hours", this.wear.equals("hours"), "no hours", "write how long it runs"),
     *(
