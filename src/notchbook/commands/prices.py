@@ -7,11 +7,13 @@ from typing import Any
 
 from notchbook.base.problems import nearest
 from notchbook.base.refusals import RefusedError
+from notchbook.base.sentences import wrapped
 from notchbook.shop.pipeline import Priced
 from notchbook.trade.money import currency_decimals, round_money
 
-COSTS = ("material", "hardware", "consumables", "tools", "labor", "overhead")
-_MONEY = ("break_even", "for_margin", "suggested", "asked", "price", "proceeds", "profit")
+COSTS = ("material", "hardware", "consumables", "tools", "labor", "overhead", "spoiled")
+_NAMES = {"tools": "tool wear", "spoiled": "spoiled pieces"}
+_MONEY = ("market", "break_even", "for_margin", "suggested", "asked", "price", "proceeds", "profit")
 
 
 def build_price_list(priced: Priced, project: str | None) -> list[dict[str, Any]]:
@@ -41,8 +43,11 @@ def build_price_list(priced: Priced, project: str | None) -> list[dict[str, Any]
                 "units": int(row["batch"]),
                 "cost": {name: money(row[name]) for name in COSTS}
                 | {"unit": money(row["unit_cost"])},
+                "minutes": round(row["minutes"], 1),
                 "seen": money(row["seen_average"]) if row["seen"] else None,
                 "market": money(row["market"]) if row["seen"] else None,
+                "verdict": row["verdict"],
+                "reason": row["reason"],
                 "tiers": [
                     {"tier": tier["tier"]}
                     | {name: money(tier[name]) for name in _MONEY}
@@ -68,18 +73,22 @@ def _format_project(each: dict[str, Any], currency: str, decimals: int) -> str:
 
     unit = "unit" if each["units"] == 1 else "units"
     lines = [f"{each['project']}: a batch of {each['units']} {unit}, {currency} a unit"]
-    lines += [f"  {name:<22}{shown(each['cost'][name]):>12}" for name in COSTS]
-    spoiled = each["cost"]["unit"] - sum(each["cost"][name] for name in COSTS)
-    if spoiled >= 0.05:
-        lines.append(f"  {'spoiled pieces':<22}{shown(spoiled):>12}")
+    lines += wrapped(f"{each['verdict']}: {each['reason']}", "  ")
+    lines += [
+        f"  {_NAMES.get(name, name):<22}{shown(each['cost'][name]):>12}"
+        for name in COSTS
+        if name != "spoiled" or each["cost"][name]
+    ]
     lines.append(f"  {'unit cost':<22}{shown(each['cost']['unit']):>12}")
     if each["seen"] is not None:
         lines.append(f"  {'seen in shops':<22}{shown(each['seen']):>12}")
         lines.append(f"  {'market price here':<22}{shown(each['market']):>12}")
+    lines.append(f"  {'minutes a unit':<22}{each['minutes']:>12.1f}")
     lines.append(f"  {'tier':<22}{'break-even':>12}{'price':>11}{'profit':>11}{'an hour':>11}")
     lines += [
         f"  {tier['tier'][:21]:<22}{shown(tier['break_even']):>12}{shown(tier['price']):>11}"
         f"{shown(tier['profit']):>11}{shown(tier['per_hour']):>11}"
+        f"{' at a loss' if tier['price'] < tier['break_even'] else ''}"
         for tier in each["tiers"]
     ]
     return "\n".join(lines)

@@ -38,7 +38,8 @@ ALLOWED_FUNCTIONS = frozenset(
     {
         *("SUM", "SUMIFS", "SUMPRODUCT", "COUNTIFS", "AVERAGEIFS", "_xlfn.MAXIFS", "_xlfn.MINIFS"),
         *("MIN", "MAX", "IF", "IFERROR", "AND", "OR", "NOT", "ROUND", "ROUNDUP", "ROUNDDOWN"),
-        *("INT", "MOD", "ABS", "INDEX", "MATCH", "ROW", "ISTEXT", "N", "LEFT", "LEN", "UPPER"),
+        *("INT", "MOD", "ABS", "INDEX", "MATCH", "ROW", "ISTEXT", "N"),
+        *("LEFT", "RIGHT", "LEN", "UPPER"),
         *("DATE", "YEAR", "MONTH", "DAY"),
     }
 )

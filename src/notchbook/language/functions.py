@@ -115,5 +115,12 @@ FUNCTIONS: dict[str, Function] = {
     "LEFT": Function(
         (_T, _N), _T, _text(lambda text, n: text[: int(n)]), "the first {1} letters of {0}", 2
     ),
+    "RIGHT": Function(
+        (_T, _N),
+        _T,
+        _text(lambda text, n: text[len(text) - int(n) :]),
+        "the last {1} letters of {0}",
+        2,
+    ),
     "UPPER": Function((_T,), _T, _text(str.upper), "{0} in capitals"),
 }

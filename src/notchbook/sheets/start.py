@@ -38,6 +38,7 @@ AT_A_GLANCE = table(
     computed("profit", show.CASH, _project("profit")),
     computed("per_hour", show.CASH, _project("per_hour"), header="an hour earns"),
     computed("verdict", show.WORD, _project("verdict", "")),
+    computed("state", show.LABEL, _project("state", ""), header="to look at"),
     capacity=500,
 )
 _WHAT = (

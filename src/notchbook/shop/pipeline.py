@@ -18,6 +18,7 @@ from notchbook.sheets.checks.sheet import CHECKS, NOTICES
 from notchbook.sheets.kit.calculate import Filled, calculate
 from notchbook.sheets.kit.declare import Book
 from notchbook.sheets.making.moving_average import moving_averages
+from notchbook.sheets.making.pricing_tiers import BELOW
 from notchbook.sheets.making.projects import ProjectRow
 from notchbook.sheets.tax.tool_depreciation import years_shown
 from notchbook.sheets.tax.tool_rows import ToolRow
@@ -203,7 +204,18 @@ def list_notices(priced: Priced) -> list[str]:
         f"{row.label}: {lines['Checks', name]:g}"
         for name, row in NOTICES.items()
         if lines["Checks", f"{name}_state"] != "OK"
-    ] + find_meeting_marks(priced.filled)
+    ] + [*list_losses(priced), *find_meeting_marks(priced.filled)]
+
+
+def list_losses(priced: Priced) -> list[str]:
+    """List the prices at which each piece sold loses money, with what it needs."""
+    decimals = currency_decimals(priced.definitions.settings.currency)
+    tiers = priced.filled.tables["Pricing tiers"]
+    return [
+        f"{row.project} at {row.tier}: {row.price:,.{decimals}f} loses money on each piece;"
+        f" it needs {row.break_even:,.{decimals}f}"
+        for row in tiers[tiers["state"] == BELOW].itertuples()
+    ]
 
 
 def list_shortages(priced: Priced) -> list[str]:

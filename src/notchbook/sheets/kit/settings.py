@@ -106,6 +106,14 @@ class ShopSettings(BaseModel):
     skip_per_hour: Annotated[
         Money, Given("earned an hour: below it, skip it", header="skip below", example="15.00")
     ]
+    least_sold: Annotated[
+        Whole,
+        Given(
+            "so many pieces sold say what people pay",
+            header="least pieces sold",
+            example="3",
+        ),
+    ] = 3
     check_prices_after: Annotated[
         Whole,
         Given(
@@ -228,6 +236,9 @@ INSIDE: Mapping[str, Inside] = {
         ),
         "how prices are found and judged",
     ),
+    "limits": Inside(
+        ("least_sold",), "from where on something is worth telling", needed=False
+    ),
     "year_end": Inside(
         (
             *("other_income", "home_use", "home_area", "written_off", "carried_179"),
@@ -274,6 +285,19 @@ def in_year(column: str = "date") -> tuple[x.Where, x.Where]:
 def to_money(value: x.Expression) -> x.Expression:
     """Rounded to the smallest amount of the currency, half away from zero."""
     return x.rounded(value / setting.smallest, 0) * setting.smallest
+
+
+def money_words(value: x.Expression) -> x.Expression:
+    """An amount as a sentence writes it, in the currency's decimals: whole part, point, digits."""
+    amount = x.rounded(x.call("ABS", value) / setting.smallest, 0)
+    a_whole = x.rounded(x.as_node(1) / setting.smallest, 0)
+    with_one_before = x.join(a_whole + x.call("MOD", amount, a_whole))
+    digits = x.call("RIGHT", with_one_before, x.call("LEN", with_one_before) - 1)
+    return x.join(
+        x.when((value < 0) & (amount > 0), "-", ""),
+        x.call("INT", amount / a_whole),
+        x.when(a_whole > 1, x.join(".", digits), ""),
+    )
 
 
 def labor_for(minutes: x.Expression) -> x.Expression:

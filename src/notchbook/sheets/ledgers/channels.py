@@ -10,7 +10,7 @@ from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, computed, table
 from notchbook.sheets.kit.faults import fault, names_header, state, twice, unknown
 from notchbook.sheets.kit.settings import in_year, setting
-from notchbook.sheets.kit.values import Money, Name, Positive, Share
+from notchbook.sheets.kit.values import Factor, Money, Name, Positive, Share
 from notchbook.sheets.kit.written import Reads, Written
 from notchbook.sheets.ledgers.sales_totals import returned_value, sold_value
 
@@ -54,6 +54,9 @@ class TierRow(Row):
     follows: Annotated[Literal["market", "margin"], Given("what the price follows first")] = (
         "market"
     )
+    local_factor: Annotated[
+        Factor | None, Given("what share of the price seen people pay there", blank="the project's")
+    ] = None
 
 
 CHANNELS = table(

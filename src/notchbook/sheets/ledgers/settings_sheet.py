@@ -41,7 +41,7 @@ _LINES = Lines(
         ),
         heading("Prices"),
         *_rows("local_factor", "target_margin", "ending", "offcuts", "main_tier"),
-        *_rows("check_prices_after"),
+        *_rows("check_prices_after", "least_sold"),
         heading("Books"),
         *_rows("stock_method", "written_off", "tax", "other_income", "home_use", "home_area"),
         *_rows("carried_179", "other_earned", "other_wages", "income_tax_rate"),

@@ -11,7 +11,7 @@ from notchbook.sheets.kit.declare import Sheet, computed, planned, table
 from notchbook.sheets.kit.settings import labor_for, overhead_for
 from notchbook.sheets.making.plan_sheets import YIELD
 from notchbook.sheets.making.projects import of_good_ones
-from notchbook.sheets.making.work_steps import minutes_a_unit
+from notchbook.sheets.making.work_steps import minutes_of_batch
 
 COMPARED = (1, 2, 3, 4, 6, 8, 12, 16, 24)  # Yield is planned at least that far
 
@@ -47,8 +47,11 @@ BATCH_SIZES = table(
     computed(
         "minutes",
         show.MINUTES,
-        minutes_a_unit(_steps("setup"), _steps("minutes"), this.units)
-        + _of_plan("prep_minutes") / this.units,
+        (
+            minutes_of_batch(_steps("setup"), _steps("minutes"), this.units, _project("pace"))
+            + _of_plan("prep_minutes")
+        )
+        / this.units,
         "Set-up and preparation are shared by the batch.",
         header="minutes a unit",
     ),

@@ -32,12 +32,31 @@ def _tier(column: str) -> x.Expression:
     return x.look_up("Tiers", column, tier=this.tier)
 
 
+def _of_sales(column: str) -> x.Expression:
+    return x.total("Sales ledger", column, *_SALES)
+
+
+BELOW = "below break-even"
 _KEPT = 1 - this.fee
-_AIM = when(
-    x.look_up("Tiers", "follows", tier=this.tier, otherwise="").equals("margin"),
-    when(this.market > 0, x.call("MIN", this.for_margin, this.market), this.for_margin),
-    when(this.market > 0, this.market, this.for_margin),
+_SALES = (
+    x.where("project", "=", this.project),
+    x.where("tier", "=", this.tier),
+    *(x.where("kind", "<>", other) for other in ("return", "own use", "deposit")),
 )
+_FACTOR = when(
+    _tier("local_factor") > 0,
+    _tier("local_factor"),
+    when(_project("local_factor") > 0, _project("local_factor"), setting.local_factor),
+)
+_FOLLOWS_MARGIN = x.look_up("Tiers", "follows", tier=this.tier, otherwise="").equals("margin")
+_AIM = when(
+    this.market > 0,
+    when(_FOLLOWS_MARGIN, x.call("MIN", this.for_margin, this.market), this.market),
+    x.call("MAX", this.for_margin, this.got),
+)
+_UP = x.call("MAX", x.whole_up(this.aim - setting.ending), 0) + setting.ending
+_DOWN = x.whole_down(this.aim - setting.ending) + setting.ending
+_FITS = this.market.equals(0) | (x.rounded(_UP - this.market, 6) <= 0)
 
 TABLE = table(
     "Pricing tiers",
@@ -57,20 +76,40 @@ TABLE = table(
         (this.cost + this.selling) / (_KEPT - _tier("margin_wanted")),
         header="price for the margin",
     ),
-    computed("market", show.MONEY, _project("market"), header="market price here"),
+    computed(
+        "market",
+        show.MONEY,
+        _project("seen_average") * _FACTOR,
+        "What people pay there: the average seen, times the local factor (0: no price seen).",
+        header="market price here",
+    ),
+    computed(
+        "got",
+        show.MONEY,
+        when(
+            this.market.equals(0) & (_of_sales("quantity") >= setting.least_sold),
+            x.products("Sales ledger", ("quantity", "price"), *_SALES) / _of_sales("quantity"),
+            0,
+        ),
+        "Where no price was seen: the average that enough sold pieces brought, before discounts.",
+        header="average got",
+    ),
     computed(
         "aim",
         show.MONEY,
         _AIM,
-        "The market or the margin, as the tier follows.",
+        "The market or the margin, as the tier follows; what people pay is the limit.",
         header="price aimed at",
     ),
     computed(
         "suggested",
         show.MONEY,
-        x.call("MAX", x.whole_up(x.call("MAX", this.aim, this.break_even) - setting.ending), 0)
-        + setting.ending,
-        "Never under break-even; rounded up to the price ending.",
+        when(
+            _FITS,
+            _UP,
+            when((this.aim < setting.ending) | (_DOWN <= 0), this.market, _DOWN),
+        ),
+        "Rounded up to the price ending, down where that would pass what people pay.",
     ),
     computed("price", show.MONEY, this.asked.or_else(this.suggested)),
     computed("proceeds", show.MONEY, this.price * _KEPT - this.selling),
@@ -83,7 +122,7 @@ TABLE = table(
     computed(
         "per_hour",
         show.MONEY,
-        (this.profit + _project("labor")) / (_project("minutes") / x.Unit("hour")),
+        (this.profit + _project("good_labor")) / (_project("good_minutes") / x.Unit("hour")),
         "Profit and labor for an hour of work at this batch size.",
         header="earned an hour",
     ),
@@ -91,6 +130,8 @@ TABLE = table(
         NO_PROJECT,
         unknown("tier", "Tiers.tier", strength=Strength.OMIT),
         twice("Pricing tiers", "project", "tier"),
+        otherwise=when(x.rounded(this.price - this.break_even, 6) < 0, BELOW, ""),
+        note="below break-even: each piece sold at this price loses money.",
     ),
     silent="project",
     spare=20,

@@ -9,10 +9,11 @@ from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, planned, table
 from notchbook.sheets.kit.faults import Strength, fault, names_header, state, twice
-from notchbook.sheets.kit.settings import labor_for, overhead_for, setting
-from notchbook.sheets.kit.values import Batch, Factor, Name, Share, Text
+from notchbook.sheets.kit.settings import labor_for, money_words, overhead_for, setting
+from notchbook.sheets.kit.values import Batch, Factor, Name, Positive, Share, Text
 from notchbook.sheets.kit.written import PROJECT, Written
 from notchbook.sheets.ledgers.finished_goods import FINISHED_GOODS
+from notchbook.sheets.making.pricing_tiers import BELOW
 
 
 class ProjectRow(Row):
@@ -29,6 +30,15 @@ class ProjectRow(Row):
         Factor | None, Given("what share of the price seen people pay here", blank="the shop's")
     ] = None
     spoilage: Annotated[Share, Given("the share that goes wrong", example="5%")] = 0.0
+    pace: Annotated[
+        Positive,
+        Given(
+            "by how much the minutes of the steps really run over",
+            look=show.PERCENT,
+            example="115%",
+            blank="100%",
+        ),
+    ] = 1.0
     cautions: Annotated[
         Text | None,
         Given("printed on the shop sheet", several=True, example="[narrow rips, spray finish]"),
@@ -55,6 +65,9 @@ _CUT_SUM = (
     + _of("Laid surfaces", "waste")
 )
 _MAIN = {"project": this.project, "tier": setting.main_tier}
+
+_MADE_COST = x.sum_of("material", "hardware", "consumables", "tools", "labor", "overhead")
+_NO_PRICE = (this.market.equals(0)) & (this.got.equals(0)) & (this.asked.equals(0))
 
 _FAULTS = (
     names_header("project"),
@@ -89,8 +102,8 @@ TABLE = table(
     computed(
         "market",
         show.MONEY,
-        this.seen_average * this.local_factor.or_else(setting.local_factor),
-        "What it should bring here (0: no price seen).",
+        x.total("Pricing tiers", "market", **_MAIN),
+        "What people pay here at the main tier (0: no price seen).",
         header="market price here",
     ),
     computed("material", show.MONEY, _of("Material takeoff", "wood_cost") / this.batch),
@@ -107,6 +120,13 @@ TABLE = table(
     computed("labor", show.MONEY, labor_for(this.minutes)),
     computed("overhead", show.MONEY, overhead_for(this.minutes)),
     computed(
+        "spoiled",
+        show.MONEY,
+        of_good_ones(_MADE_COST, this.spoilage) - _MADE_COST,
+        "What the pieces that go wrong add to the cost of a good one.",
+        header="spoiled pieces",
+    ),
+    computed(
         "unit_materials",
         show.MONEY,
         of_good_ones(this.material + this.hardware + this.consumables, this.spoilage),
@@ -116,16 +136,21 @@ TABLE = table(
     computed(
         "unit_cost",
         show.MONEY,
-        of_good_ones(
-            this.material
-            + this.hardware
-            + this.consumables
-            + this.tools
-            + this.labor
-            + this.overhead,
-            this.spoilage,
-        ),
+        _MADE_COST + this.spoiled,
         "All costs of a good piece at this batch size.",
+    ),
+    computed(
+        "good_minutes",
+        show.MINUTES,
+        of_good_ones(this.minutes, this.spoilage),
+        "With its share of the minutes that go into spoiled pieces.",
+        header="minutes a good piece",
+    ),
+    computed(
+        "good_labor",
+        show.MONEY,
+        of_good_ones(this.labor, this.spoilage),
+        header="labor a good piece",
     ),
     computed(
         "outlay",
@@ -150,10 +175,18 @@ TABLE = table(
         header="earned an hour",
     ),
     computed(
+        "break_even",
+        show.MONEY,
+        x.total("Pricing tiers", "break_even", **_MAIN),
+        header="break-even (main tier)",
+    ),
+    computed("got", show.MONEY, x.total("Pricing tiers", "got", **_MAIN), header="average got"),
+    computed("asked", show.MONEY, x.total("Pricing tiers", "asked", **_MAIN), header="price asked"),
+    computed(
         "verdict",
         show.WORD,
         x.cases(
-            (this.price.equals(0), "no price yet"),
+            (_NO_PRICE, "no price seen"),
             (this.minutes.equals(0), "no steps yet"),
             (this.per_hour >= setting.worth_per_hour, "worth making"),
             (this.per_hour >= setting.skip_per_hour, "borderline"),
@@ -163,13 +196,26 @@ TABLE = table(
     computed(
         "reason",
         show.TEXT,
-        x.join(
-            "earns ",
-            x.rounded(this.per_hour, 0),
-            " an hour at ",
-            setting.main_tier,
-            "; worth making from ",
-            x.rounded(setting.worth_per_hour, 0),
+        when(
+            _NO_PRICE,
+            "no price seen, asked or sold yet",
+            x.join(
+                when(
+                    this.market > 0,
+                    x.join("people here pay ", money_words(this.market)),
+                    when(
+                        this.got > 0,
+                        x.join("you got ", money_words(this.got)),
+                        x.join("you ask ", money_words(this.asked)),
+                    ),
+                ),
+                ", it needs ",
+                money_words(this.break_even),
+                " to break even; ",
+                money_words(this.per_hour),
+                " an hour",
+                when(this.asked > 0, x.join(" at your ", money_words(this.asked)), ""),
+            ),
         ),
     ),
     computed(
@@ -187,7 +233,13 @@ TABLE = table(
         header="plan state",
     ),
     *FINISHED_GOODS,
-    state(*_FAULTS),
+    state(
+        *_FAULTS,
+        otherwise=when(
+            x.count("Pricing tiers", "state", _MINE, x.where("state", "=", BELOW)) > 0, BELOW, ""
+        ),
+        note="below break-even: at one of its tiers each piece loses money; see Pricing tiers.",
+    ),
     computed(
         "cut_sum", show.CHECKSUM, _CUT_SUM, "Changes when a part does.", header="cut list sum"
     ),

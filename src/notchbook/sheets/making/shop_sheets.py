@@ -140,11 +140,16 @@ COST = table(
     _PROJECT,
     computed("unit_cost", show.MONEY, _project("unit_cost"), header="cost of one"),
     computed("material", show.MONEY, _project("material")),
-    computed("hardware", show.MONEY, _project("hardware")),
     computed("tools", show.MONEY, _project("tools"), header="tool wear"),
     computed("labor", show.MONEY, _project("labor")),
-    computed("consumables", show.MONEY, _project("consumables")),
     computed("overhead", show.MONEY, _project("overhead")),
+    computed(
+        "supplies",
+        show.MONEY,
+        _project("hardware") + _project("consumables"),
+        header="hardware, supplies",
+    ),
+    computed("spoiled", show.MONEY, _project("spoiled"), header="spoiled pieces"),
     split="project",
     grid=(LABEL_COLUMN, 4, 5, 6, 7, 8, 9),
 )

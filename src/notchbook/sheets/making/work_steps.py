@@ -43,22 +43,28 @@ class StepRow(Row):
     ] = 0.0
 
 
-def minutes_a_unit(setup: x.Expression, minutes: x.Expression, units: x.Expression) -> x.Expression:
-    """The minutes of one of so many units made together, with its share of the set-up."""
-    return (setup + minutes * units) / units
+def minutes_of_batch(
+    setup: x.Expression, minutes: x.Expression, units: x.Expression, pace: x.Expression
+) -> x.Expression:
+    """The minutes of so many units made together, at the pace that the work really takes."""
+    return pace * (setup + minutes * units)
 
 
 TABLE = table(
     "Work steps",
     StepRow,
     computed("batch", show.COUNT, x.look_up("Projects", "batch", project=this.project)),
+    computed("pace", show.PERCENT, x.look_up("Projects", "pace", project=this.project)),
     computed(
-        "batch_minutes", show.MINUTES, this.setup + this.minutes * this.batch, header="batch (min)"
+        "batch_minutes",
+        show.MINUTES,
+        minutes_of_batch(this.setup, this.minutes, this.batch, this.pace),
+        header="batch (min)",
     ),
     computed(
         "unit_minutes",
         show.MINUTES,
-        minutes_a_unit(this.setup, this.minutes, this.batch),
+        this.batch_minutes / this.batch,
         "With its share of the set-up.",
         header="shared a unit (min)",
     ),
