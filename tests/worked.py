@@ -39,6 +39,7 @@ SETTINGS: dict[str, Any] = {
     "worth_per_hour": 30,
     "skip_per_hour": 15,
     "check_prices_after": 90,
+    "least_sold": 3,
     "stock_method": "inventory",
     "tax": "us",
     "other_income": 0,

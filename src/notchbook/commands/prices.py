@@ -11,7 +11,13 @@ from notchbook.base.sentences import wrapped
 from notchbook.shop.pipeline import Priced
 from notchbook.trade.money import currency_decimals, round_money
 
-COSTS = ("material", "hardware", "consumables", "tools", "labor", "overhead", "spoiled")
+COSTS = {
+    **{
+        name: name for name in ("material", "hardware", "consumables", "tools", "labor", "overhead")
+    },
+    "spoiled": "spoilage_cost",
+}
+"""The parts of a unit cost, and the columns of Projects that hold them."""
 _NAMES = {"tools": "tool wear", "spoiled": "spoiled pieces"}
 _MONEY = ("market", "break_even", "for_margin", "suggested", "asked", "price", "proceeds", "profit")
 
@@ -41,7 +47,7 @@ def build_price_list(priced: Priced, project: str | None) -> list[dict[str, Any]
             {
                 "project": row["project"],
                 "units": int(row["batch"]),
-                "cost": {name: money(row[name]) for name in COSTS}
+                "cost": {name: money(row[column]) for name, column in COSTS.items()}
                 | {"unit": money(row["unit_cost"])},
                 "minutes": round(row["minutes"], 1),
                 "seen": money(row["seen_average"]) if row["seen"] else None,

@@ -48,7 +48,7 @@ BATCH_SIZES = table(
         "minutes",
         show.MINUTES,
         (
-            minutes_of_batch(_steps("setup"), _steps("minutes"), this.units, _project("pace"))
+            minutes_of_batch(_steps("setup"), _steps("minutes"), this.units, _project("pace_taken"))
             + _of_plan("prep_minutes")
         )
         / this.units,

@@ -106,6 +106,13 @@ TABLE = table(
         "What people pay here at the main tier (0: no price seen).",
         header="market price here",
     ),
+    computed(
+        "pace_taken",
+        show.PERCENT,
+        this.pace.or_else(1),
+        "As typed, else 100 %.",
+        header="pace used",
+    ),
     computed("material", show.MONEY, _of("Material takeoff", "wood_cost") / this.batch),
     computed("hardware", show.MONEY, _of("Consumables", "cost", kind="hardware")),
     computed("consumables", show.MONEY, _of("Consumables", "cost", kind="consumable")),
@@ -120,7 +127,7 @@ TABLE = table(
     computed("labor", show.MONEY, labor_for(this.minutes)),
     computed("overhead", show.MONEY, overhead_for(this.minutes)),
     computed(
-        "spoiled",
+        "spoilage_cost",
         show.MONEY,
         of_good_ones(_MADE_COST, this.spoilage) - _MADE_COST,
         "What the pieces that go wrong add to the cost of a good one.",
@@ -136,7 +143,7 @@ TABLE = table(
     computed(
         "unit_cost",
         show.MONEY,
-        _MADE_COST + this.spoiled,
+        _MADE_COST + this.spoilage_cost,
         "All costs of a good piece at this batch size.",
     ),
     computed(

@@ -149,7 +149,7 @@ COST = table(
         _project("hardware") + _project("consumables"),
         header="hardware, supplies",
     ),
-    computed("spoiled", show.MONEY, _project("spoiled"), header="spoiled pieces"),
+    computed("spoilage_cost", show.MONEY, _project("spoilage_cost"), header="spoiled pieces"),
     split="project",
     grid=(LABEL_COLUMN, 4, 5, 6, 7, 8, 9),
 )

@@ -54,7 +54,7 @@ TABLE = table(
     "Work steps",
     StepRow,
     computed("batch", show.COUNT, x.look_up("Projects", "batch", project=this.project)),
-    computed("pace", show.PERCENT, x.look_up("Projects", "pace", project=this.project)),
+    computed("pace", show.PERCENT, x.look_up("Projects", "pace_taken", project=this.project)),
     computed(
         "batch_minutes",
         show.MINUTES,
