@@ -22,7 +22,7 @@ from notchbook.sheets.making.work_steps import StepRow
 
 _ASKED = Key("asked", Reads.MONEY, "the price asked at a tier", "32.00")
 MOST_SIZES = 500
-_PLAIN = ("title", "batch", "local_factor", "spoilage")
+_PLAIN = ("title", "batch", "local_factor", "spoilage", "pace")
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ from notchbook.definitions.reading.places import Found, read_place
 from notchbook.definitions.reading.rows import Candidate
 from notchbook.definitions.reading.scalars import Scope
 from notchbook.measure import Units
-from notchbook.sheets.kit.settings import ShopSettings
+from notchbook.sheets.kit.settings import INSIDE, ShopSettings
 from notchbook.sheets.ledgers.channels import ChannelRow, TierRow
 from notchbook.trade.money import currency_decimals
 
@@ -63,7 +63,7 @@ def read_shop(source: SourceFile, entries: Entries, as_of: date, known: Known) -
 
 
 def _settings(found: Found, as_of: date, units: Units) -> Candidate:
-    inside = (found.inside(key) for key in ("saw", "pricing", "year_end"))
+    inside = (found.inside(key) for key in INSIDE)
     places = [found, *(each for each in inside if each is not None)]
     decimals = _currency(found)
     values = {**_FOR_ALL, **DEFAULTS[units], **found.pick(*_PLAIN), "as_of": as_of}

@@ -236,9 +236,7 @@ INSIDE: Mapping[str, Inside] = {
         ),
         "how prices are found and judged",
     ),
-    "limits": Inside(
-        ("least_sold",), "from where on something is worth telling", needed=False
-    ),
+    "limits": Inside(("least_sold",), "from where on something is worth telling", needed=False),
     "year_end": Inside(
         (
             *("other_income", "home_use", "home_area", "written_off", "carried_179"),

@@ -10,7 +10,7 @@ from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, planned, table
 from notchbook.sheets.kit.faults import Strength, fault, names_header, state, twice
 from notchbook.sheets.kit.settings import labor_for, money_words, overhead_for, setting
-from notchbook.sheets.kit.values import Batch, Factor, Name, Positive, Share, Text
+from notchbook.sheets.kit.values import Batch, Factor, Name, Share, Text
 from notchbook.sheets.kit.written import PROJECT, Written
 from notchbook.sheets.ledgers.finished_goods import FINISHED_GOODS
 from notchbook.sheets.making.pricing_tiers import BELOW
@@ -31,7 +31,7 @@ class ProjectRow(Row):
     ] = None
     spoilage: Annotated[Share, Given("the share that goes wrong", example="5%")] = 0.0
     pace: Annotated[
-        Positive,
+        Factor,
         Given(
             "by how much the minutes of the steps really run over",
             look=show.PERCENT,
