@@ -185,7 +185,7 @@ TABLE = table(
         "break_even",
         show.MONEY,
         x.total("Pricing tiers", "break_even", **_MAIN),
-        header="break-even (main tier)",
+        header="break even (main tier)",
     ),
     computed("got", show.MONEY, x.total("Pricing tiers", "got", **_MAIN), header="average got"),
     computed("asked", show.MONEY, x.total("Pricing tiers", "asked", **_MAIN), header="price asked"),
