@@ -255,16 +255,18 @@ def test_prices_in_80_columns() -> None:
 def test_prices_as_json(tmp_path: Path) -> None:
     """The fields that scripts rely on, of every project; a workbook is not needed."""
     (found, *_) = told = json.loads(run("prices", write_shop(tmp_path), DAY, "--json").stdout)
-    costs = ["material", "hardware", "consumables", "tools", "labor", "overhead", "unit"]
+    costs = ["material", "hardware", "consumables", "tools", "labor", "overhead", "spoiled", "unit"]
     tier = found["tiers"][0]
 
     assert [each["project"] for each in told] == [
         *("herb rail", "peg board small", "peg board large"),
     ]
-    assert list(found) == ["project", "units", "cost", "seen", "market", "tiers"]
+    assert list(found) == [
+        *("project", "units", "cost", "minutes", "seen", "market", "verdict", "reason", "tiers"),
+    ]
     assert list(found["cost"]) == costs
     assert list(tier) == [
-        *("tier", "break_even", "for_margin", "suggested", "asked", "price", "proceeds"),
+        *("tier", "market", "break_even", "for_margin", "suggested", "asked", "price", "proceeds"),
         *("profit", "margin", "per_hour"),
     ]
 
