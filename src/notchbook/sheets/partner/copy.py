@@ -44,7 +44,7 @@ AS_VALUES = frozenset(
         ("Tool depreciation", "wear_hour"),
     }
 )
-"""Worked out from what stays with the maker: where prices were seen, what sales brought, and what tools cost."""
+"""Worked out from what stays with the maker: prices seen, what sales brought, what tools cost."""
 ROUNDED = frozenset(name for name in AS_VALUES if name[0] == "Tool depreciation")
 """Those that go along with few digits, since all of them would tell what the tool cost."""
 PRIVATE = frozenset({("Settings", "worth_per_hour"), ("Settings", "skip_per_hour")})
