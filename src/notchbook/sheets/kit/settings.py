@@ -289,11 +289,11 @@ def money_words(value: x.Expression) -> x.Expression:
     """An amount as a sentence writes it, in the currency's decimals: whole part, point, digits."""
     amount = x.rounded(x.call("ABS", value) / setting.smallest, 0)
     a_whole = x.rounded(x.as_node(1) / setting.smallest, 0)
-    with_one_before = x.join(a_whole + x.call("MOD", amount, a_whole))
+    with_one_before = x.join(x.rounded(a_whole + x.call("MOD", amount, a_whole), 0))
     digits = x.call("RIGHT", with_one_before, x.call("LEN", with_one_before) - 1)
     return x.join(
         x.when((value < 0) & (amount > 0), "-", ""),
-        x.call("INT", amount / a_whole),
+        x.rounded(x.call("INT", amount / a_whole), 0),
         x.when(a_whole > 1, x.join(".", digits), ""),
     )
 
