@@ -11,7 +11,7 @@ from .maker import MOST, Maker
 ROUNDS = 10
 
 
-@pytest.mark.seeds(quick=3, deep=40)
+@pytest.mark.seeds(quick=2, deep=40)
 @pytest.mark.usefixtures("few_rows", "planning_anew")
 def test_nothing_typed_is_lost(seed: int, tmp_path: Path) -> None:
     """Some random work and a compile, ten times after another at each of some shops."""

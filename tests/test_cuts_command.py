@@ -51,7 +51,9 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.mark.parametrize("name", SHOPS)
-@pytest.mark.parametrize("more", [(), ("--all",), ("--units", "37")])
+@pytest.mark.parametrize(
+    "more", [(), ("--all",), pytest.param(("--units", "37"), marks=pytest.mark.deep)]
+)
 def test_examples_fit_80_columns(name: str, more: tuple[str, ...]) -> None:
     """Every project, alone and together, in lines of at most 80 letters."""
     result = run(SHOPS[name], *more)

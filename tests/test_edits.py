@@ -22,6 +22,7 @@ from notchbook.sheets.kit.calculate import Filled, calculate
 from notchbook.workbook.layout.layout import BookLayout, arrange
 
 from .calc import AFTER, BEFORE, ERROR, Cell, Seen, Typed, try_out
+from .desk import few_blank_rows
 from .engines import agree
 from .examples import priced, workbook
 
@@ -106,9 +107,10 @@ SAW = ("kerf", "deepest_cut")
 
 @cache
 def layout() -> BookLayout:
-    """Where everything stands in the inch example."""
+    """Where everything stands in the inch example, with few blank rows."""
     shop = priced("inch")
-    return arrange(shop.book, shop.filled, shop.units)
+    with few_blank_rows():
+        return arrange(shop.book, shop.filled, shop.units)
 
 
 def row_of(table: str, key: str, wanted: str) -> int:
@@ -187,7 +189,9 @@ def sitting() -> tuple[dict[str, Seen], dict[Cell, Any]]:
     """What all scenarios showed, and the workbook that was saved with the prices typed."""
     with tempfile.TemporaryDirectory(prefix="notchbook-edits-") as folder:
         saved = Path(folder) / "saved.xlsx"
-        seen = try_out(workbook("inch"), scenarios(), Path(folder) / "seen.txt", {"prices": saved})
+        seen = try_out(
+            workbook("inch", few=True), scenarios(), Path(folder) / "seen.txt", {"prices": saved}
+        )
         book = load_workbook(saved, data_only=True)
     cells = {
         (str(sheet.title), each.coordinate): each.value

@@ -37,12 +37,10 @@ def panels(different: bool) -> list[Planted]:
 
 
 @cache
-def plans(different: bool) -> list[tuple[Planted, Plan]]:
-    """What the planner makes of them; of all pieces different, of one board and one seed only."""
+def plans(different: bool, boards: int) -> list[tuple[Planted, Plan]]:
+    """What the planner makes of those of so many boards."""
     made = [*lumber(different), *panels(different)]
-    if different:
-        made = [planted for planted in made if planted.boards == 1]
-    return [(planted, plan_of(planted)) for planted in made]
+    return [(planted, plan_of(planted)) for planted in made if planted.boards == boards]
 
 
 def plan_of(planted: Planted) -> Plan:
@@ -137,19 +135,33 @@ def test_equal_seeds_give_equal_jobs() -> None:
 # -- the planner ---------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("different", [False, True])
-def test_plans_of_planted_jobs_stand_up_and_bounds_hold(different: bool) -> None:
-    """No bound is above what is known to be enough."""
-    for planted, plan in plans(different):
+@pytest.mark.parametrize(
+    ("different", "boards"),
+    [
+        (False, 1),
+        (False, 2),
+        *(
+            pytest.param(*more, marks=pytest.mark.deep)
+            for more in ((False, 3), (False, 4), (True, 1))
+        ),
+    ],
+)
+def test_plans_of_planted_jobs_stand_up_and_bounds_hold(different: bool, boards: int) -> None:
+    """No bound is above what is known to be enough; where all pieces differ, of one board only."""
+    for planted, plan in plans(different, boards):
         assert faults(as_printed(plan), planted.shop, 1) == []
         assert plan.cost_bound <= planted.plan["cost"]
 
 
-def test_as_many_boards_are_found_again_and_proved() -> None:
+@pytest.mark.parametrize(
+    "most", [2, pytest.param(4, marks=pytest.mark.deep)], ids=["up to 2 boards", "up to 4 boards"]
+)
+def test_as_many_boards_are_found_again_and_proved(most: int) -> None:
     """In 95 of 100 jobs of a few lengths."""
+    made = [each for boards in range(1, most + 1) for each in plans(False, boards)]
     missed = [
         planted.name
-        for planted, plan in plans(False)
+        for planted, plan in made
         if (plan.status, plan.cost) != ("optimal", planted.plan["cost"])
     ]
-    assert len(missed) <= (1 - WANTED) * len(plans(False)), missed
+    assert len(missed) <= (1 - WANTED) * len(made), missed

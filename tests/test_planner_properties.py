@@ -116,7 +116,7 @@ def shops(draw: st.DrawFn) -> Shop:
 # -- plans --------------------------------------------------------------------------------------
 
 
-@examples(200)
+@examples(60)
 @given(shops(), st.integers(0, 4))
 def test_every_plan_stands_up(shop: Shop, units: int) -> None:
     """The verifier passes it; it is optimal just where cost and bound agree; it comes again.
@@ -133,7 +133,7 @@ def test_every_plan_stands_up(shop: Shop, units: int) -> None:
     assert plan.out_of_time or make_plan(job, units, None) == plan
 
 
-@examples(40)
+@examples(15)
 @given(shops(), st.integers(1, 3))
 def test_a_board_more_on_hand_saves_its_price_at_most(shop: Shop, units: int) -> None:
     """A proved plan costs no more than any other way to do the same that is known."""
@@ -151,7 +151,7 @@ def test_a_board_more_on_hand_saves_its_price_at_most(shop: Shop, units: int) ->
         assert before.cost <= after.cost + Fraction(first["price"])
 
 
-@examples(30)
+@examples(15)
 @given(shops(), st.integers(1, 4))
 def test_volume_is_never_exceeded(shop: Shop, units: int) -> None:
     """Pieces and usable offcuts of a stock together are no more wood than its boards."""
@@ -187,7 +187,7 @@ def worth(job: Job, *rows: YieldRow) -> tuple[Fraction, int]:
     return cost, sum(row.boards.get(stock, 0) for row in rows for stock in scarce)
 
 
-@examples(40)
+@examples(15)
 @given(shops())
 def test_rows_are_monotone_and_no_worse_than_two_together(shop: Shop) -> None:
     """A row costs what its boards cost, no more than the next, no more than two smaller ones; at
@@ -208,7 +208,7 @@ def test_rows_are_monotone_and_no_worse_than_two_together(shop: Shop) -> None:
                 assert worth(job, row) <= worth(job, one, other)
 
 
-@examples(40)
+@examples(15)
 @given(shops(), st.integers(1, ROWS))
 def test_rows_agree_with_plans(shop: Shop, units: int) -> None:
     """With nothing on hand a plan costs what the row says, as far as its bound tells."""

@@ -26,6 +26,7 @@ from notchbook.workbook.read.understand import NotUnderstoodError, understand
 from notchbook.workbook.write.compose import compose
 
 from .calc import type_and_save
+from .desk import few_blank_rows
 from .examples import SHOPS, priced, workbook
 from .searching import examples
 
@@ -74,7 +75,8 @@ def written(rows: Mapping[str, Rows]) -> bytes:
     for name, its in rows.items():
         filled.tables[name] = frame(shop.book.tables[name], its)
     calculate(shop.book, filled, shop.units)
-    return compose(shop.book, filled, shop.units, describe_subject(shop.definitions))
+    with few_blank_rows():
+        return compose(shop.book, filled, shop.units, describe_subject(shop.definitions))
 
 
 def assert_rows(found: TypedBook, expected: Mapping[str, Rows]) -> None:
