@@ -154,13 +154,13 @@ def test_a_new_name_is_followed(desk: Desk) -> None:
     }
     assert set(told(report)) == {"renamed"}
     assert not report.look
-    assert [line for line in report.notices if " now, " in line] == [
+    assert {line for line in report.notices if " now, " in line} == {
         "Sales ledger: 2 rows say herb shelf now, herb rail before",
         "Sales ledger: 2 rows say stall now, market stall before",
         "Production log: 1 row says herb shelf now, herb rail before",
         "Counts: 1 row says pine board now, pine 1x6 8ft before",
         "Counts: 1 row says herb shelf now, herb rail before",
-    ]
+    }
     assert "herb rail" not in book.column("Sales ledger", "project")
     assert book.column("Cut list", "stocks")[0] == "pine board"
     assert book.column("Cut list", "project")[0] == "herb shelf"

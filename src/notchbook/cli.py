@@ -254,7 +254,8 @@ def adopt(shop: Path, yes: bool) -> None:
             click.echo(f"Finished what was broken off.\n{finished}")
         found = adoption(shop)
         files = list(found.changed())
-        click.echo(found.diff() if files else "The files say what the workbook says.")
+        alike = "No file changes." if found.left else "The files say what the workbook says."
+        click.echo(found.diff() if files else alike)
         for line in found.left:
             tell("look", line)
         if files and (yes or _agreed(f"Write {counted(len(files), 'file')}?")):

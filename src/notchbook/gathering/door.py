@@ -212,6 +212,8 @@ class _Door:
         for name in names if fault.column in values else ():
             if fault.among is None and name not in rows:
                 near = nearest(name, map(str, rows))
+                if all(each.strip() in rows for each in name.split(",")):
+                    near = "; semicolons stand between names"
                 yield f"there is no {key} {quoted(name)}{near}; {fault.write}"
             elif fault.among is not None and name in rows:
                 column, words = fault.among
@@ -220,15 +222,20 @@ class _Door:
                     yield f"{quoted(name)} is {word} and {fault.words}; {fault.write}"
 
     def is_unsure(self, name: str, fault: Fault) -> bool:
-        """Whether it reads what could not be read, which was told already."""
-        broken = {each for each, rows in self.bad.items() if any(rows)} - {name}
-        broken |= self.open
-        if fault.listed or (fault.unknown and not self.within(name, fault)):
-            broken = set(self.open)  # names are known of broken rows, too
-        read = {table for table, _ in self.book.reach(fault.rule, name)}
-        read |= {each.split(".")[0] for each in (*fault.unknown, fault.listed) if each}
-        unread = {(SETTINGS, each) for each in self.settings.unread}
-        return bool(broken & read or unread & self.book.reach(fault.rule, name))
+        """Return whether it reads what could not be read elsewhere, which was told already."""
+        named = (each.split(".") for each in (*fault.unknown, fault.listed) if each)
+        read = self.book.reach(fault.rule, name) | {(table, column) for table, column in named}
+        unread = {(SETTINGS, each) for each in self.settings.unread} | self.bad_columns
+        return any(
+            table != name and (table in self.open or (table, column) in unread)
+            for table, column in read
+        )
+
+    @cached_property
+    def bad_columns(self) -> set[Name]:
+        """The columns in which any row holds no value."""
+        rows = ((name, row) for name, its in self.bad.items() for row in its)
+        return {(name, column) for name, row in rows for column in row}
 
     def within(self, name: str, fault: Fault) -> bool:
         """Whether the names that a fault asks for are those of the row's own project."""
@@ -265,7 +272,10 @@ class _Door:
         if fault.listed:
             yield from self.of_list(fault, values)
         elif fault.unknown:
-            near = nearest(str(values.get(fault.column, "")), self.pool(name, fault, values))
+            pool = [*self.pool(name, fault, values)]
+            near = nearest(str(values.get(fault.column, "")), pool)
+            if all(each.strip() in pool for each in str(values.get(fault.column)).split(",")):
+                near = "; write a row for each of them"
             yield f"there {fault.words.replace('no ', 'is no ', 1)} {word}{near}; {fault.write}"
         elif fault.twice:
             yield f"{word} stands at {self.first(name, fault, values)} already; {fault.write}"

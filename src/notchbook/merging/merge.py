@@ -179,7 +179,9 @@ class _Merge:
         was_said = self.then_definitions.get(key, {}).get(name)
         was_here = self.then_workbook.get(key, self.then_definitions.get(key, {})).get(name)
         typed = not self.grid.agree(name, here, was_here)
-        said_anew = not self.grid.agree(name, said, was_said) or key not in self.then_definitions
+        said_anew = not self.grid.agree(name, said, was_said) or (
+            key not in self.then_definitions and key not in self.made_up
+        )
         if (
             said_anew
             and not typed
