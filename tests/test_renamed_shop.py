@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import errno
+import os
 import shutil
 from pathlib import Path
 
@@ -100,6 +102,21 @@ def test_a_name_that_is_taken_is_refused(desk: Desk) -> None:
         desk.compile()
     assert desk.path.read_bytes() == before
     assert (desk.folder / NEW).read_bytes() == b"a letter"
+
+
+def test_a_full_disk_leaves_the_old_name(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the new workbook cannot be written, the old one stands as it was called."""
+
+    def full(_: int) -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    rename_in_files(desk)
+    before = {path: path.read_bytes() for path in desk.folder.glob("*.xlsx")}
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(RefusedError, match="No space left"):
+        desk.compile()
+
+    assert {path: path.read_bytes() for path in desk.folder.glob("*.xlsx")} == before
 
 
 def test_strangers_and_copies_are_not_taken_for_it(desk: Desk) -> None:

@@ -14,6 +14,7 @@ from notchbook.base.refusals import RefusedError
 from notchbook.base.replace_file import (
     refuse_other,
     refuse_place,
+    refuse_read_only,
     rename,
     replace_bytes,
     replace_old,
@@ -115,6 +116,8 @@ def _compile(
     for path in {before, target}:
         refuse_if_open(path)
     refuse_other(before, target)
+    if replaced is not None:
+        refuse_read_only(before)
     lost = _losses(old, accept_loss)
     priced = price_gathered(gathered, watch)
     data = _composed(gathered, priced, target)
@@ -142,7 +145,11 @@ def _put(target: Path, data: bytes, replaced: OldBook | None) -> Path | None:
     for path in {replaced.path, target}:
         refuse_if_open(path)
     rename(replaced.path, target)
-    return replace_old(target, replaced.data, data, datetime.now())
+    try:
+        return replace_old(target, replaced.data, data, datetime.now())
+    except RefusedError:
+        rename(target, replaced.path)
+        raise
 
 
 def _losses(old: OldBook | None, accept: bool) -> list[str]:
