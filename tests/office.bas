@@ -1,9 +1,10 @@
-' LibreOffice at work for the tests: runs macros from a folder one by one, until told to quit.
+' LibreOffice at work for the tests: runs macros from a folder one by one, until told to quit, or until
+' none came for minutes: tests that were killed tell nothing.
 ' office.py fills in what stands in braces.
 
 Sub Serve
 	Dim files As Object, macros As Object, scripts As Object
-	Dim number As Long, macro As String, told As String
+	Dim number As Long, idle As Long, macro As String, told As String
 	files = createUnoService("com.sun.star.ucb.SimpleFileAccess")
 	macros = BasicLibraries.getByName("Standard")
 	scripts = createUnoService("com.sun.star.script.provider.MasterScriptProviderFactory").createScriptProvider("")
@@ -21,10 +22,12 @@ Worked:
 			macros.removeByName("Job" & number)
 			Tell files, "{jobs}/" & number & ".told", told
 			number = number + 1
+			idle = 0
 		Else
 			Wait 10
+			idle = idle + 1
 		End If
-	Loop
+	Loop While idle < {most}
 	StarDesktop.terminate()
 	Exit Sub
 Failed:

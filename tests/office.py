@@ -16,6 +16,7 @@ from pathlib import Path
 import pytest
 
 _PATIENCE = 300.0  # seconds for one macro; a busy machine needs a tenth
+_IDLE = 30_000  # hundredths of a second without work after which it leaves; it starts again
 _DTD = '"-//OpenOffice.org//DTD OfficeDocument 1.0//EN"'
 _LIBRARY = (
     '<?xml version="1.0" encoding="UTF-8"?>\n'
@@ -101,7 +102,7 @@ class _Office:
 
     def _put_macros(self, basic: Path) -> None:
         serve = Path(__file__).with_name("office.bas").read_text(encoding="utf-8")
-        serve = serve.replace("{jobs}", self.jobs.as_uri())
+        serve = serve.replace("{jobs}", self.jobs.as_uri()).replace("{most}", str(_IDLE))
         basic.mkdir(parents=True, exist_ok=True)
         (basic / "Office.xba").write_text(_MODULE.format(html.escape(serve)), encoding="utf-8")
         (basic / "script.xlb").write_text(
