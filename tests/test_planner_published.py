@@ -229,6 +229,18 @@ def test_too_little_of_a_stock_is_told_and_the_rest_is_planned() -> None:
     assert [row.boards["barn"] for row in rows] == [1, 2, 3, 4]
 
 
+def test_boards_that_cannot_be_bought_are_not_free() -> None:
+    """Three barn boards of 60 give just the three tops of 40, so that the shelf of 50 is bought."""
+    barn = board("barn", ("3/4", "11/2", 60), 0, buyable=False, on_hand=3)
+    pine = board("pine", ("3/4", "11/2", 96), "5.48")
+    parts = [
+        part("top", 3, ("3/4", "11/2", 40), "barn"),
+        part("shelf", 1, ("3/4", "11/2", 50), "pine", "barn"),
+    ]
+    plan = planned(shop_of(parts, [barn, pine]))
+    assert (plan["cost"], plan["cost_bound"], plan["status"]) == (5.48, 5.48, "optimal")
+
+
 def test_boards_on_hand_are_used_before_any_is_bought() -> None:
     """Two of five boards are there; the free reclaimed one is used before those of value."""
     pine = board("pine", ("3/4", "11/2", 96), "7.60", on_hand=2)

@@ -27,10 +27,13 @@ from ..planted import FLAVOURS, Planted, planted_lumber, planted_panels
 from .assignment import fewest_boards
 from .first_fit import first_fit
 from .measured import Measured, heading, measure, row, timed, times
+from .multi_start import fewest_sheets
 from .published_sets import Instance, one_dimensional, sheets, single_sheets, worked
+from .random_jobs import lumber_job, sheet_job, tight_job
 from .single_sheet import sheet_value
 
 LEAST_YIELD = 24
+LEAST_SECONDS = 1.0  # that the random multi-start has
 
 
 Anything = TypeVar("Anything")
@@ -161,6 +164,45 @@ def guillotine(options: Options) -> None:
                 row(f"{line['name']}, {kind}", line[f"optimum_{kind}"], shown, f"{seconds:.2f}")
 
 
+def luck(options: Options) -> None:
+    """Random sheets, and what shuffling the pieces finds in the same time."""
+    heading(
+        "Sheets beside a random multi-start with as much time",
+        "job", "kinds", "pieces", "notchbook", "s", "multi-start",
+    )  # fmt: skip
+    for number in range(options.limit or 60):
+        shop = sheet_job(number)
+        found = measure(f"sheets {number}", shop)
+        pieces = sum(part["make"] for part in shop["parts"])
+        fewest = fewest_sheets(shop, max(found.seconds, LEAST_SECONDS))
+        kinds = len(shop["parts"])
+        row(number, kinds, pieces, found.told(), f"{found.seconds:.2f}", fewest)
+
+
+def gaps(options: Options) -> None:
+    """Ripped lumber of many kinds: what is left between cost and bound."""
+    heading("Ripped lumber: gap", "kinds", "batch", "cost", "bound", "gap", "s")
+    for kinds in (5, 10, 20, 40, 80):
+        for units in (1, 10, 100, 1000):
+            for seed in range(options.limit or 1):
+                found = measure(f"{kinds} kinds", lumber_job(kinds, seed), units)
+                cost, bound = float(found.cost or 0), float(found.bound)
+                gap = f"{cost / bound - 1:.2%}"
+                row(kinds, units, f"{cost:.2f}", f"{bound:.2f}", gap, f"{found.seconds:.2f}")
+
+
+def tight(options: Options) -> None:
+    """Boards cut apart on a fine grid: whether as many are found again, and proved."""
+    heading("Tight jobs on a grid of 1 mm", "boards", "jobs", "found and proved", "s", "most s")
+    for boards in (1, 2, 3, 4, 5, 6):
+        done = [
+            measure(f"{boards} tight {seed}", tight_job(boards, seed))
+            for seed in range(options.limit or 12)
+        ]
+        proved = sum(found.proved and found.boards <= boards for found in done)
+        row(boards, len(done), proved, *times([found.seconds for found in done]))
+
+
 def examples(_: Options) -> None:
     """Every project of the example shops: the plan of its batch and all its rows of Yield."""
     heading(
@@ -188,6 +230,9 @@ TABLES: dict[str, Callable[[Options], None]] = {
     "planted": planted,
     "compared": compared,
     "guillotine": guillotine,
+    "luck": luck,
+    "gaps": gaps,
+    "tight": tight,
     "examples": examples,
 }
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import time
 from dataclasses import dataclass, field
 
-PLAN = 8_000_000  # steps for the plan of a batch
+PLAN = 10_000_000  # steps for the plan of a batch
 RUNAWAY = 120.0  # seconds of the processor; the steps of a plan take a tenth of it
 
 

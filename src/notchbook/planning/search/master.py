@@ -13,7 +13,7 @@ from notchbook.planning.model.grid import LengthGrid
 from notchbook.planning.model.supply import Pattern
 
 FROM_HAND = 1e-4  # what a board from hand weighs beside one that is bought
-_RUN, _TURN = 200, 5  # steps of a run of the solver, and of each turn in it
+_RUN, _TURN = 100, 3  # steps of a run of the solver, and of each turn in it
 _SHORT = 1e4  # a piece that is not made weighs more than any board
 
 
@@ -81,7 +81,7 @@ class Master:
         if self.lp.run() != highspy.HighsStatus.kOk:
             raise RuntimeError("the linear program could not be solved")
         turns = self.lp.getInfo().simplex_iteration_count
-        self.budget.spend(_RUN + max(turns, 0) * (_TURN + len(self.rows) // 2))
+        self.budget.spend(_RUN + max(turns, 0) * (_TURN + len(self.rows) // 5))
         dual = self.lp.getSolution().row_dual
         values = [0.0] * self.parts
         for i, row in self.rows.items():

@@ -84,7 +84,9 @@ class Search:
 
     def least(self, demand: Sequence[int], hand: Sequence[int]) -> int:
         """A lower bound for another demand, by the values of this one."""
-        proved = self.relaxation.bound(self._relaxed.values, demand, hand)
+        scarce = self.group.scarce
+        sure = [0.0 if i in scarce else value for i, value in enumerate(self._relaxed.values)]
+        proved = self.relaxation.bound(sure, demand, hand)
         return max(
             self.group.bound.cost(demand, hand), payable(self.grid, self.group.boards, proved)
         )
@@ -121,7 +123,7 @@ class Search:
             yield from self._within(0.2, self._dive(self.found.bound))
             yield from self._within(0.7, self._last_boards(self._last))
         else:
-            yield from self._within(0.5, self._goals())
+            yield from self._within(0.8, self._goals())
         yield from self._rebuilt()
 
     def _within(self, share: float, plans: Iterator[Cuts | None]) -> Iterator[Cuts | None]:
@@ -137,12 +139,13 @@ class Search:
 
     def _goals(self) -> Iterator[Cuts | None]:
         """Dive for every sum that could be paid; choose among the patterns that came up."""
-        for number, sheet in enumerate(self.group.supplies):
-            if isinstance(sheet, SheetSupply) and len(sheet.nodes) <= _LISTED:
-                for cut in sheet.listed():
-                    self.relaxation.add(Pattern(number, sheet.boards[0], cut))
+        sheets = [(n, s) for n, s in enumerate(self.group.supplies) if isinstance(s, SheetSupply)]
+        for number, sheet in sheets:
+            for cut in sheet.listed() if len(sheet.nodes) <= _LISTED else ():
+                self.relaxation.add(Pattern(number, sheet.boards[0], cut))
         goal = self.found.bound
-        yield self._chosen()
+        if sheets or goal == self.found.cost:
+            yield self._chosen()
         while goal < self.found.cost:
             yield from self._dive(goal)
             yield self._chosen()

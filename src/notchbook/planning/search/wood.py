@@ -33,7 +33,7 @@ from notchbook.planning.search.place_pieces import place_board
 
 UNRIPPED = -1
 _MOST_RIPPED, _MOST_MARKS = 8_000, 120_000  # sums of pieces that are all looked at
-_PRICING, _ITEM = 100, 25  # steps of any pricing, and of each part in it
+_PRICING, _ITEM = 100, 8  # steps of any pricing, and of each part in it
 _MORE = 3  # fillings of a board besides the best
 
 Pieces = tuple[tuple[int, int], ...]  # (part, how many), by part
@@ -156,7 +156,7 @@ class Wood:
     def fill(self, parts: Sequence[int], values: Sequence[float], most: Sequence[int]) -> Filling:
         """Every length filled with pieces of the parts."""
         items = [Item(i, self.length[i], values[i], most[i]) for i in parts if most[i]]
-        self.budget.spend(len(items) * (_ITEM + len(self.ruler.marks) / 100))
+        self.budget.spend(len(items) * (_ITEM + len(self.ruler.marks) / 150))
         return fill(self.ruler, items)
 
     def _end_to_end(self, blank: Floats, unripped: Floats) -> tuple[Floats, Ints]:
