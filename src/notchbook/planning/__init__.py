@@ -102,7 +102,7 @@ __all__ = [
     "plan_yields",
 ]
 
-METHOD = 3
+METHOD = 4
 """Raised whenever the planner finds other plans than before, so that kept ones are planned anew."""
 
 

@@ -38,7 +38,7 @@ def choose(
     if len(columns) > _COLUMNS:
         return None
     _rows(program, columns, demand, hand, scarce)
-    found = program.solve(Effort(relaxation.budget.left // 2, nodes), relaxation.budget)
+    found = program.solve(Effort(relaxation.budget.left // 4, nodes), relaxation.budget)
     if found is None:
         return None
     partial = PartialPlan.of(relaxation, demand, hand)

@@ -14,11 +14,9 @@ from notchbook.planning.model.filled import FilledBoard
 from notchbook.planning.model.grid import GridPart, LengthGrid
 from notchbook.planning.model.outcome import Cut, Outcome
 from notchbook.planning.search.bound import Bound
-from notchbook.planning.search.fit_lumber import fill_board
-from notchbook.planning.search.fit_panels import fill_sheet
-from notchbook.planning.search.habit import BlankLength, Habit
+from notchbook.planning.search.fit_board import BlankLength, Habit, fill_board, fill_sheet
 
-_FILL, _PIECE = 40, 8  # steps of filling a board, and of each kind and each piece in it
+_FILL, _PIECE = 20, 4  # steps of filling a board, and of each kind and each piece in it
 _SPREADS = (0.2, 0.5, 0.8)  # how much smaller than it is a size may be taken for
 _SPLITS = (None, None, 0, 1)
 _TURNED = 0.3  # the share of parts that are tried the other way round first

@@ -7,7 +7,6 @@ from collections import Counter
 from collections.abc import Collection, Iterator, Sequence
 
 from notchbook.planning.model.outcome import Cut
-from notchbook.planning.search.in_turn import fullest
 from notchbook.planning.search.integer import Effort
 from notchbook.planning.search.master import FROM_HAND
 from notchbook.planning.search.partial_plan import PartialPlan
@@ -103,9 +102,7 @@ class LastBoards:
             least = self._rng.uniform(0.7, 1.0)
             shaken = [value * self._rng.uniform(least, 1 / least) for value in values]
             partial = PartialPlan.of(self.relaxation, demand, hand)
-            while any(partial.need) and (
-                pattern := fullest(self.relaxation, partial, shaken, goal)
-            ):
+            while any(partial.need) and (pattern := partial.find_fullest(shaken, goal)):
                 if isinstance(pattern.cut, BoardCut):
                     self.makings[pattern.supply].take(pattern.cut)
                 partial.settle(pattern, 1, from_hand=partial.hand[pattern.board] > 0)

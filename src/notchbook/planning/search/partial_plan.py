@@ -8,6 +8,7 @@ from typing import Self
 
 from notchbook.planning.model.outcome import Cut
 from notchbook.planning.model.supply import Pattern
+from notchbook.planning.search.master import FROM_HAND
 from notchbook.planning.search.relaxation import Relaxation, Relaxed
 
 
@@ -54,3 +55,19 @@ class PartialPlan:
         for use in relaxed.uses:
             if (count := int(use.amount + 1e-6) - except_for) > 0:
                 self.settle(use.pattern, count, from_hand=use.from_hand)
+
+    def find_fullest(self, values: Sequence[float], most_cost: int) -> Pattern | None:
+        """The next board: worth most for what it counts; None where none is worth anything."""
+        best: Pattern | None = None
+        most = 0.0
+        for number, supply in enumerate(self.relaxation.supplies):
+            for b in supply.boards:
+                there, board = self.hand[b] > 0, self.relaxation.grid.boards[b]
+                if not there and (not board.buyable or self.spent + board.price > most_cost):
+                    continue
+                cut = supply.cut(b, values, self.need)
+                weight = self.relaxation.weight[b] * (FROM_HAND if there else 1.0)
+                worth = sum(v * c for v, c in zip(values, cut.counts, strict=True)) / weight
+                if worth > most:
+                    best, most = Pattern(number, b, cut), worth
+        return best

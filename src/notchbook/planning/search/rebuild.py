@@ -15,7 +15,6 @@ from typing import NamedTuple
 from notchbook.planning.model.filled import FilledBoard
 from notchbook.planning.model.outcome import Cut
 from notchbook.planning.search.group import Group
-from notchbook.planning.search.in_turn import fullest
 from notchbook.planning.search.last_boards import LastBoards
 from notchbook.planning.search.partial_plan import PartialPlan
 from notchbook.planning.search.relaxation import Relaxation
@@ -23,7 +22,7 @@ from notchbook.planning.search.relaxation import Relaxation
 _FEWEST, _MOST = 2, 6  # boards taken out at once
 _LOOKED_AT = 3  # boards of which the worst is taken out
 _ROUND = 20_000  # steps from one look at the whole plan to the next
-_PATIENCE = 2_000_000  # steps in which nothing better was found
+_PATIENCE = 3_000_000  # steps in which nothing better was found
 
 Cuts = tuple[Cut, ...]
 
@@ -137,7 +136,7 @@ class Rebuilding:
         least = self._rng.uniform(0.6, 1.0)
         shaken = [value * self._rng.uniform(least, 1 / least) for value in self.values]
         partial = PartialPlan.of(self.relaxation, need, hand)
-        while any(partial.need) and (pattern := fullest(self.relaxation, partial, shaken, cost)):
+        while any(partial.need) and (pattern := partial.find_fullest(shaken, cost)):
             partial.settle(pattern, 1, from_hand=partial.hand[pattern.board] > 0)
         return None if any(partial.need) else partial.cuts
 

@@ -123,7 +123,8 @@ class Search:
             yield from self._within(0.2, self._dive(self.found.bound))
             yield from self._within(0.7, self._last_boards(self._last))
         else:
-            yield from self._within(0.8, self._goals())
+            exact = all(supply.exact for supply in self.group.supplies)
+            yield from self._within(0.8 if exact else 0.2, self._goals())
         yield from self._rebuilt()
 
     def _within(self, share: float, plans: Iterator[Cuts | None]) -> Iterator[Cuts | None]:

@@ -23,7 +23,7 @@ from notchbook.planning.search.knapsack import (
 )
 
 _MOST_MARKS = 8_000  # sums of lengths that are all looked at
-_ITEM, _MARKS = 100, 50  # steps of an item in a knapsack, and lengths for one step more
+_ITEM, _MARKS = 20, 250  # steps of an item in a knapsack, and lengths for one step more
 
 
 class StrippedSheet(NamedTuple):

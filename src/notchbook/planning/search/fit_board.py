@@ -1,16 +1,35 @@
-"""First fit on one lumber board: crosscut into blanks, rip into strips, crosscut into pieces.
+"""First fit on one board or sheet, by a habit.
 
-Room for things in a row is counted with one kerf added to the room and to each thing, so that a
-last remainder thinner than a kerf needs no cut of its own.
+Lumber is crosscut into blanks, ripped into strips and crosscut into pieces; sheets are cut right
+across. Room for things in a row is counted with one kerf added to the room and to each thing, so
+that a last remainder thinner than a kerf needs no cut of its own.
 """
+
+from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import Literal, NamedTuple
 
-from notchbook.planning.geometry.rectangles import Blade, Rectangle, place
-from notchbook.planning.model.filled import FilledBoard, PlacedBlank, PlacedStrip
+from notchbook.planning.geometry.rectangles import Blade, Rectangle, Way, place
+from notchbook.planning.model.filled import FilledBoard, PlacedBlank, PlacedPiece, PlacedStrip
 from notchbook.planning.model.grid import GridBoard, GridPart, GridSaw
-from notchbook.planning.search.habit import Habit
+
+BlankLength = Literal["snug", "run", "whole"]
+
+
+class Habit(NamedTuple):
+    """Parts in this order; how long a blank to be ripped is; which rest of a cut stays whole.
+
+    A blank is snug (its piece, or the shortest rip), a run (the fewest pieces end to end that
+    reach the shortest rip) or whole (all that is left of the board). The parts in `turned` are
+    tried the other way round first.
+    """
+
+    order: tuple[int, ...]
+    blanks: BlankLength = "snug"
+    split: int | None = None
+    turned: frozenset[int] = frozenset()
 
 
 def fill_board(
@@ -77,7 +96,7 @@ class _OpenBlank:
         self.strips.append(strip)
         return strip
 
-    def copy(self) -> "_OpenBlank":
+    def copy(self) -> _OpenBlank:
         """Another blank ripped in the same way."""
         strips = [
             _OpenStrip(s.thickness, s.width, s.at, s.turned, s.room, list(s.pieces))
@@ -161,3 +180,38 @@ class _Bench:
             run = pieces * (part.length + kerf) - kerf
             return run if pieces <= wanted and run <= left else least
         return least
+
+
+def fill_sheet(
+    board: GridBoard, saw: GridSaw, parts: Sequence[GridPart], demand: Sequence[int], habit: Habit
+) -> FilledBoard:
+    """Lay as much of the demand as goes on one sheet, the parts in the order of the habit."""
+    blade = Blade(saw.kerf, max(board.length, board.width), habit.split)
+    free = [Rectangle(0, 0, board.length, board.width)]
+    counts = [0] * len(parts)
+    pieces: list[PlacedPiece] = []
+    for i in habit.order:
+        if not demand[i]:
+            continue
+        ways = _ways(board, parts[i])
+        tried = ways[::-1] if i in habit.turned else ways
+        while counts[i] < demand[i]:
+            found = place(free, tried, blade, demand[i] - counts[i])
+            if found is None:
+                break
+            taken = free.pop(found.free)
+            free.extend(found.left)
+            along, across = tried[found.way]
+            turned = (along, across) != ways[0]
+            pieces.append(PlacedPiece(i, taken.x, taken.y, along, across, turned))
+            counts[i] += 1
+    volume = sum(count * part.volume for count, part in zip(counts, parts, strict=True))
+    return FilledBoard(tuple(counts), volume, (), tuple(pieces))
+
+
+def _ways(board: GridBoard, part: GridPart) -> tuple[Way, ...]:
+    """The ways the part may lie: with grain, along it, unless the part may be turned."""
+    along = (part.length, part.width)
+    if (board.grain and not part.turn) or part.length == part.width:
+        return (along,)
+    return (along, (part.width, part.length))
