@@ -113,6 +113,8 @@ class Merging:
         table = self.old.typed.tables.get(name)
         if table is None:
             state = self.old.state
+            if state is not None and name not in state.tables:
+                return []  # new in this version
             rows = state.tables[name].workbook if state is not None else ()
             self.notices.append(f"{name}: the sheet was deleted; it is put back")
             return [(None, dict(row)) for row in rows]

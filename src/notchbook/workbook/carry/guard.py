@@ -116,13 +116,13 @@ class _Guard:
             )
         if title in self.moves.gone:
             return not any(
-                name.endswith("(left)") and self.stands(cell, there, cell.row, cell.column)
+                name.endswith("(left)") and self.follows(cell, there, cell.row, cell.column)
                 for name, there in self.new.sheets.items()
             )
         at = self.moves.cell(title, cell.row, cell.column)
         there = self.new.sheets.get(self.new_title(title), _NOTHING)
         return not (
-            (at is not None and self.stands(cell, there, *at))
+            (at is not None and self.follows(cell, there, *at))
             or (sheet is not None and self.written.wrote(cell.value))
             or (sheet is not None and self.written.copy.made_up)
         )
@@ -170,7 +170,7 @@ class _Guard:
             now = (lines.sheet, *lines.addresses[column])
         if now is not None:
             there = self.new.sheets[now[0]]
-            if self.stands(cell, there, *now[1:]) or _says(there.value(*now[1:]), value):
+            if self.follows(cell, there, *now[1:]) or _says(there.value(*now[1:]), value):
                 return False
         return self.written.edit(cell) is not None and not self.names(name, cell.value, value)
 
@@ -193,8 +193,18 @@ class _Guard:
             return True  # a table of what-ifs
         if cell.data_type == "f":
             text, now = formula_text(value), there.formula(row, column)
-            return now is not None and ("=" + now == text or structure(now) == _moved(text, self))
+            return now is not None and ("=" + now == text or structure(now) == structure(text))
         return not raw[1] and _is(there.value(row, column), value)
+
+    def follows(self, cell: Cell, there: SheetCells, row: int, column: int) -> bool:
+        """Tell whether a place holds what an old cell does, sheets that it names called anew."""
+        if self.stands(cell, there, row, column):
+            return True
+        now = there.formula(row, column)
+        if cell.data_type != "f" or now is None:
+            return False
+        moved, _ = self.moves.formula(formula_text(cell.value), sheet_of(cell))
+        return structure(now) == structure(moved)
 
     def is_noted(self, cell: Cell) -> bool:
         """Tell whether a note in the new workbook says what stood in a cell."""
@@ -226,11 +236,6 @@ class _Guard:
         """Tell whether a line of the report speaks of a table and of a value."""
         words = {shown(value), str(raw).strip()}
         return any(table in line and any(each in line for each in words) for line in self.told)
-
-
-def _moved(text: str, guard: _Guard) -> str:
-    """Return the structure of a formula whose sheets may be called otherwise now."""
-    return structure(guard.moves.formula(text, "")[0])
 
 
 def _is(found: float | str | None, value: object) -> bool:
