@@ -183,6 +183,33 @@ def test_prices_only_shows_no_cost() -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("tiers", "channels", "there"),
+    [
+        (("trade",), (), {"trade"}),
+        ((), ("saturday market",), {"market stall", "trade"}),
+        (("online",), ("saturday market",), {"market stall", "online", "trade"}),
+    ],
+)
+def test_a_buyer_sees_the_prices_meant_for_them(
+    tmp_path: Path, tiers: tuple[str, ...], channels: tuple[str, ...], there: set[str]
+) -> None:
+    """A price list of a tier, or of a channel's tiers, holds no other price."""
+    target = tmp_path / "list.xlsx"
+    shop = write_shop(tmp_path / "shop")
+    found = hand_over(shop, [HERE], target, AS_OF, Contents.PRICES, tiers=tiers, channels=channels)
+
+    assert set(found.filled.tables["Price list"]["tier"]) == there
+
+
+def test_an_unknown_tier_is_told(tmp_path: Path) -> None:
+    """With the nearest name."""
+    shop = write_shop(tmp_path / "shop")
+
+    with pytest.raises(RefusedError, match=r"no tier 'trad'.*nearest known: trade"):
+        hand_over(shop, [HERE], tmp_path / "l.xlsx", AS_OF, Contents.PRICES, tiers=["trad"])
+
+
 def test_frozen_holds_values_only() -> None:
     """Without any formula, conditional ones included, each cell says what the shop's own does."""
     found, path = copied(Contents.FROZEN)

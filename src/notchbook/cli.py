@@ -300,6 +300,8 @@ def next_year(shop: Path, output: Path | None) -> None:
 @click.argument("projects", metavar="PROJECT...", nargs=-1, required=True)
 @click.option("--output", type=FOLDER, required=True, help="The copy to write, an .xlsx file.")
 @click.option("--prices-only", is_flag=True, help="A price list, without any cost.")
+@click.option("--tier", "tiers", multiple=True, help="With --prices-only: this tier alone.")
+@click.option("--channel", "channels", multiple=True, help="With --prices-only: its tiers alone.")
 @click.option("--frozen", is_flag=True, help="Values only, no formulas.")
 @as_of_option
 def hand_over(
@@ -307,6 +309,8 @@ def hand_over(
     projects: tuple[str, ...],
     output: Path,
     prices_only: bool,
+    tiers: tuple[str, ...],
+    channels: tuple[str, ...],
     frozen: bool,
     as_of: date | None,
 ) -> None:
@@ -320,9 +324,11 @@ def hand_over(
 
     if prices_only and frozen:
         stop(["--prices-only holds no formulas that --frozen could leave out; choose one of them"])
+    if (tiers or channels) and not prices_only:
+        stop(["--tier and --channel choose the prices of a price list; write --prices-only, too"])
     contents = Contents.PRICES if prices_only else Contents.FROZEN if frozen else Contents.LIVE
     with refusals():
-        found = copy_for_partner(shop, projects, output, as_of, contents, watched)
+        found = copy_for_partner(shop, projects, output, as_of, contents, watched, tiers, channels)
         data = found.file()
         click.echo(statement(found))
         tell_if_open(found.priced.definitions)

@@ -19,6 +19,7 @@ from notchbook.gathering import gather, workbook_path
 from notchbook.sheets import check
 from notchbook.sheets.kit.calculate import Filled, calculate, frame
 from notchbook.sheets.kit.declare import Book
+from notchbook.sheets.ledgers.channels import TierRow
 from notchbook.sheets.partner import price_list
 from notchbook.sheets.partner.copy import PROJECT, ROUNDED, SHARED, as_values, handed_book
 from notchbook.sheets.partner.words import CopyWords, worded
@@ -117,22 +118,29 @@ def hand_over(
     as_of: date | None,
     contents: Contents = Contents.LIVE,
     watch: Watch = iter,
+    tiers: Sequence[str] = (),
+    channels: Sequence[str] = (),
 ) -> HandOver:
     """A copy of some projects of a shop, merged with its workbook where there is one.
 
-    Raises DefinitionError for bad definitions or cells, RefusedError for unknown projects and a
-    `target` that it cannot be written to.
+    A price list of `tiers`, or of all that are sold through `channels`, holds no others.
+
+    Raises DefinitionError for bad definitions or cells, RefusedError for unknown projects, tiers
+    and channels and a `target` that it cannot be written to.
     """
     gathered = gather(folder, as_of)
     chosen = _known(projects, gathered.definitions)
     refuse_output(target, workbook_path(gathered.definitions))
-    return copy_of(price_gathered(gathered, watch), chosen, contents)
+    listed = _tiers(gathered.definitions, tiers, channels)
+    return copy_of(price_gathered(gathered, watch), chosen, contents, listed)
 
 
-def copy_of(priced: Priced, chosen: Sequence[str], contents: Contents) -> HandOver:
-    """A copy of some projects of a shop that is worked out."""
+def copy_of(
+    priced: Priced, chosen: Sequence[str], contents: Contents, tiers: Sequence[str] = ()
+) -> HandOver:
+    """A copy of some projects of a shop that is worked out; a price list of `tiers`, or of all."""
     if contents is Contents.PRICES:
-        return HandOver(priced, chosen, contents, *_price_list(priced, chosen))
+        return HandOver(priced, chosen, contents, *_price_list(priced, chosen, tiers))
     frozen = contents is Contents.FROZEN
     return HandOver(priced, chosen, contents, *_copy(priced, chosen, frozen))
 
@@ -142,12 +150,33 @@ def _known(projects: Sequence[str], definitions: Definitions) -> list[str]:
 
     Raises RefusedError with all unknown ones.
     """
-    known = list(definitions.projects)
-    unknown = [name for name in dict.fromkeys(projects) if name not in known]
+    return _each_of(projects, "project", list(definitions.projects))
+
+
+def _tiers(
+    definitions: Definitions, tiers: Sequence[str], channels: Sequence[str]
+) -> tuple[str, ...]:
+    """The tiers named, and those sold through the channels named; none for all.
+
+    Raises RefusedError with all unknown ones.
+    """
+    rows = definitions.table("Tiers", TierRow)
+    through = _each_of(channels, "channel", [row.channel for row in rows])
+    named = _each_of(tiers, "tier", [row.tier for row in rows])
+    return tuple(row.tier for row in rows if row.tier in named or row.channel in through)
+
+
+def _each_of(names: Sequence[str], what: str, known: Sequence[str]) -> list[str]:
+    """The names, each once.
+
+    Raises RefusedError with all unknown ones.
+    """
+    unknown = [name for name in dict.fromkeys(names) if name not in known]
     if unknown:
-        told = "; ".join(f"no project {name!r}{nearest(name, known)}" for name in unknown)
-        raise RefusedError(f"there is {told}; there are {', '.join(known)}; nothing was written")
-    return list(dict.fromkeys(projects))
+        told = "; ".join(f"no {what} {name!r}{nearest(name, known)}" for name in unknown)
+        there = ", ".join(dict.fromkeys(known))
+        raise RefusedError(f"there is {told}; there are {there}; nothing was written")
+    return list(dict.fromkeys(names))
 
 
 def _copy(priced: Priced, projects: Sequence[str], frozen: bool) -> tuple[Book, Filled]:
@@ -184,10 +213,16 @@ def _round_costs(book: Book, tables: Frames, currency: str, frozen: bool) -> Non
                 tables[name][column.name] = tables[name][column.name].round(digits)
 
 
-def _price_list(priced: Priced, projects: Sequence[str]) -> tuple[Book, Filled]:
+def _price_list(
+    priced: Priced, projects: Sequence[str], tiers: Sequence[str]
+) -> tuple[Book, Filled]:
     """One sheet of prices, worked out in the shop's books and taken out of them as values."""
     asked = _rows(priced.filled.tables, projects)["Pricing tiers"].to_dict("records")
-    rows = [{"project": row["project"], "tier": row["tier"]} for row in asked]
+    rows = [
+        {"project": row["project"], "tier": row["tier"]}
+        for row in asked
+        if not tiers or row["tier"] in tiers
+    ]
     whole = Book((*priced.book.sheets, price_list.SHEET))
     name = price_list.TABLE.name
     tables = {**priced.filled.tables, name: frame(price_list.TABLE, rows)}
