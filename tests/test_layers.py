@@ -28,8 +28,7 @@ ALLOWED: Mapping[str, str] = {
     "merging": "",
     "trade": "measure",
     "definitions.reading": (
-        "base definitions.syntax measure merging sheets sheets.kit sheets.ledgers sheets.making "
-        "sheets.tax trade"
+        "base definitions.syntax measure merging sheets sheets.kit sheets.making trade"
     ),
     "definitions": "base definitions.reading definitions.syntax sheets.kit",
     "definitions.editing": "definitions.reading definitions.syntax merging sheets.kit",

@@ -27,14 +27,14 @@ from notchbook.definitions.reading.files import (
 )
 from notchbook.definitions.reading.known import Known
 from notchbook.definitions.reading.ledger_file import read_ledger
+from notchbook.definitions.reading.lists import read_list_file
 from notchbook.definitions.reading.naming import is_ledger
 from notchbook.definitions.reading.project_file import read_project
 from notchbook.definitions.reading.rows import Candidate, ReadRows, checked
 from notchbook.definitions.reading.shop_file import read_shop, units_of
-from notchbook.definitions.reading.stock_file import read_stock
-from notchbook.definitions.reading.tools_file import read_tools
 from notchbook.definitions.syntax.columns import LEDGERS, ROWS
 from notchbook.definitions.syntax.places import SYNTAX
+from notchbook.definitions.syntax.shop import LIST_FILES
 from notchbook.sheets.kit.declare import Row
 from notchbook.sheets.kit.settings import ShopSettings
 
@@ -178,19 +178,10 @@ def _read_shop_files(folder: Path, as_of: date, known: Known) -> Candidate | Non
     said = None if entries is None else read_shop(shop, entries, as_of, known)
     if said is None:
         open_tables |= {"Channels", "Tiers"}
-    stock = SourceFile("stock.yaml", problems)
-    entries = _yaml(stock, folder)
-    if entries is None:
-        open_tables.add("Stock")
-    else:
-        read_stock(stock, entries, known)
-    if is_there(folder / "tools.yaml"):
-        tools = SourceFile("tools.yaml", problems)
-        entries = _yaml(tools, folder)
-        if entries is None:
-            open_tables.add("Tool depreciation")
-        else:
-            read_tools(tools, entries, known)
+    for file in LIST_FILES:
+        if file == "stock.yaml" or is_there(folder / file):
+            source = SourceFile(file, problems)
+            read_list_file(source, _yaml(source, folder), known)
     return said
 
 

@@ -7,8 +7,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from notchbook.definitions import LEDGER_TABLES, DefinitionError, Definitions
+from notchbook.definitions.reading.nominal_sizes import sized
 from notchbook.definitions.reading.rows import Candidate, checked
-from notchbook.definitions.reading.stock_file import sized
 from notchbook.gathering.door import enter
 from notchbook.gathering.ledgers import Ledgers, ledger_rows
 from notchbook.gathering.merging_sides import Merging

@@ -8,21 +8,18 @@ from dataclasses import dataclass, replace
 from notchbook.base.problems import SourceFile, nearest, quoted
 from notchbook.definitions.reading.entries import Entries, Entry, Scalar
 from notchbook.definitions.reading.known import Known
-from notchbook.definitions.reading.parts import read_laid, read_marks, read_parts
+from notchbook.definitions.reading.lists import read_lists, rows_of
 from notchbook.definitions.reading.places import Found, attempt, read_place, single
 from notchbook.definitions.reading.scalars import Scope
 from notchbook.definitions.reading.uses import read_tool_uses, read_uses
 from notchbook.definitions.syntax.keys import Key
 from notchbook.measure import resolve_sizes
-from notchbook.sheets.kit.written import Reads
+from notchbook.sheets.kit.written import PROJECT, Reads
 from notchbook.sheets.making.pricing_tiers import PriceRow
 from notchbook.sheets.making.projects import ProjectRow
-from notchbook.sheets.making.seen_prices import SeenRow
-from notchbook.sheets.making.work_steps import StepRow
 
 _ASKED = Key("asked", Reads.MONEY, "the price asked at a tier", "32.00")
 MOST_SIZES = 500
-_PLAIN = ("title", "batch", "local_factor", "spoilage", "pace")
 
 
 @dataclass(frozen=True)
@@ -115,21 +112,15 @@ def _written(entry: Entry) -> str:
 def _read_instance(found: Found, instance: _Instance, known: Known) -> None:
     name = instance.name
     given = name.casefold() in map(str.casefold, known.names("Projects", "project"))
-    values: dict[str, object] = {"project": name, **found.pick(*_PLAIN)}
-    values["cautions"] = "; ".join(each.text for each in found.names("cautions")) or None
+    ((values, written_as),) = rows_of(ProjectRow, found)
     found.lines["project"] = instance.line
-    known.row("Projects", ProjectRow, found, values, line=instance.line)
+    values["project"] = name
+    known.row("Projects", ProjectRow, found, values, written_as, instance.line)
     if given:  # it is told once, and not for each of its parts
         return
-    for seen in found.each("seen"):
-        known.row("Seen prices", SeenRow, seen, {**seen.values, "project": name})
-    read_parts(found, name, known)
-    read_laid(found, name, known)
-    read_marks(found, name, known)
+    read_lists(found, PROJECT, known, ("uses", "tools"), project=name)
     read_uses(found, name, known)
     read_tool_uses(found, name, known)
-    for step in found.each("steps"):
-        known.row("Work steps", StepRow, step, {**step.values, "project": name})
     _read_prices(found, name, known)
 
 

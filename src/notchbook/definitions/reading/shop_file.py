@@ -9,12 +9,13 @@ from fractions import Fraction
 from notchbook.base.problems import SourceFile
 from notchbook.definitions.reading.entries import Entries, Scalar
 from notchbook.definitions.reading.known import Known
+from notchbook.definitions.reading.lists import read_lists
 from notchbook.definitions.reading.places import Found, read_place
 from notchbook.definitions.reading.rows import Candidate
 from notchbook.definitions.reading.scalars import Scope
+from notchbook.definitions.syntax.shop import SHOP_FILE
 from notchbook.measure import Units
 from notchbook.sheets.kit.settings import INSIDE, ShopSettings
-from notchbook.sheets.ledgers.channels import ChannelRow, TierRow
 from notchbook.trade.money import currency_decimals
 
 DEFAULTS: Mapping[Units, Mapping[str, object]] = {
@@ -26,20 +27,6 @@ DEFAULTS: Mapping[Units, Mapping[str, object]] = {
     "mm": {"show_fractions_to": Fraction(1), "paper": "a4", "usable_offcut": Fraction(300)},
 }
 _FOR_ALL: Mapping[str, object] = {"check_prices_after": 90, "stock_method": "materials"}
-_PLAIN = (
-    "shop",
-    "year",
-    "currency",
-    "units",
-    "show_fractions_to",
-    "paper",
-    "labor_rate",
-    "overhead_rate",
-    "check_prices_after",
-    "usable_offcut",
-    "stock_method",
-    "tax",
-)
 
 
 def units_of(entries: Entries | None) -> Units:
@@ -54,11 +41,7 @@ def read_shop(source: SourceFile, entries: Entries, as_of: date, known: Known) -
     found = read_place(source, entries, "shop.yaml", Scope(known.units))
     if found is None:
         return None
-    _read_channels(found, known)
-    _read_tiers(found, known)
-    known.gathered.open |= {
-        table for table in ("Channels", "Tiers") if table.lower() not in found.values
-    }
+    read_lists(found, SHOP_FILE, known)
     return _settings(found, as_of, known.units)
 
 
@@ -66,7 +49,12 @@ def _settings(found: Found, as_of: date, units: Units) -> Candidate:
     inside = (found.inside(key) for key in INSIDE)
     places = [found, *(each for each in inside if each is not None)]
     decimals = _currency(found)
-    values = {**_FOR_ALL, **DEFAULTS[units], **found.pick(*_PLAIN), "as_of": as_of}
+    values = {
+        **_FOR_ALL,
+        **DEFAULTS[units],
+        **found.pick(*ShopSettings.model_fields),
+        "as_of": as_of,
+    }
     for place in places[1:]:
         values |= place.values
     if decimals is not None:
@@ -94,13 +82,3 @@ def _currency(found: Found) -> int | None:
     except ValueError as error:
         found.report("currency", str(error))
         return None
-
-
-def _read_channels(found: Found, known: Known) -> None:
-    for channel in found.each("channels"):
-        known.row("Channels", ChannelRow, channel, channel.values)
-
-
-def _read_tiers(found: Found, known: Known) -> None:
-    for tier in found.each("tiers"):
-        known.row("Tiers", TierRow, tier, tier.values)
