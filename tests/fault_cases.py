@@ -260,6 +260,15 @@ CASES: tuple[Case, ...] = (
     ),
     case(
         "Cut list",
+        "no stock",
+        "stocks",
+        says="there is no stock 'pine 1x6 8ft, barn board'; semicolons stand between names;"
+        " write pine 1x6 8ft; barn board",
+        part="p3",
+        stocks="pine 1x6 8ft, barn board",
+    ),
+    case(
+        "Cut list",
         "cannot be cut into parts",
         "stocks",
         "{part: p2, make: 1, size: 3/4 x 2 x 9, from: [brass cup pull]}",
@@ -373,6 +382,15 @@ CASES: tuple[Case, ...] = (
         stock="clear coat",
         basis="area",
         part="fase",
+    ),
+    case(
+        "Consumables",
+        "no part",
+        "part",
+        says="'ok, face' is a list; write a row for each of them",
+        stock="clear coat",
+        basis="area",
+        part="ok, face",
     ),
     case("Consumables", "of no use here", "part", stock="brass cup pull", basis="piece", part="ok"),
     case(

@@ -6,6 +6,7 @@ nothing is refused; there the row counts as it was typed and is named.
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -210,10 +211,14 @@ class _Door:
         rows = {each.values.get(key): each.values for each in self.candidates[table]}
         names = [name.strip() for name in str(values.get(fault.column, "")).split(SEPARATOR)]
         for name in names if fault.column in values else ():
-            if fault.among is None and name not in rows:
+            if fault.among is None and name not in rows and "," in name:
+                apart = "; ".join(each.strip() for each in name.split(","))
+                yield (
+                    f"there is no {key} {quoted(name)}; semicolons stand between names; "
+                    f"write {apart}"
+                )
+            elif fault.among is None and name not in rows:
                 near = nearest(name, map(str, rows))
-                if all(each.strip() in rows for each in name.split(",")):
-                    near = "; semicolons stand between names"
                 yield f"there is no {key} {quoted(name)}{near}; {fault.write}"
             elif fault.among is not None and name in rows:
                 column, words = fault.among
@@ -272,10 +277,12 @@ class _Door:
         if fault.listed:
             yield from self.of_list(fault, values)
         elif fault.unknown:
-            pool = [*self.pool(name, fault, values)]
+            pool = list(self.pool(name, fault, values))
+            listed = [each.strip() for each in re.split("[,;]", str(values.get(fault.column, "")))]
+            if len(listed) > 1 and set(listed) <= set(pool):
+                yield f"{word} is a list; write a row for each of them"
+                return
             near = nearest(str(values.get(fault.column, "")), pool)
-            if all(each.strip() in pool for each in str(values.get(fault.column)).split(",")):
-                near = "; write a row for each of them"
             yield f"there {fault.words.replace('no ', 'is no ', 1)} {word}{near}; {fault.write}"
         elif fault.twice:
             yield f"{word} stands at {self.first(name, fault, values)} already; {fault.write}"
