@@ -116,18 +116,21 @@ def computed(
 ) -> Column:
     """A worked-out column, headed by its name; its rule in words is added to its note."""
     stands_above = None if above is None else as_node(above)
-    head = header or headed(name)
+    head = header or headed(name, look)
     return Column(name, head, look, note, Role.COMPUTED, as_node(rule), stands_above)
 
 
 def planned(name: str, look: Look, note: str, *, header: str = "") -> Column:
     """A column that holds what was found at compile."""
-    return Column(name, header or headed(name), look, note, Role.PLANNED)
+    return Column(name, header or headed(name, look), look, note, Role.PLANNED)
 
 
-def headed(name: str) -> str:
-    """The header of a column that is headed by its name."""
-    return name.replace("_", " ")
+_IN_UNITS = " ({length})"
+
+
+def headed(name: str, look: Look) -> str:
+    """The header of a column that is headed by its name; a length says its unit."""
+    return name.replace("_", " ") + (_IN_UNITS if "length" in look.format else "")
 
 
 def given_of(info: FieldInfo) -> Given:
@@ -147,10 +150,11 @@ def given_column(name: str, info: FieldInfo) -> Column:
         note += "; change it in shop.yaml"
     if given.blank and not info.is_required():
         note += f"; blank: {given.blank}"
+    look = given.look or look_of(info)
     return Column(
         name,
-        given.header or headed(info.alias or name),
-        given.look or look_of(info),
+        given.header or headed(info.alias or name, look),
+        look,
         note,
         Role.GIVEN,
         choices=choices,
@@ -303,7 +307,8 @@ def line(
 def typed(column: Column, mark: str = "") -> LineRow:
     """A line that the maker types."""
     cell = Cell(column.name, column.look, None, Role.GIVEN, column.choices, column.strict)
-    return LineRow(column.header, (cell,), column.note, mark)
+    label = column.header.removesuffix(_IN_UNITS)  # the unit has a line of its own
+    return LineRow(label, (cell,), column.note, mark)
 
 
 def heading(label: str) -> LineRow:

@@ -36,8 +36,7 @@ class ShopSettings(BaseModel):
     shop: Annotated[
         FileName,
         Given(
-            "the name on every printed sheet, and of the workbook",
-            example="Marlow Street Joinery",
+            "the name on every printed sheet, and of the workbook", example="Marlow Street Joinery"
         ),
     ]
     year: Annotated[

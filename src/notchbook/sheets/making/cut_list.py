@@ -36,11 +36,9 @@ class CutRow(Row):
     ]
     part: Annotated[Name, Given("what the part is called", example="front")]
     make: Annotated[Count, Given("pieces for one unit", example="2")]
-    thickness: Annotated[Length, Given("finished thickness", header="thickness ({length})")]
-    width: Annotated[Length, Given("finished width", header="width ({length})")]
-    length: Annotated[
-        Length, Given("finished length, long point to long point", header="length ({length})")
-    ]
+    thickness: Annotated[Length, Given("finished thickness")]
+    width: Annotated[Length, Given("finished width")]
+    length: Annotated[Length, Given("finished length, long point to long point")]
     stocks: Annotated[
         Text,
         Given(
@@ -75,10 +73,7 @@ _SLANT = when(_BEVELLED, this.thickness, this.width) * this.tangent
 _SHORT_BY = _SLANT * when(this.slanted.equals("both"), x.Unit("both"), 1)
 _CUT_ENDS = when(this.slanted.equals("one end"), 1, x.Unit("both"))
 
-CUT_FROM = (
-    each_of("stocks", "Stock.stock"),
-    each_of("stocks", "Stock.stock", kind=WOOD),
-)
+CUT_FROM = (each_of("stocks", "Stock.stock"), each_of("stocks", "Stock.stock", kind=WOOD))
 """What a part or a strip is cut from: boards and panels of Stock."""
 
 TABLE = table(
@@ -124,14 +119,12 @@ TABLE = table(
         show.LENGTH,
         to_fraction(_SLANT),
         "How far a slanted end runs along the part; rounded to the shop's fraction.",
-        header="slant ({length})",
     ),
     computed(
         "short_point",
         show.LENGTH,
         when(x.blank(this.ends), 0, to_fraction(this.length - _SHORT_BY)),
         "The edge opposite the long points; of parallel ends each edge. Below 0: the slants meet.",
-        header="short point ({length})",
     ),
     computed(
         "end_waste",

@@ -32,11 +32,11 @@ class LaidRow(Row):
     ]
     surface: Annotated[Name, Given("what the surface is called", example="face")]
     pattern: Annotated[Literal["straight", "herringbone", "chevron"], Given("how the strips lie")]
-    width: Annotated[Length, Given("of the surface", header="width ({length})", example="12")]
-    height: Annotated[Length, Given("of the surface", header="height ({length})", example="20")]
-    strip_thickness: Annotated[Length, Given("of a strip", header="strip thickness ({length})")]
-    strip_width: Annotated[Length, Given("of a strip", header="strip width ({length})")]
-    strip_length: Annotated[Length, Given("of a strip", header="strip length ({length})")]
+    width: Annotated[Length, Given("of the surface", example="12")]
+    height: Annotated[Length, Given("of the surface", example="20")]
+    strip_thickness: Annotated[Length, Given("of a strip")]
+    strip_width: Annotated[Length, Given("of a strip")]
+    strip_length: Annotated[Length, Given("of a strip")]
     waste: Annotated[
         Share | None, Given("cut away at the edges", blank="strips are counted", example="12%")
     ] = None

@@ -49,25 +49,14 @@ class MarkRow(Row):
         ),
     ] = None
     first: Annotated[
-        LengthOrNone | None,
-        Given("clear wood before the first mark", header="first ({length})", example="1/2"),
+        LengthOrNone | None, Given("clear wood before the first mark", example="1/2")
     ] = None
-    gap: Annotated[
-        LengthOrNone | None,
-        Given("clear wood between mark edges", header="gap ({length})", example="3"),
-    ] = None
+    gap: Annotated[LengthOrNone | None, Given("clear wood between mark edges", example="3")] = None
     margin: Annotated[
-        LengthOrNone | None,
-        Given(
-            "clear wood at each end, with spread even", header="margin ({length})", example="3/4"
-        ),
+        LengthOrNone | None, Given("clear wood at each end, with spread even", example="3/4")
     ] = None
-    along: Annotated[
-        LengthOrNone | None, Given("size of a mark along the part", header="along ({length})")
-    ] = None
-    deep: Annotated[LengthOrNone | None, Given("how deep it is cut", header="deep ({length})")] = (
-        None
-    )
+    along: Annotated[LengthOrNone | None, Given("size of a mark along the part")] = None
+    deep: Annotated[LengthOrNone | None, Given("how deep it is cut")] = None
 
 
 AT_CENTRE = ("hole", "hook", "stamp", "peg", "screw", "dowel")
@@ -149,7 +138,7 @@ TABLE = table(
         "Between mark edges.",
         header="clear gap ({length})",
     ),
-    computed("group", show.EXACT_LENGTH, _MARKS + this.clear * _GAPS, header="group ({length})"),
+    computed("group", show.EXACT_LENGTH, _MARKS + this.clear * _GAPS),
     computed(
         "start", show.EXACT_LENGTH, _place(), "From one end.", header="first mark at ({length})"
     ),
@@ -158,7 +147,6 @@ TABLE = table(
         show.EXACT_LENGTH,
         this.along + this.clear,
         "From one mark to the next; on the wood, use the readings: errors do not add up there.",
-        header="step ({length})",
     ),
     computed(
         "last", show.EXACT_LENGTH, this.start + this.step * _GAPS, header="last mark at ({length})"
@@ -211,11 +199,8 @@ TABLE = table(
         show.LENGTH,
         when(this.set_out.equals("edges"), down_to_fraction(this.along), 0),
         "The size that lies between two readings: never more than the mark's.",
-        header="size read ({length})",
     ),
-    computed(
-        "length_read", show.LENGTH, to_fraction(this.part_length), header="length read ({length})"
-    ),
+    computed("length_read", show.LENGTH, to_fraction(this.part_length)),
     computed(
         "length_change",
         show.EXACT_LENGTH,

@@ -110,16 +110,10 @@ READINGS = table(
         header="read beyond the middle ({length})",
     ),
     computed(
-        "starts",
-        show.EXACT_LENGTH,
-        when(_LEFT_OUT, 0, x.rounded(this.exact - _row("before"), 6)),
-        header="starts ({length})",
+        "starts", show.EXACT_LENGTH, when(_LEFT_OUT, 0, x.rounded(this.exact - _row("before"), 6))
     ),
     computed(
-        "ends",
-        show.EXACT_LENGTH,
-        when(_LEFT_OUT, 0, x.rounded(this.starts + _row("along"), 6)),
-        header="ends ({length})",
+        "ends", show.EXACT_LENGTH, when(_LEFT_OUT, 0, x.rounded(this.starts + _row("along"), 6))
     ),
     _of_row("count", "marks of the row", show.COUNT),
     _of_row("alike", "alike from both ends", show.WORD, ""),

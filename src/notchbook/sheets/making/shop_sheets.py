@@ -70,21 +70,18 @@ PARTS = table(
         show.LENGTH,
         _mine("Cut list", "thickness", "part")
         + _mine("Laid surfaces", "strip_thickness", "part", "surface"),
-        header="thickness ({length})",
     ),
     computed(
         "width",
         show.LENGTH,
         _mine("Cut list", "width", "part")
         + _mine("Laid surfaces", "strip_width", "part", "surface"),
-        header="width ({length})",
     ),
     computed(
         "length",
         show.LENGTH,
         _mine("Cut list", "length", "part")
         + _mine("Laid surfaces", "strip_length", "part", "surface"),
-        header="length ({length})",
     ),
     planned("ends", show.TEXT, "how the ends are cut, and where the short edge stops"),
     planned("stocks", show.TEXT, "the stocks it may be cut from", header="cut from"),

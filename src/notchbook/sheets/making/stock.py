@@ -68,15 +68,9 @@ class StockRow(Row):
             example="2x4",
         ),
     ] = None
-    thickness: Annotated[
-        Length | None, Given("the real thickness", header="thickness ({length})", example="7/8")
-    ] = None
-    width: Annotated[
-        Length | None, Given("the real width", header="width ({length})", example="5 1/2")
-    ] = None
-    length: Annotated[
-        Length | None, Given("as bought", header="length ({length})", example="96")
-    ] = None
+    thickness: Annotated[Length | None, Given("the real thickness", example="7/8")] = None
+    width: Annotated[Length | None, Given("the real width", example="5 1/2")] = None
+    length: Annotated[Length | None, Given("as bought", example="96")] = None
     grain: Annotated[Literal["yes"] | None, Given("parts keep their length along the sheet")] = None
     reclaimed: Annotated[Literal["yes"] | None, Given("it cannot be bought again")] = None
     price: Annotated[
