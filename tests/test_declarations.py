@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 
+from notchbook.definitions.reading.entries import Scalar
+from notchbook.definitions.reading.scalars import Scope, read_scalar
+from notchbook.definitions.syntax.columns import ROWS, key_of
+from notchbook.definitions.syntax.keys import Key
+from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.sheets import BOOKS
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Purpose, Role, Table
+from notchbook.sheets.kit.declare import Purpose, Role, Table, given_columns
+from notchbook.sheets.kit.written import Reads
 
 TABLES = [
     pytest.param(table, id=f"{tax} {table.name}")
@@ -50,3 +58,32 @@ def test_plan_memories_are_workings() -> None:
     for name, column in kept:
         table = BOOKS["us"].tables[name]
         assert table.purpose(table.by_name[column]) is Purpose.WORKINGS
+
+
+LISTS = (Reads.NAMES, Reads.TEXTS, Reads.PLACE, Reads.PLACES, Reads.FREE)
+
+
+@pytest.mark.parametrize(
+    "key",
+    [
+        pytest.param(key, id=f"{place} {key.key}")
+        for place, keys in SYNTAX.items()
+        for key in keys
+        if key.reads not in LISTS
+    ],
+)
+def test_examples_are_what_their_keys_want(key: Key) -> None:
+    """The example of a key can be written behind it."""
+    scope = Scope("inch", {"long": Fraction(24)}, has_sizes=True)
+
+    assert key.example
+    assert read_scalar(key, Scalar(key.example, 1), scope) is not None
+    assert "{" not in key.meaning
+
+
+def test_what_is_counted_has_whole_examples() -> None:
+    """No example has half a piece."""
+    for row in ROWS.values():
+        for column in given_columns(row):
+            if column.look is show.COUNT:
+                assert key_of(row, column.name).example.lstrip("-").isdigit(), column.name

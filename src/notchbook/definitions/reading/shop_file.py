@@ -50,7 +50,6 @@ def _settings(found: Found, as_of: date, units: Units) -> Candidate:
     places = [found, *(each for each in inside if each is not None)]
     decimals = _currency(found)
     values = {
-        **_FOR_ALL,
         **DEFAULTS[units],
         **found.pick(*ShopSettings.model_fields),
         "as_of": as_of,

@@ -9,9 +9,10 @@ from pydantic.fields import FieldInfo
 
 from notchbook.definitions.syntax.keys import Key, listed
 from notchbook.measure import UNIT_WORDS
+from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, given_of
 from notchbook.sheets.kit.discovery import row_tables
-from notchbook.sheets.kit.values import reads_of, words_of
+from notchbook.sheets.kit.values import look_of, reads_of, words_of
 from notchbook.sheets.kit.written import EXAMPLES, PROJECT, Joined, Reads, Written
 
 ROWS: Mapping[str, type[Row]] = {
@@ -79,8 +80,9 @@ def key_of(model: type[BaseModel], name: str, written: Written | None = None) ->
     given, words = given_of(info), words_of(info)
     reads = at.reads.get(name) or given.reads or _reads(given, info)
     meaning = f"true: {given.note}" if reads is Reads.YES else given.note
-    if given.blank and not given.needed:
-        meaning += f"; else {given.blank}"
+    instead = "" if given.needed else given.blank or _default(given, info)
+    if instead:
+        meaning += f"; else {instead}"
     return Key(
         given.key or info.alias or name,
         reads,
@@ -89,6 +91,15 @@ def key_of(model: type[BaseModel], name: str, written: Written | None = None) ->
         given.needed or name in at.asks or (info.is_required() and not given.blank),
         words if reads is Reads.WORD else (),
     )
+
+
+def _default(given: Given, info: FieldInfo) -> str:
+    """The value that a column has where its key is left out, as a file would write it."""
+    if info.is_required() or info.default is None:
+        return ""
+    if (given.look or look_of(info)) is show.PERCENT and info.default:
+        return f"{info.default:.0%}"
+    return f"{info.default:g}" if isinstance(info.default, int | float) else str(info.default)
 
 
 def _reads(given: Given, info: FieldInfo) -> Reads:

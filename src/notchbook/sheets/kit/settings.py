@@ -115,18 +115,15 @@ class ShopSettings(BaseModel):
     ] = 3
     check_prices_after: Annotated[
         Whole,
-        Given(
-            "older prices are marked", header="check prices after (days)", example="90", blank="90"
-        ),
-    ]
+        Given("older prices are marked", header="check prices after (days)", example="90"),
+    ] = 90
     stock_method: Annotated[
         Literal["materials", "inventory"],
         Given(
             "materials: stock is a cost when the piece is sold, by the materials kept with each"
             " sale. inventory: by Counts, opening + purchases - closing",
-            blank="materials",
         ),
-    ]
+    ] = "materials"
     tax: Annotated[
         Literal["us", "none"],
         Given("the form of the year's end", header="tax form", files_only=True),
