@@ -170,7 +170,10 @@ class _Guard:
             now = (lines.sheet, *lines.addresses[column])
         if now is not None:
             there = self.new.sheets[now[0]]
-            if self.follows(cell, there, *now[1:]) or _says(there.value(*now[1:]), value):
+            said = there.value(*now[1:])
+            if self.follows(cell, there, *now[1:]) or _says(said, value):
+                return False
+            if isinstance(value, str) and isinstance(said, str) and self.is_renamed(value, said):
                 return False
         return self.written.edit(cell) is not None and not self.names(name, cell.value, value)
 
@@ -231,6 +234,14 @@ class _Guard:
                 bottom = int(match[5]) if match[5] else top
                 found.setdefault(match[1], []).append((left, top, right, bottom))
         return found
+
+    def is_renamed(self, before: str, now: str) -> bool:
+        """Tell whether names in a cell only follow new ones, which the report tells."""
+        names, new = (list(map(str.strip, each.split(";"))) for each in (before, now))
+        return len(names) == len(new) and all(
+            old == called or any(old in line and called in line for line in self.told)
+            for old, called in zip(names, new, strict=True)
+        )
 
     def names(self, table: str, raw: object, value: Value) -> bool:
         """Tell whether a line of the report speaks of a table and of a value."""
