@@ -134,6 +134,12 @@ def _tell(result: Gathered, old: OldBook) -> None:
         result.look.append(
             f"{old.trouble}; the workbook's cells stand, and what the files say otherwise is listed"
         )
+    from notchbook.workbook.read.anchors import addresses
+
+    result.notices += [
+        f"{cells}: the blanks around the words are left out"
+        for cells in addresses(old.typed.trimmed)
+    ]
     result.look += [
         f"{cell}: a value was typed over a formula; the formula counts, the value becomes a note"
         for cell in old.typed_over

@@ -6,7 +6,9 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from notchbook.base.problems import Problems
 from notchbook.definitions import LEDGER_TABLES, DefinitionError, Definitions
+from notchbook.definitions.reading.naming import NAMING
 from notchbook.definitions.reading.nominal_sizes import sized
 from notchbook.definitions.reading.rows import Candidate, checked
 from notchbook.gathering.door import enter
@@ -15,6 +17,7 @@ from notchbook.gathering.merging_sides import Merging
 from notchbook.gathering.sides import MODELS, PLANNED_TABLES, SETTINGS
 from notchbook.merging.cells import Cells, cell, name_of, same
 from notchbook.merging.merge import MergedRow
+from notchbook.merging.renames import lookalikes
 from notchbook.sheets.kit.settings import GIVEN, ShopSettings
 from notchbook.trade.nominal import NominalError
 
@@ -87,6 +90,25 @@ class PlannedRows:
         place = self.merging.old.typed.line_places.get((SETTINGS, name))
         return (address(place), 0) if place is not None else ("shop.yaml", 1)
 
+    def tell_lookalikes(self, problems: Problems) -> None:
+        """Add which row looks like one that others miss: renamed and changed in one go."""
+        from notchbook.workbook.read.anchors import address
+
+        merging = self.merging
+        missed = " ".join(each.message for each in problems.sorted())
+        for each in lookalikes(merging.sides, merging.grids, NAMING):
+            table = merging.old.typed.tables.get(each.table)
+            if table is None or f"'{each.old}'" not in missed:
+                continue
+            names = [row.get(each.column) for row in table.rows]
+            place = address(table.place(names.index(each.new), each.column))
+            problems.add(
+                place,
+                0,
+                f"'{each.new}' looks like '{each.old}', which is gone, but more than its name was"
+                " changed; change the name alone, compile, and then the rest",
+            )
+
     def definitions(self) -> Definitions:
         """Return the merged definitions.
 
@@ -115,6 +137,7 @@ class PlannedRows:
         settings = checked(ShopSettings, said.values, report)
         entered = enter(self.book, said, candidates, problems)
         if problems.sorted() or settings is None:
+            self.tell_lookalikes(problems)
             raise DefinitionError(problems.sorted())
         self.look += [*ledgers.look, *entered.look]
         self.notices += [*ledgers.notices, *entered.notices]

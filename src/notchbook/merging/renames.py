@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from notchbook.merging.cells import Cells, MergedTable, Value, name_of, same_cells
+from notchbook.merging.cells import Cells, MergedTable, Value, name_of, same, same_cells
 from notchbook.merging.changes import Renamed
 
 Tables = dict[str, list[dict[str, Value]]]
@@ -194,10 +194,43 @@ def _names(grid: MergedTable, rows: Sequence[Cells]) -> list[tuple[tuple[str, ..
     return [(name_of(row, grid.key), row) for row in rows]
 
 
-def _renamed(
-    grid: MergedTable, refers: Refers, then: Tables, now: Tables, side: str
+def lookalikes(
+    sides: Sides, grids: Mapping[str, MergedTable], naming: Iterable[Refers]
 ) -> list[Renamed]:
-    """Names gone and names come whose other cells are equal, where there is just one match."""
+    """Return rows of the workbook that look like one that is gone, but are changed otherwise, too.
+
+    Nobody can tell such a row from a new one, so nothing follows its name.
+    """
+    return [
+        each
+        for refers in naming
+        for each in _renamed(
+            grids[refers.table],
+            refers,
+            sides.then_workbook,
+            sides.workbook,
+            "workbook",
+            _much_alike,
+        )
+    ]
+
+
+def _much_alike(one: Cells, other: Cells, names: Iterable[str]) -> bool:
+    """Tell whether at least half of the cells that two rows have are equal."""
+    both = [(one.get(name), other.get(name)) for name in names]
+    filled = [pair for pair in both if pair != (None, None)]
+    return 2 * sum(same(*pair) for pair in filled) >= len(filled)
+
+
+def _renamed(
+    grid: MergedTable,
+    refers: Refers,
+    then: Tables,
+    now: Tables,
+    side: str,
+    are_alike: Callable[[Cells, Cells, Iterable[str]], bool] = same_cells,
+) -> list[Renamed]:
+    """Names gone and names come whose other cells are alike, where there is just one match."""
     before, after = _names(grid, then.get(grid.name, ())), _names(grid, now.get(grid.name, ()))
     old_names, new_names = {name for name, _ in before}, {name for name, _ in after}
     gone = [(name, row) for name, row in before if name not in new_names]
@@ -209,7 +242,7 @@ def _renamed(
         for old, old_row in gone
         if any(old_row.get(name) is not None for name in telling)
         for new, new_row in come
-        if same_cells(old_row, new_row, rest)
+        if are_alike(old_row, new_row, rest)
     ]
     olds, news = [old for old, _ in pairs], [new for _, new in pairs]
     return [

@@ -38,6 +38,8 @@ def carry_around(
     _view(source, target, move, then)
     _validations(source, target, move, copier)
     _formats(source, target, move, copier)
+    if source.protection.sheet:
+        told.append(f"{title_of(source)}: the protection of the sheet was taken off")
     told += _joined(title_of(source), target, move, copier)
     own = (name for name in source.tables if name not in target.tables)
     return told + [f"{title_of(source)}: your table {name} is plain cells now" for name in own]

@@ -97,6 +97,7 @@ class TypedBook:
     line_places: dict[tuple[str, str], Place] = field(default_factory=dict)
     line_strays: dict[tuple[str, str], Stray] = field(default_factory=dict)
     line_formulas: dict[tuple[str, str], str] = field(default_factory=dict)
+    trimmed: list[Place] = field(default_factory=list)  # words with blanks around them
     gone: list[str] = field(default_factory=list)  # tables that were deleted with their sheets
 
     @cached_property
@@ -281,6 +282,8 @@ class _Reader:
                 )
         if cell.data_type == "e":
             raise NotUnderstoodError("an error stands there; type a value")
+        if isinstance(raw, str) and look.kind is Kind.TEXT and raw.strip() not in (raw, ""):
+            self.typed.trimmed.append(place)
         return understand(raw, look, self.units)
 
     def line(self, name: str, cell: Cell, place: Place) -> None:
