@@ -214,19 +214,37 @@ def year_end(shop: Path, as_of: date | None, as_json: bool) -> None:
     help="How many units (the batch size if left out).",
 )
 @click.option("--all", "together", is_flag=True, help="One plan for all projects together.")
+@click.option("--boards", type=click.IntRange(1, MOST_UNITS), help="The most from so many boards.")
+@click.option("--stock", help="With --boards: of this stock (the one that costs it most).")
+@click.option("--part", help="With --boards: pieces of this part alone.")
 @json_option
-def cuts(shop: Path, project: str | None, units: int | None, together: bool, as_json: bool) -> None:
+def cuts(
+    shop: Path,
+    project: str | None,
+    units: int | None,
+    together: bool,
+    boards: int | None,
+    stock: str | None,
+    part: str | None,
+    as_json: bool,
+) -> None:
     """Show how the boards are cut, step by step.
 
-    Every project if none is named.
+    Every project if none is named; with --boards, how many come out of so many.
     """
-    from notchbook.commands.cuts import plan_cuts, plan_cuts_together
+    from notchbook.commands.cuts import plan_cuts, plan_cuts_together, plan_most
     from notchbook.commands.cuts_text import format_cuts
 
+    if boards is None and (stock or part):
+        stop(["--stock and --part go with --boards; write how many boards there are"])
+    if boards is not None and (project is None or units is not None or together):
+        stop(["--boards counts units of one project; name it, and leave out --units and --all"])
     if together and (project is not None or units is not None):
         stop(["--all plans every project at its batch size; leave out the project and --units"])
     with refusals():
-        if together:
+        if boards is not None and project is not None:
+            found = plan_most(shop, project, boards, stock, part)
+        elif together:
             found = plan_cuts_together(shop, watched)
         else:
             found = plan_cuts(shop, project, units, watched)

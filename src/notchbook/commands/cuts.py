@@ -10,6 +10,8 @@ from notchbook.base.problems import nearest
 from notchbook.base.refusals import RefusedError
 from notchbook.definitions import Definitions
 from notchbook.plan_views.plan_words import PlanWords, make_plan_words
+from notchbook.planning import make_plan
+from notchbook.planning.from_boards import Most, find_most
 from notchbook.planning.model.plan import Json, Plan
 from notchbook.planning.model.problem import Job
 from notchbook.planning.whole_shop import WholeShop
@@ -27,6 +29,7 @@ class Cuts:
     plans: list[Plan]
     kept: KeptPlans
     together: WholeShop | None = None
+    most: Most | None = None
 
     @property
     def words(self) -> PlanWords:
@@ -41,7 +44,15 @@ class Cuts:
     def as_json(self) -> list[Json]:
         """Each plan as `cuts --json` prints it."""
         words = self.words
-        return [plan.as_json(words.decimals, words.list_sentences(plan)) for plan in self.plans]
+        told = [plan.as_json(words.decimals, words.list_sentences(plan)) for plan in self.plans]
+        if self.most is not None:
+            counted = "units" if self.most.part is None else "pieces"
+            told[0]["most"] = {
+                counted: self.most.units,
+                "status": self.most.status,
+                "bound": self.most.bound,
+            }
+        return told
 
     def list_shortages(self) -> list[str]:
         """List the projects whose reclaimed stock does not suffice, each with the stock."""
@@ -67,16 +78,48 @@ def plan_cuts(folder: Path, project: str | None, units: int | None, watch: Watch
     DefinitionError for bad definitions and RefusedError for an unknown project.
     """
     gathered, jobs = prepare_jobs(folder, None)
-    known = list(jobs)
-    if project is not None and project not in known:
-        raise RefusedError(
-            f"there is no project {project!r}{nearest(project, known)}; there are "
-            + ", ".join(known)
-        )
+    if project is not None:
+        _refuse_unknown("project", project, list(jobs))
     wanted = jobs if project is None else {project: jobs[project]}
     kept = KeptPlans(gathered.plans)
     plans = plan_batches(wanted, batch_sizes(gathered.definitions), units, kept, watch)
     return Cuts(gathered.definitions, wanted, plans, kept)
+
+
+def plan_most(folder: Path, project: str, boards: int, stock: str | None, part: str | None) -> Cuts:
+    """Plan the most units, or pieces of one part, out of so many boards of a stock.
+
+    The stock is the one that the project pays most for, where none is named. Raises what
+    `plan_cuts` raises, and RefusedError for a stock or part that the project does not have.
+    """
+    gathered, jobs = prepare_jobs(folder, None)
+    _refuse_unknown("project", project, list(jobs))
+    job = jobs[project]
+    if part is not None:
+        _refuse_unknown(f"part of {project}", part, [each.part for each in job.parts])
+    stocks = [name for each in job.parts if part in (None, each.part) for name in each.stocks]
+    if stock is not None:
+        _refuse_unknown(f"stock of {part or project}", stock, list(dict.fromkeys(stocks)))
+    elif not stocks:
+        raise RefusedError(f"{project} is cut from no board")
+    chosen = stock or _dearest(job, batch_sizes(gathered.definitions)[project], project, stocks)
+    most = find_most(job, chosen, boards, project, part)
+    kept = KeptPlans(gathered.plans)
+    return Cuts(gathered.definitions, {project: most.job}, [most.plan], kept, most=most)
+
+
+def _dearest(job: Job, batch: int, project: str, stocks: list[str]) -> str:
+    """The stock of some that a batch pays most for; the first named where all cost the same."""
+    plan = make_plan(job, batch, project)
+    prices = {board.stock: board.price for board in job.boards}
+    return max(dict.fromkeys(stocks), key=lambda name: plan.count_boards(name) * prices[name])
+
+
+def _refuse_unknown(what: str, name: str, known: list[str]) -> None:
+    if name not in known:
+        raise RefusedError(
+            f"there is no {what} {name!r}{nearest(name, known)}; there are " + ", ".join(known)
+        )
 
 
 def plan_cuts_together(folder: Path, watch: Watch = iter) -> Cuts:

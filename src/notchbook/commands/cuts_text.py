@@ -9,6 +9,7 @@ from notchbook.base.sentences import COLUMNS, counted, listed, wrapped
 from notchbook.commands.cuts import Cuts
 from notchbook.plan_views.board_views import CutViews, letter_parts
 from notchbook.plan_views.letters.boards import sketch_boards, sketch_sections, sketch_sheets
+from notchbook.planning.from_boards import Most
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.saw.bench import lay_out_bench
 from notchbook.planning.whole_shop import WholeShop
@@ -59,6 +60,9 @@ class _PlanText:
 
     def write_head(self) -> Iterator[str]:
         words = self.words
+        if self.found.most is not None:
+            yield from self.write_most(self.found.most)
+            return
         if self.plan.project is None:
             sizes = batch_sizes(self.found.definitions)
             yield from _title("All projects together")
@@ -72,6 +76,20 @@ class _PlanText:
         )
         for text in told:
             yield from wrapped(text)
+
+    def write_most(self, most: Most) -> Iterator[str]:
+        """Write how many come out of so many boards, and whether more could."""
+        what = "unit" if most.part is None else f"{most.part}"
+        boards = f"{counted(most.boards, 'board')} of {most.stock}"
+        yield from _title(f"{self.plan.project}: {counted(most.units, what)} from {boards}")
+        if most.status == "optimal":
+            text = "Proved: no way of cutting gives more."
+        else:
+            text = f"No way of cutting gives more than {most.bound:,}."
+        yield from wrapped(text)
+        if most.part is None:
+            alone = listed(dict.fromkeys(part.part for part in most.job.parts))
+            yield from wrapped(f"Counted are the parts that may be cut from it: {alone}.")
 
     def write_pieces(self) -> Iterator[str]:
         made = self.plan.count_made()
