@@ -265,6 +265,23 @@ def test_no_more_is_taken_from_stock_than_there_is() -> None:
     assert (plan["cost"], plan["status"]) == (8, "optimal")
 
 
+def test_a_whole_section_beside_ripped_blanks_counts_in_the_bound() -> None:
+    """One cap of the whole section is worth more than a blank as long, and there is one only.
+
+    Three rails and two slats of 46 fill a board and half of another; the cap goes beside the third
+    rail. No bound may say that three boards are needed.
+    """
+    wide, narrow = ("3/4", "11/2", 96), ("3/4", "7/2", 96)
+    boards = [board("wide", wide, "0.04"), board("narrow", narrow, "0.11")]
+    parts = [
+        part("slat", 2, ("3/4", 1, 46), "wide", "narrow"),
+        part("rail", 3, ("3/4", "7/2", 46), "wide", "narrow"),
+        part("cap", 1, ("3/4", "11/2", 6), "wide"),
+    ]
+    plan = planned(shop_of(parts, boards, kerf=0, squaring=0, deepest_cut=2))
+    assert (plan["cost"], plan["cost_bound"], plan["status"]) == (0.08, 0.08, "optimal")
+
+
 def test_the_cheapest_mix_of_lengths_is_bought() -> None:
     """Five of 40, two out of a long board at 7.60, one out of a short one.
 

@@ -102,7 +102,7 @@ __all__ = [
     "plan_yields",
 ]
 
-METHOD = 4
+METHOD = 5
 """Raised whenever the planner finds other plans than before, so that kept ones are planned anew."""
 
 

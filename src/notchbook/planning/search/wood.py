@@ -70,7 +70,8 @@ class Prices:
     pattern: NDArray[np.int64]
     blank: Floats
     board: Floats
-    last_blank: Ints  # the mark of the last blank in the board's best filling, else -1
+    last_blank: Ints  # the mark of the last blank in the best row of blanks, else -1
+    taken: Ints  # the mark that the unripped pieces of the board's best filling take up
 
 
 class Wood:
@@ -150,8 +151,9 @@ class Wood:
         pattern = worth.argmax(axis=0)
         blank = worth[pattern, np.arange(len(marks))]
         blank[marks < self.shortest] = 0.0
-        board, last = self._end_to_end(blank, unripped.value)
-        return Prices(strips, unripped, pattern, blank, board, last)
+        ripped, last = self._end_to_end(blank)
+        board, taken = self._beside(ripped, unripped.value)
+        return Prices(strips, unripped, pattern, blank, board, last, taken)
 
     def fill(self, parts: Sequence[int], values: Sequence[float], most: Sequence[int]) -> Filling:
         """Every length filled with pieces of the parts."""
@@ -159,14 +161,14 @@ class Wood:
         self.budget.spend(len(items) * (_ITEM + len(self.ruler.marks) / 150))
         return fill(self.ruler, items)
 
-    def _end_to_end(self, blank: Floats, unripped: Floats) -> tuple[Floats, Ints]:
-        """Put blanks one after the other beside the unripped pieces, best for every mark.
+    def _end_to_end(self, blank: Floats) -> tuple[Floats, Ints]:
+        """Put blanks one after the other, best for every mark; and the last of them.
 
         No blank is shorter than the first that is worth anything, so all lengths within as much
         are looked at together; a blank that is worth no more than shorter ones is passed over.
         """
-        marks, ruler = self.ruler.marks, self.ruler
-        board, last = unripped.copy(), np.full(len(marks), -1, dtype=np.int64)
+        marks = self.ruler.marks
+        best, last = np.zeros(len(marks)), np.full(len(marks), -1, dtype=np.int64)
         rises = np.flatnonzero(np.diff(blank, prepend=0.0) > 0)
         useful = rises[:0]
         start = int(rises[0]) if len(rises) else len(marks)
@@ -174,24 +176,39 @@ class Wood:
             end = int(np.searchsorted(marks, marks[start] + marks[rises[0]]))
             here = slice(start, end)
             for shorter in (True, False):
-                if shorter:
-                    blanks = useful
-                else:
-                    blanks = rises[(rises >= start) & (rises < end)]
-                    blanks = blanks[blank[blanks] > board[blanks]]
-                    useful = np.concatenate([useful, blanks])
-                if not len(blanks):
+                if not shorter:
+                    fresh = rises[(rises >= start) & (rises < end)]
+                    useful = np.concatenate([useful, fresh[blank[fresh] > best[fresh]]])
+                if not len(useful):
                     continue
-                rest = ruler.floors(marks[here] - marks[blanks][:, None])
-                offered = np.where(rest >= 0, board[rest] + blank[blanks][:, None], 0.0)
-                best = offered.argmax(axis=0)
-                worth = offered[best, np.arange(end - start)]
-                better = worth > board[here]
-                board[here][better] = worth[better]
-                last[here][better] = blanks[best[better]]
+                rest = self.ruler.floors(marks[here] - marks[useful][:, None])
+                offered = np.where(rest >= 0, best[rest] + blank[useful][:, None], 0.0)
+                choice = offered.argmax(axis=0)
+                worth = offered[choice, np.arange(end - start)]
+                better = worth > best[here]
+                best[here][better] = worth[better]
+                last[here][better] = useful[choice[better]]
                 self.budget.spend(rest.size / 200)
             start = end
-        return board, last
+        return best, last
+
+    def _beside(self, ripped: Floats, unripped: Floats) -> tuple[Floats, Ints]:
+        """Blanks beside unripped pieces, best for every mark; and the mark that these take up.
+
+        There are only so many of the pieces, so nothing may be passed over for them before.
+        """
+        marks = self.ruler.marks
+        if not ripped.any():
+            return unripped, np.arange(len(marks))
+        board, taken = ripped.copy(), np.zeros(len(marks), dtype=np.int64)
+        for mark in np.flatnonzero(np.diff(unripped, prepend=0.0) > 0):
+            rest = self.ruler.floors(marks[mark:] - marks[mark])
+            offered = ripped[rest] + unripped[mark]
+            better = offered > board[mark:]
+            board[mark:][better] = offered[better]
+            taken[mark:][better] = mark
+            self.budget.spend(len(rest) / 100)
+        return board, taken
 
     def worth(self, prices: Prices, board: int) -> float:
         """What the whole board is worth."""
@@ -199,11 +216,13 @@ class Wood:
 
     def _split(self, prices: Prices, room: int) -> tuple[list[int], dict[int, int]]:
         """The best filling of a room: marks of its blanks, and unripped pieces."""
-        mark, blanks = self.ruler.below(room), []
+        marks, mark, blanks = self.ruler.marks, self.ruler.below(room), []
+        unripped = int(prices.taken[mark])
+        mark = self.ruler.below(int(marks[mark] - marks[unripped]))
         while (blank := int(prices.last_blank[mark])) != -1:
             blanks.append(blank)
-            mark = self.ruler.below(int(self.ruler.marks[mark] - self.ruler.marks[blank]))
-        return blanks, prices.unripped.pieces(mark)
+            mark = self.ruler.below(int(marks[mark] - marks[blank]))
+        return blanks, prices.unripped.pieces(unripped)
 
     def relaxed(self, prices: Prices, board: int) -> list[BoardCut]:
         """Return the board's best filling, and fillings whose last blank is ripped another way.
