@@ -407,3 +407,20 @@ def test_numbers_survive_the_digits_of_a_file(number: float) -> None:
     """A number is the same after 16 digits, as a workbook keeps them."""
     assert same(number, float(f"{number:.16g}"))
     assert cell("") is None
+
+
+def test_of_a_row_that_no_file_states_nothing_is_said_to_be_in_the_files() -> None:
+    """The other value is the one that the workbook had."""
+    result = merged(([], PINE), [], [row("pine", 5.0)])
+
+    (change,) = result.changes.kept
+    assert str(change) == "Stock, pine, price: 5 in the workbook, 4 before"
+    assert change.as_json()["definitions"] is None
+
+
+def test_files_that_state_a_row_at_last_as_it_was_change_nothing() -> None:
+    """Only the workbook's later edit is told, and as no conflict."""
+    result = merged(([], PINE), PINE, [row("pine", 5.0)])
+
+    assert counts(result) == {"kept": 1}
+    assert plain(result) == [row("pine", 5.0)]

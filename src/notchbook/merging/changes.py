@@ -13,13 +13,17 @@ LISTS = ("kept", "taken", "conflicts", "added", "deleted", "renamed")
 
 @dataclass(frozen=True)
 class CellChange:
-    """A cell whose two sides differ: by table, row and column."""
+    """A cell whose two sides differ: by table, row and column.
+
+    Not `in_files`: no file states the row, and the other value is the one that the workbook had.
+    """
 
     table: str
     row: str
     column: str
     workbook: Value
     definitions: Value
+    in_files: bool = True
 
     def as_json(self) -> dict[str, object]:
         """The record as reports print it."""
@@ -28,13 +32,14 @@ class CellChange:
             "row": self.row,
             "column": self.column,
             "workbook": plain(self.workbook),
-            "definitions": plain(self.definitions),
+            "definitions": plain(self.definitions) if self.in_files else None,
         }
 
     def __str__(self) -> str:
         place = ", ".join(word for word in (self.table, self.row, self.column) if word)
         here, said = shown(self.workbook), shown(self.definitions)
-        return f"{place}: {here} in the workbook, {said} in the files"
+        other = f"{said} in the files" if self.in_files else f"{said} before"
+        return f"{place}: {here} in the workbook, {other}"
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from notchbook.merging.cells import Cells, Key, MergedTable, Value, numbered, same
 from notchbook.merging.changes import CellChange, Changes, RowChange
@@ -134,7 +134,8 @@ class _Merge:
             for name in self.grid.columns:
                 then = self.then_workbook[key].get(name)
                 if not self.grid.agree(name, cells.get(name), then):
-                    self.result.changes.kept.append(self.cell(key, name, cells.get(name), then))
+                    kept = self.cell(key, name, cells.get(name), then)
+                    self.result.changes.kept.append(replace(kept, in_files=False))
         return MergedRow(cells, None, at, frozenset(self.grid.columns))
 
     def edited(self, key: Key, cells: Cells) -> bool:
@@ -176,12 +177,12 @@ class _Merge:
         if not self.known:
             changes.conflicts.append(self.cell(key, name, here, said))
             return True
-        was_said = self.then_definitions.get(key, {}).get(name)
         was_here = self.then_workbook.get(key, self.then_definitions.get(key, {})).get(name)
+        was_said = self.then_definitions.get(key, {}).get(name)
+        if key not in self.then_definitions and key not in self.made_up:
+            was_said = was_here  # a file that states a row at last may say what it was
         typed = not self.grid.agree(name, here, was_here)
-        said_anew = not self.grid.agree(name, said, was_said) or (
-            key not in self.then_definitions and key not in self.made_up
-        )
+        said_anew = not self.grid.agree(name, said, was_said)
         if (
             said_anew
             and not typed
