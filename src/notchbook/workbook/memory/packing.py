@@ -27,9 +27,12 @@ def unpack(text: str) -> Any:
     """Turn it back; raises ValueError for what was not packed so."""
     unpacker = zlib.decompressobj()
     try:
-        return json.loads(unpacker.decompress(base64.b64decode(text, validate=True), _MOST))
+        plain = unpacker.decompress(base64.b64decode(text, validate=True), _MOST)
     except zlib.error as error:
         raise ValueError(str(error)) from None
+    if not unpacker.eof:
+        raise ValueError("a part of it is missing, or it is too much")
+    return json.loads(plain)
 
 
 def plain_copy(copy: BookCopy) -> dict[str, Any]:
