@@ -268,3 +268,10 @@ CASES: tuple[Case, ...] = (
     swap("no length", SHOP, "deepest_cut: 3", "deepest_cut: three", "'three' is not a length;"),
     swap("kerf of a blade's width", SHOP, "kerf: 1/8", "kerf: 9", "wider than any saw blade"),
 )
+
+NAMED = (
+    *("no parts", "step twice", "asked tier", "sale of a stranger", "the plain project"),
+    *("sale at no tier", "return of plenty", "bought stock", "spoiled more", "count of both"),
+    *("count of none", "period backwards", "channel of a statement"),
+)
+"""Those in which nothing is refused: the row is named, and counts or is left out."""

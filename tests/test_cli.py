@@ -22,7 +22,7 @@ from notchbook.sheets import BOOKS
 from notchbook.shop.pipeline import check
 
 from .examples import AS_OF, INCH, SHOPS, STARTERS
-from .malformed_cases import CASES, Case
+from .malformed_cases import CASES, NAMED, Case
 from .shops import GOOD, write_shop
 
 DAY = f"--as-of={AS_OF}"
@@ -363,7 +363,18 @@ def test_reference_names_every_key_and_column() -> None:
             assert f"  {header}:" in told
 
 
-@pytest.mark.parametrize("case", CASES, ids=lambda case: case.name)
+@pytest.mark.parametrize("case", [each for each in CASES if each.name in NAMED], ids=str)
+def test_rows_that_are_named(case: Case, tmp_path: Path) -> None:
+    """Nothing is refused; the file and line are named by `check`."""
+    result = run("check", write_shop(tmp_path, **case.changes), DAY)
+
+    assert result.exit_code == (0 if case.name == "no parts" else 1)
+    assert f": {case.start}" in result.stderr
+
+
+@pytest.mark.parametrize(
+    "case", [each for each in CASES if each.name not in NAMED], ids=lambda case: case.name
+)
 def test_malformed_definitions(case: Case, tmp_path: Path) -> None:
     """Exit 2, the file and line named, no traceback, nothing written."""
     folder = write_shop(tmp_path, **case.changes)
