@@ -102,7 +102,7 @@ __all__ = [
     "plan_yields",
 ]
 
-METHOD = 5
+METHOD = 6
 """Raised whenever the planner finds other plans than before, so that kept ones are planned anew."""
 
 
