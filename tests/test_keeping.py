@@ -208,7 +208,9 @@ def test_ledgers_are_carried_whole(tmp_path: Path) -> None:
     assert book.column("Sales ledger", "receipt") == before.column("Sales ledger", "receipt")
     assert book.column("Sales ledger", "note") == before.column("Sales ledger", "note")
     assert book.cell("Sales ledger", "date", 10).value == datetime(2026, 5, 14)
-    assert book.cell("Sales ledger", "date", 11).value == "03/04/2026"
+    assert (
+        book.cell("Sales ledger", "date", 11).value == '"03/04/2026"'
+    )  # no program takes it for a day
     assert book.cell("Sales ledger", "quantity", 12).value == "two"
     assert [line.split(":")[0] for line in report.look] == [
         "Sales ledger!A18",

@@ -89,11 +89,14 @@ def ledgers(draw: st.DrawFn) -> Ledgers:
     }
 
 
+SIZES = {"thickness": 1, "width": 4, "length": 96}
+
+
 def books(rows: Ledgers, method: str) -> Filled:
     web = {"channel": "web", "fee": 0.1, "fixed_fee": 0.5, "packaging": 0, "postage": 9}
     standing = {
         "Projects": [project(), project(project="other")],
-        "Stock": [{"stock": "wood", "kind": "lumber", "price": 1, "pack": 1}],
+        "Stock": [{"stock": "wood", "kind": "lumber", "price": 1, "pack": 1} | SIZES],
         "Channels": [CHANNEL | {"collects_sales_tax": "self"}, web],
         "Tiers": [TIER, TIER | {"tier": "post", "channel": "web"}],
     }

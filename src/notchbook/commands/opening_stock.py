@@ -143,7 +143,7 @@ def _unsaid(column: str, raw: object | None) -> str:
 
 
 def _typed(raw: object) -> str:
-    return quoted(str(raw)[:40])
+    return quoted(str(raw).strip('"')[:40])  # text as it was typed
 
 
 def _places(gathered: Gathered) -> Place:

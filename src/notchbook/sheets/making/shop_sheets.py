@@ -144,7 +144,7 @@ COST = table(
         "supplies",
         show.MONEY,
         _project("hardware") + _project("consumables"),
-        header="hardware, supplies",
+        "Hardware, glue, finish and the like.",
     ),
     computed("spoilage_cost", show.MONEY, _project("spoilage_cost"), header="spoiled pieces"),
     split="project",

@@ -17,6 +17,7 @@ from openpyxl.utils.cell import column_index_from_string
 from notchbook.language.functions import to_serial
 from notchbook.merging.cells import Value, same
 from notchbook.merging.changes import shown
+from notchbook.sheets.kit.declare import Role
 from notchbook.workbook.carry.carry_over import CarryOver
 from notchbook.workbook.file.book import sheets_of
 from notchbook.workbook.file.package_cells import PackageCells, SheetCells
@@ -29,6 +30,7 @@ from notchbook.workbook.read.anchors import Place, address
 from notchbook.workbook.read.old_book import OldBook
 
 _CELLS = re.compile(r"(.+?)!([A-Z]{1,3})([0-9]+)(?::([A-Z]{1,3})([0-9]+))?: ")
+_SAID = 30  # letters of a value that a line must say
 _NOTHING = SheetCells({}, {})
 
 
@@ -101,11 +103,11 @@ class _Guard:
     def is_lost(self, title: str, cell: Cell) -> bool:
         """Tell whether a value that left its place is neither elsewhere nor told."""
         place = (title, cell.row, cell.column)
-        if self.is_told(place):
-            return False
         given = self.given(place)
         if given is not None:
-            return self.is_given_lost(cell, *given)
+            return not self.is_told(place, cell) and self.is_given_lost(cell, *given)
+        if self.is_told(place):
+            return False
         sheet = self.written.sheets.get(title)
         if sheet is not None and sheet.is_ours(cell.row, cell.column):
             return (
@@ -144,6 +146,7 @@ class _Guard:
             (table.sheet, number): (name, table.head_row, column)
             for name, table in self.old.typed.tables.items()
             for column, number in table.columns.items()
+            if table.table.by_name[column].role is Role.GIVEN
         }
 
     @cached_property
@@ -215,31 +218,34 @@ class _Guard:
         there = self.new.sheets.get(self.new_title(sheet_of(cell)), _NOTHING)
         return at is not None and formula_text(cell.value) in there.notes.get(at, "")
 
-    def is_told(self, place: Place) -> bool:
-        """Tell whether a line of the report names a cell."""
+    def is_told(self, place: Place, typed: Cell | None = None) -> bool:
+        """Tell whether a line of the report names a cell, and says what was typed there."""
+        words = "" if typed is None else formula_text(typed.value).strip()[:_SAID]
         return any(
-            top <= place[1] <= bottom and left <= place[2] <= right
-            for left, top, right, bottom in self.told_cells.get(place[0], ())
+            words in line and top <= place[1] <= bottom and left <= place[2] <= right
+            for line, left, top, right, bottom in self.told_cells.get(place[0], ())
         )
 
     @cached_property
-    def told_cells(self) -> dict[str, list[tuple[int, int, int, int]]]:
-        """The cells that lines of the report name, by sheet."""
-        found: dict[str, list[tuple[int, int, int, int]]] = {}
+    def told_cells(self) -> dict[str, list[tuple[str, int, int, int, int]]]:
+        """The lines of the report that name cells, with these, by sheet."""
+        found: dict[str, list[tuple[str, int, int, int, int]]] = {}
         for line in self.told:
             match = _CELLS.match(line)
             if match is not None:
                 left, top = column_index_from_string(match[2]), int(match[3])
                 right = column_index_from_string(match[4]) if match[4] else left
                 bottom = int(match[5]) if match[5] else top
-                found.setdefault(match[1], []).append((left, top, right, bottom))
+                found.setdefault(match[1], []).append((line, left, top, right, bottom))
         return found
 
     def is_renamed(self, before: str, now: str) -> bool:
         """Tell whether names in a cell only follow new ones, which the report tells."""
         names, new = (list(map(str.strip, each.split(";"))) for each in (before, now))
+        told = [line.casefold() for line in self.told]
         return len(names) == len(new) and all(
-            old == called or any(old in line and called in line for line in self.told)
+            old == called
+            or any(old.casefold() in line and called.casefold() in line for line in told)
             for old, called in zip(names, new, strict=True)
         )
 
