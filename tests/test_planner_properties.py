@@ -3,19 +3,30 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterator
 from fractions import Fraction
 from typing import Any
 
+import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from notchbook.planning import Job, YieldRow, find_misfits, make_plan, plan_yields
+from notchbook.planning import Job, YieldRow, find_misfits, make_plan, plan_yields, planner
 
 from .plain_shops import PROJECT, Shop, as_printed, board, job_of, panel, part
 from .plan_verifier import faults
 from .searching import examples
 
 ROWS = 5
+WORK = 1_000_000  # steps a plan, a tenth of what a shop's has: what holds of plans holds of these
+
+
+@pytest.fixture(autouse=True, scope="module")
+def little_work() -> Iterator[None]:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(planner, "PLAN", WORK)
+        yield
+
 
 # -- random shops -----------------------------------------------------------------------------
 

@@ -21,6 +21,7 @@ from .maker import shop
 from .test_safety import changed
 
 
+@pytest.mark.deep
 @pytest.mark.usefixtures("few_rows")
 def test_sheets_of_ours_copied(tmp_path: Path) -> None:
     """Copied in LibreOffice, with their tables; the copies are the maker's, and stay so."""
