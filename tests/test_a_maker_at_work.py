@@ -8,13 +8,13 @@ import pytest
 
 from .maker import MOST, Maker
 
-ROUNDS = 5
+ROUNDS = 3
 
 
-@pytest.mark.seeds(quick=1, deep=60)
+@pytest.mark.seeds(quick=1, deep=100)
 @pytest.mark.usefixtures("few_rows", "planning_anew")
 def test_nothing_typed_is_lost(seed: int, tmp_path: Path) -> None:
-    """Some random work and a compile, five times after another at each of some shops."""
+    """Some random work and a compile, three times after another at each of some shops."""
     maker = Maker(tmp_path, seed)
     for _ in range(ROUNDS):
         maker.work(maker.chance.randrange(1, MOST))

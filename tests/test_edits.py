@@ -239,6 +239,7 @@ PRICES = ("break_even", "for_margin", "suggested", "price", "proceeds", "profit"
 COSTS = ("material", "labor", "overhead", "unit_cost", "outlay", "per_hour")
 
 
+@pytest.mark.deep
 def test_scenarios_do_not_touch_each_other() -> None:
     """After all of them everything is as it was; each but shows more than what was typed."""
     seen = sitting()[0]
