@@ -20,6 +20,7 @@ from openpyxl.worksheet.formula import ArrayFormula, DataTableFormula
 from notchbook.base.refusals import RefusedError
 from notchbook.commands.compile import Report
 from notchbook.workbook.carry.formula_moves import Moves, Region, SheetMove
+from notchbook.workbook.file.book import areas_printed
 from notchbook.workbook.layout.layout import quoted
 
 from .desk import Desk, Sheets, few_blank_rows
@@ -42,6 +43,7 @@ def type_everything(book: Sheets) -> int:
     sheets = book.book
     ws: Any = sheets["Stock"]
     own: int = ws.max_column + 1
+    ws.print_area = "A1:H9"
     letter = get_column_letter(own)
     book.line("Settings", "labor_rate").value = "=20*1.25"
     mine = sheets.create_sheet("Mine")
@@ -138,6 +140,11 @@ def test_an_own_sheet_keeps_widths_and_what_ifs(kept: Kept) -> None:
     assert mine.sheet_format.defaultColWidth == 23
     assert isinstance(mine["B4"].value, DataTableFormula)
     assert (mine["B4"].value.ref, mine["B4"].value.r1) == ("B4:B6", "A1")
+
+
+def test_an_own_area_to_print_stays(kept: Kept) -> None:
+    assert areas_printed(kept.stock) == "A1:H8"  # a row of it is gone
+    assert areas_printed(kept.book.book["Projects"]) != ""  # ours
 
 
 def test_links_and_formats_of_given_cells_stay(kept: Kept) -> None:

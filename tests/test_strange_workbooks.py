@@ -45,6 +45,22 @@ def test_sheets_of_ours_copied(tmp_path: Path) -> None:
 
 
 @pytest.mark.usefixtures("few_rows")
+def test_a_deleted_setting_comes_back_by_name(tmp_path: Path) -> None:
+    """With its value; the formulas that read it are not taken for the maker's."""
+    desk = Desk(tmp_path, shop())
+    row = desk.look().line("Settings", "skip_per_hour").row
+    deleted = f'b.Sheets.getByName("Settings").Rows.removeByIndex({row - 1},1)'
+    type_and_save(desk.path, desk.path, {}, deleted)
+    report = desk.compile()
+
+    assert report.look == []
+    assert "Settings: skip_per_hour was deleted; it is back: 15" in report.notices
+    assert any("was deleted (#REF!); it reads it again" in each for each in report.notices)
+    assert desk.look().line("Settings", "skip_per_hour").value == 15
+    assert not [each for each in desk.compile().notices if "deleted" in each]
+
+
+@pytest.mark.usefixtures("few_rows")
 def test_a_table_on_an_own_sheet(tmp_path: Path) -> None:
     """Stays a table, under its name and with its style."""
     desk = Desk(tmp_path, shop())

@@ -19,7 +19,7 @@ from notchbook.gathering.sides import (
     grids,
 )
 from notchbook.merging.cells import Key, Value, name_of, numbered, same
-from notchbook.merging.changes import CellChange, Changes, Renamed
+from notchbook.merging.changes import CellChange, Changes, Renamed, shown
 from notchbook.merging.merge import Before, Merged, MergedRow, merge
 from notchbook.merging.renames import Sides, composed, follow, recognise
 from notchbook.sheets.kit.declare import Book
@@ -136,6 +136,9 @@ class Merging:
         for name in self.grids[SETTINGS].columns:
             if (SETTINGS, name) not in self.old.typed.line_places:
                 found[name] = before.get(name)  # its cell was deleted
+                if SETTINGS in then and name in before:
+                    said = shown(before[name])
+                    self.notices.append(f"{SETTINGS}: {name} was deleted; it is back: {said}")
         for (sheet, name), stray in self.old.typed.line_strays.items():
             if sheet == SETTINGS:
                 what = f"'{str(stray.raw)[:40]}' is not understood; {stray.why}"

@@ -45,8 +45,14 @@ def carry(
     `now` is the copy of the new workbook, which stands in where that of the old one is lost.
     """
     if over.old is not None:
-        then = over.old.copy or replace(now, made_up=True)
+        then = over.old.copy or _made_up(now)
         _Carrier(over, over.old, workbook, layout, filled, stamps, then).run()
+
+
+def _made_up(now: BookCopy) -> BookCopy:
+    """Return the new book for an old one that is lost; areas to print, which grow, are unknown."""
+    sheets = {title: replace(sheet, printed=None) for title, sheet in now.sheets.items()}
+    return replace(now, sheets=sheets, made_up=True)
 
 
 class _Carrier:

@@ -11,7 +11,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from notchbook.workbook.carry.copying import Copier
 from notchbook.workbook.carry.formula_moves import SheetMove, cells_in
 from notchbook.workbook.carry.paint import paints_a_state, pattern
-from notchbook.workbook.file.book import title_of
+from notchbook.workbook.file.book import areas_printed, printed_page, title_of
 from notchbook.workbook.file.frozen import frozen_at
 from notchbook.workbook.file.heights import Heights
 from notchbook.workbook.memory.edits import SheetAlignment
@@ -36,6 +36,7 @@ def carry_around(
     _widths(source, target, move, then)
     told = list(_rows(source, target, move, _made_higher(heights, then)))
     _view(source, target, move, then)
+    _printed(source, target, copier, then)
     _validations(source, target, move, copier)
     _formats(source, target, move, copier)
     if source.protection.sheet:
@@ -112,6 +113,18 @@ def _view(
         target.sheet_view.zoomScale = source.sheet_view.zoomScale
     if source.sheet_state == "hidden":
         target.sheet_state = "hidden"
+
+
+def _printed(
+    source: Worksheet, target: Worksheet, copier: Copier, then: SheetAlignment | None
+) -> None:
+    """Areas to print that are not as we had set them; they follow their cells."""
+    printed = areas_printed(source)
+    if then is None or then.copy.printed in (None, printed):
+        return
+    moved = copier.moves.ranges(title_of(source), printed) if printed else ""
+    if moved or not printed:
+        printed_page(target).print_area = moved.replace(" ", ",") or None
 
 
 def _moved(move: SheetMove, cell: str) -> str | None:

@@ -16,6 +16,7 @@ from notchbook.workbook.memory.contents import (
     Looks,
     content_of,
     formula_text,
+    has_lost_places,
     is_rule,
 )
 from notchbook.workbook.memory.edits import Written
@@ -30,6 +31,7 @@ class EditsOfOurs:
         self.over, self.written, self.moves, self.copier = over, written, moves, copier
         self.looks = Looks()
         self.formulas: list[Place] = []  # of the maker's, where ours belong
+        self.broken: list[Place] = []  # of ours, that read what was deleted
 
     def cell(self, cell: Cell, target: Worksheet, region: Region) -> None:
         """Look through a cell of a table or of lines, from the row above its header down."""
@@ -115,6 +117,10 @@ class EditsOfOurs:
             f"{cells}: a formula of yours stood where one of ours belongs; it is kept as a note"
             for cells in addresses(self.formulas)
         ]
+        self.over.notices += [
+            f"{cells}: what this read was deleted (#REF!); it reads it again"
+            for cells in addresses(self.broken)
+        ]
 
     # --- what stands there ------------------------------------------------------------------------
 
@@ -155,6 +161,9 @@ class EditsOfOurs:
             return
         new = self._new(cell, target)
         text = formula_text(cell.value)
+        if new is not None and has_lost_places(text, formula_text(new.value)):
+            self.broken.append((sheet_of(cell), cell.row, cell.column))
+            return
         if new is None:
             self._told_gone(cell, text)
             return

@@ -52,7 +52,7 @@ def names_of(owner: Workbook | Worksheet) -> MutableMapping[str, DefinedName]:
 class PrintedPage(Protocol):
     """What of a sheet is printed."""
 
-    print_area: str
+    print_area: str | None
     print_title_rows: str | None
     print_title_cols: str | None
 
@@ -62,6 +62,12 @@ def printed_page(sheet: Worksheet) -> PrintedPage:
     page: Any = sheet
     printed: PrintedPage = page
     return printed
+
+
+def areas_printed(sheet: Worksheet) -> str:
+    """Return the areas of a sheet that are printed, with blanks between; blank where all is."""
+    areas = (printed_page(sheet).print_area or "").replace("$", "").split(",")
+    return " ".join(each.rpartition("!")[2] for each in areas)
 
 
 def properties_of(workbook: Workbook) -> DocumentProperties:

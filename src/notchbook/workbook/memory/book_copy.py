@@ -14,6 +14,7 @@ from openpyxl.utils import column_index_from_string
 from openpyxl.workbook import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
+from notchbook.workbook.file.book import areas_printed
 from notchbook.workbook.file.frozen import frozen_at
 from notchbook.workbook.file.raw_cells import cells_by_place, title_of
 from notchbook.workbook.layout.anchor_names import Place
@@ -71,6 +72,7 @@ class SheetCopy:
     heights: dict[int, float] = field(default_factory=dict)
     widths: dict[int, float] = field(default_factory=dict)
     frozen: str | None = None
+    printed: str | None = None  # the areas printed, without the sheet; blank where all is
 
     def content(self, row: int, column: int) -> Content:
         """Return what was written at a place."""
@@ -162,6 +164,7 @@ def _sheet(
         heights={row: size.height for row, size in sheet.row_dimensions.items() if size.height},
         widths=dict(_widths(sheet)),
         frozen=frozen_at(sheet),
+        printed=areas_printed(sheet),
     )
     title = title_of(sheet)
     for (row, number), cell in sorted(cells_by_place(sheet).items()):

@@ -20,7 +20,9 @@ Look = tuple[str, ...]
 """A word for each of LOOKS."""
 
 _PLACE = re.compile(r"[A-Z]{1,3}(?:[0-9]+|\0)")
+_SHEET = re.compile(r"(?:'(?:[^']|'')*'|[^\W\d]\w*)!(?=@)")
 _SIGNS = ("=", "'")
+_LOST = "#REF!"
 
 
 def rule_of(formula: object) -> str:
@@ -65,6 +67,14 @@ def formula_text(raw: Any) -> str:
 def structure(formula: str) -> str:
     """Return a formula without its places and the blanks that programs put in."""
     return _PLACE.sub("@", formula.lstrip("=").replace(" ", "").replace("$", ""))
+
+
+def has_lost_places(formula: str, whole: str) -> bool:
+    """Tell whether a formula is another one, places of which were deleted."""
+    if _LOST not in formula:
+        return False
+    then, now = (structure(each).replace(_LOST, "@") for each in (whole, formula))
+    return _SHEET.sub("", then) == _SHEET.sub("", now)
 
 
 def fingerprint(printed: str) -> str:

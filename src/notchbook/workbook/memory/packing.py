@@ -62,11 +62,11 @@ def _plain_sheet(sheet: SheetCopy, looks: dict[Look | None, int]) -> list[Any]:
         for number, column in sheet.columns.items()
     ]
     heights, widths = list(sheet.heights.items()), list(sheet.widths.items())
-    return [columns, heights, widths, sheet.frozen]
+    return [columns, heights, widths, sheet.frozen, sheet.printed]
 
 
 def _sheet(parts: Sequence[Any], looks: Sequence[Look | None]) -> SheetCopy:
-    columns, heights, widths, frozen = parts
+    columns, heights, widths, frozen, *printed = parts
     return SheetCopy(
         {
             number: ColumnCopy(first, _all(contents), [looks[each] for each in _all(of_looks)])
@@ -75,6 +75,7 @@ def _sheet(parts: Sequence[Any], looks: Sequence[Look | None]) -> SheetCopy:
         dict(heights),
         dict(widths),
         frozen,
+        printed[0] if printed else None,
     )
 
 
