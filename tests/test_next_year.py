@@ -10,6 +10,7 @@ import pytest
 from click.testing import CliRunner
 from openpyxl.comments import Comment
 from openpyxl.utils import get_column_letter
+from pytest import approx
 
 from notchbook.base.refusals import RefusedError
 from notchbook.cli import main
@@ -17,6 +18,7 @@ from notchbook.commands.compile import compile_shop
 from notchbook.commands.next_year import NextYear, roll_forward
 from notchbook.definitions import Definitions
 from notchbook.gathering import load
+from notchbook.sheets.ledgers.counts import CountRow
 from notchbook.sheets.making.stock import StockRow
 from notchbook.sheets.tax.tool_rows import ToolRow
 from notchbook.shop.pipeline import price
@@ -231,3 +233,34 @@ def test_an_open_workbook_begins_no_year(tmp_path: Path) -> None:
     assert done.exit_code == 2
     assert "is open in a spreadsheet program" in done.stderr
     assert [path.name for path in tmp_path.iterdir()] == ["shop"]
+
+
+def test_what_the_old_year_leaves_behind(tmp_path: Path) -> None:
+    """No waste twice; section 179 and stock as they stand; what nobody counted, by the books."""
+    shop = GOOD["shop.yaml"] + "year_end: {written_off: 12.00, carried_179: 50.00}\n"
+    files = {
+        "shop.yaml": shop,
+        "ledgers/purchases.csv": "date,vendor,what,category,amount,stock,packs\n"
+        "2026-05-02,Yard A,pulls,hardware,30.00,brass cup pull,2\n"
+        "2026-05-02,Yard A,glue,consumables,8.90,wood glue,1\n",
+        "ledgers/production.csv": "date,project,made\n2026-05-03,herb rail,3\n",
+        "ledgers/sales.csv": "date,receipt,project,tier,quantity,price\n"
+        "2026-06-02,1,herb rail,online,1,2.00\n",
+        "ledgers/counts.csv": "date,stock,project,quantity,value\n2026-12-31,wood glue,,9,5.00\n",
+    }
+    old = write_shop(tmp_path / "old", **files)
+    lines = price(old, AS_OF).filled.lines
+    made, look = rolled(old, tmp_path / "new")
+    counts = {row.stock or row.project: row for row in made.table("Counts", CountRow)}
+
+    assert made.settings.written_off == 0
+    assert made.settings.carried_179 == approx(lines["Year-end", "carried_out_179"]) != 0
+    assert made.settings.carried_stock == approx(lines["Year-end", "closing_stock"], abs=0.005)
+    assert (counts["wood glue"].quantity, counts["wood glue"].value) == (9, 5)
+    pulls = counts["brass cup pull"]  # 20 bought, two a piece
+    assert (pulls.quantity, pulls.value) == (20 - 3 * 2, 14 * 1.50)
+    assert counts["herb rail"].quantity == 2
+    assert [line for line in look if "not counted" in line] == [
+        "not counted, so opened with what the books expect; count and mend ledgers/counts.csv:"
+        " 14 of brass cup pull and 2 of herb rail"
+    ]

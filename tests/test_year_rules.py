@@ -10,6 +10,7 @@ from pytest import approx
 
 from notchbook.sheets.kit.calculate import Filled
 from notchbook.sheets.making.moving_average import Move, run
+from notchbook.sheets.tax.year_end import basis
 from notchbook.tax.forms import categories, form_lines
 
 from .worked import CHANNEL, TIER, project, value, worked
@@ -359,8 +360,36 @@ def test_the_form_of_each_year(year: int) -> None:
 
 
 def test_a_year_beyond_the_tables_is_named() -> None:
-    """No figure is guessed: a check says that the year's are not known."""
-    assert "year_figures" in open_checks(books(year=2031))
+    """No figure is guessed, and nothing that a maker could mend is red: one notice names them."""
+    day = date(2031, 5, 5)
+    drive = {"date": day, "purpose": "to the fair", "miles": 10}
+    tool = {"tool": "clamp", "cost": 40, "in_service": day, "tax_method": "expensed"}
+    slip = {"date": day, "vendor": "v", "what": "clamp", "category": "tools", "amount": 40}
+    rows = {"Mileage": [drive], "Tool depreciation": [tool], "Purchases": [slip]}
+    filled = books([SALE | {"date": day}], rows | made(1, 2031), year=2031)
+
+    assert open_checks(filled) == set()
+    assert filled.lines["Checks", "year_figures_state"] == "notice"
+    assert filled.lines["Checks", "high_income_state"] == "OK"
+    assert filled.lines["Checks", "year_figures"] == 9
+    assert line(filled, "car") == 0
+    assert "line numbers are those of 2026" in basis("us", 2031)
+    assert "line numbers" not in basis("us", 2026)
+
+
+def test_last_years_closing_stock_must_open_this_year() -> None:
+    """As filed last year beside the opening count; silent where nothing is typed."""
+    count = {"date": date(2026, 1, 1), "stock": "glue", "quantity": 2, "value": 226.43}
+    sale = [SALE | {"date": date(2026, 5, 5)}]
+
+    def off(**settings: Any) -> set[str]:
+        return open_checks(books(sale, {"Counts": [count]} | made(1), **settings)) & {
+            "carried_stock"
+        }
+
+    assert off() == set()
+    assert off(carried_stock=226.43) == set()
+    assert off(carried_stock=324.37) == {"carried_stock"}
 
 
 @pytest.mark.parametrize("category", [each.category for each in categories("us")])

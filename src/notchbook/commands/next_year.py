@@ -24,6 +24,7 @@ from notchbook.language.functions import from_serial
 from notchbook.merging.cells import same
 from notchbook.sheets.making.stock import WOOD
 from notchbook.shop.pipeline import Priced, price_gathered
+from notchbook.trade.money import currency_decimals
 
 
 @dataclass
@@ -95,7 +96,7 @@ def roll_forward(shop: Path, output: Path | None) -> NextYear:
         result.stays = list(own_things(gathered.old, priced.book))
     _set_year(result)
     _carry_tools(result, priced)
-    _tell_of_year_end(result, priced)
+    _carry_year_end(result, priced)
     _carry_counts(result, gathered, priced)
     return result
 
@@ -199,24 +200,40 @@ def _close_first_year(row: Mapping[Hashable, Any]) -> Iterator[tuple[str, str]]:
         yield "elected_179", f"{row['section_179']:.2f}"
 
 
-def _tell_of_year_end(result: NextYear, priced: Priced) -> None:
-    """Name the amounts of the old year in shop.yaml; carry the one that goes on."""
-    said = priced.definitions.settings
-    carried = priced.filled.lines.get(("Year-end", "carried_out_179"), 0.0)
-    of_the_year = {name: getattr(said, name) for name in _OF_THE_YEAR}
-    if carried or any(of_the_year.values()):
-        named = ", ".join(name for name, amount in of_the_year.items() if amount)
-        result.look.append(
-            "shop.yaml, year_end: "
-            + (f"write carried_179: {carried:.2f}; " if carried else "")
-            + (f"look at {named}, which {said.year} had" if named else "nothing else to change")
-        )
+def _carry_year_end(result: NextYear, priced: Priced) -> None:
+    """Write into shop.yaml what the old year leaves behind; name the amounts that were its own."""
+    said, lines = priced.definitions.settings, priced.filled.lines
+    decimals = currency_decimals(said.currency)
+    closing = float(lines["Year-end", "closing_stock"])
+    carried = float(lines.get(("Year-end", "carried_out_179"), 0.0))
+    _set_inside(
+        result,
+        "year_end",
+        {
+            "written_off": None,
+            "carried_179": f"{carried:.{decimals}f}" if carried else None,
+            "carried_stock": f"{closing:.{decimals}f}" if closing else None,
+        },
+    )
+    named = ", ".join(name for name in _OF_THE_YEAR if getattr(said, name))
+    if named:
+        result.look.append(f"shop.yaml, year_end: look at {named}, which {said.year} had")
 
 
-_OF_THE_YEAR = (
-    *("other_income", "home_use", "written_off", "carried_179"),
-    *("other_earned", "other_wages"),
-)
+def _set_inside(result: NextYear, key: str, values: Mapping[str, str | None]) -> None:
+    """Write values into a key of shop.yaml that holds others; None takes one out."""
+    file = YamlFile(result.files["shop.yaml"])
+    inside = file.value(file.root, key)
+    if inside is not None:
+        for name, value in values.items():
+            file.set(inside, name, value)
+    elif said := ", ".join(f"{name}: {value}" for name, value in values.items() if value):
+        file.set(file.root, key, f"{{{said}}}")
+    result.files["shop.yaml"] = file.changed()
+
+
+_OF_THE_YEAR = ("other_income", "home_use", "other_earned", "other_wages")
+"""Amounts that are typed anew each year."""
 
 
 def _given(value: float) -> float:
@@ -232,8 +249,8 @@ def _carry_counts(result: NextYear, gathered: Gathered, priced: Priced) -> None:
         result.files["ledgers/counts.csv"] = opening.as_csv()
     if not opening.found:
         result.look.append(
-            f"no closing count of {result.year - 1} was found, so there is no opening stock; count"
-            " the shelf and type it into Counts"
+            f"no closing count of {result.year - 1} was found; count the shelf and type it into"
+            " Counts"
         )
 
 

@@ -11,6 +11,7 @@ from math import isnan
 from typing import Any
 
 from notchbook.base.problems import nearest, quoted
+from notchbook.base.sentences import listed
 from notchbook.definitions import Definitions
 from notchbook.definitions.editing.writing import number
 from notchbook.definitions.reading.rows import checked
@@ -19,9 +20,11 @@ from notchbook.sheets.ledgers.counts import STAGES, CountRow
 from notchbook.sheets.making.projects import ProjectRow
 from notchbook.sheets.making.stock import StockRow
 from notchbook.shop.pipeline import Priced
+from notchbook.trade.money import currency_decimals
 
 _COLUMNS = ("date", "stock", "project", "stage", "quantity", "value")
 _AMOUNTS = ("quantity", "value")
+_NOTHING = 1e-6
 _LEFT = "this count is not carried, so type it into the new Counts"
 Place = Callable[[int, str], str]
 """Where a maker finds a cell of Counts, by its row and column."""
@@ -80,7 +83,39 @@ def carry_counts(gathered: Gathered, priced: Priced, known: Definitions, day: da
             for each in _AMOUNTS
             if isnan(row[each])
         ]
+    _open_by_books(result, priced, names, day)
     return result
+
+
+def _open_by_books(result: OpeningStock, priced: Priced, names: _Names, day: date) -> None:
+    """Open what nobody counted with what the books expect of it, and name it."""
+    counted = {each.stock or each.project for each in result.rows}
+    tables = priced.filled.tables
+    decimals = currency_decimals(priced.definitions.settings.currency)
+    expected = [
+        *(
+            ("stock", row["stock"], row["expected"], row["average_cost"])
+            for row in tables["Stock"].to_dict("records")
+            if row["opening"] + row["bought"] > 0
+        ),
+        *(
+            ("project", row["project"], row["finished"], row["unit_materials"])
+            for row in tables["Projects"].to_dict("records")
+        ),
+    ]
+    told = []
+    for column, name, quantity, each in expected:
+        known = name.casefold() in names.spelled[column]
+        if not known or name in counted or quantity <= _NOTHING:
+            continue
+        amounts = {"quantity": round(quantity, 6), "value": round(quantity * each, decimals)}
+        result.rows.append(CountRow.model_validate({"date": day, column: name, **amounts}))
+        told.append(f"{number(round(quantity, 2))} of {name}")
+    if told:
+        result.look.append(
+            "not counted, so opened with what the books expect; count and mend"
+            f" ledgers/counts.csv: {listed(told)}"
+        )
 
 
 class _Names:

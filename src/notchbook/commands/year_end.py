@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, TypedDict
 from notchbook.gathering import gather
 from notchbook.language.functions import from_serial
 from notchbook.sheets.kit.show import DATE, MONEY
-from notchbook.sheets.tax.year_end import BASIS, CAUTION
+from notchbook.sheets.tax.year_end import CAUTION, basis
 from notchbook.shop.pipeline import Priced, list_checks, list_notices, price_gathered
 from notchbook.tax.forms import lines_not_here
 from notchbook.trade.money import currency_decimals, round_money
@@ -170,5 +170,10 @@ def format_summary(books: Priced) -> str:
     ties = sum(1 for each in checks if each["ok"])
     if settings.tax == "us":
         told += ["", *textwrap.wrap(_not_here(settings.year), WIDTH)]
-    told += ["", f"{ties} of {len(checks)} checks OK", *textwrap.wrap(f"{CAUTION} {BASIS}", WIDTH)]
+    rests_on = basis(settings.tax, settings.year)
+    told += [
+        "",
+        f"{ties} of {len(checks)} checks OK",
+        *textwrap.wrap(f"{CAUTION} {rests_on}", WIDTH),
+    ]
     return "\n".join(told)

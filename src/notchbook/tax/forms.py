@@ -67,6 +67,11 @@ def lines_not_here(country: str, year: int) -> tuple[tuple[str, str], ...]:
     return tuple((row["label"], row[_nearest(row, year)]) for row in rows)
 
 
+def year_of_form(country: str, year: int) -> int:
+    """Return the year of the form whose line numbers are used for a year; 0 where there is none."""
+    return 0 if country == "none" else int(_nearest(_rows(country, "lines.csv")[0], year))
+
+
 def _nearest(row: dict[str, str], year: int) -> str:
     """Return the year of the data that is nearest."""
     years = [int(name) for name in row if name.isdigit()]

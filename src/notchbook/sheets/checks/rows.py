@@ -6,12 +6,12 @@ from collections.abc import Mapping
 
 from notchbook.language import expressions as x
 from notchbook.language.expressions import when
-from notchbook.sheets.checks.lines import added, key_of, none_of, numbers, states
+from notchbook.sheets.checks.lines import key_of, none_of, numbers, states
 from notchbook.sheets.kit.declare import LineRow
 from notchbook.sheets.kit.discovery import Terms, sheets_for
 from notchbook.sheets.kit.faults import Strength
 from notchbook.sheets.kit.setting_faults import SETTING_FAULTS
-from notchbook.sheets.kit.settings import YEAR_END, setting
+from notchbook.sheets.kit.settings import setting
 
 _DATED = x.where("date", ">=", 1)
 _LEDGERS: Mapping[str, tuple[str, str]] = {
@@ -77,32 +77,6 @@ def _faulty(table: str) -> LineRow:
     )
 
 
-_FIGURES = (
-    ("share", "meals"),
-    ("section 179", "limit"),
-    ("section 179", "phase-out from"),
-    ("self-employment", "wage base"),
-    ("self-employment", "share of profit that counts"),
-    ("mileage", "standard rate"),
-    ("safe harbour", "an item"),
-    ("additional medicare", "from"),
-    ("home", "rate a square foot"),
-)
-
-
-def _unknown(table: str, key: str) -> x.Expression:
-    """1 where Tax tables hold no figure of the year."""
-    found = x.count(
-        "Tax tables",
-        "value",
-        x.where("table", "=", table),
-        x.where("key", "=", key),
-        x.where("first", "<=", YEAR_END),
-        x.where("last", ">=", YEAR_END),
-    )
-    return when(found.equals(0), 1, 0)
-
-
 ROWS = (
     *(row for table in _FAULTS for row in (_faulty(table), *_ledger_checks(table))),
     *(
@@ -116,12 +90,6 @@ ROWS = (
         "stocks with less than nothing on hand",
         x.count("Stock", "on_hand", x.where("on_hand", "<", 0)),
         "Stock: on hand",
-    ),
-    none_of(
-        "year_figures",
-        "published figures that are not known for the year",
-        when(setting.tax.equals("us"), added([_unknown(*each) for each in _FIGURES]), 0),
-        "Tax tables: meals, section 179, self-employment, mileage, safe harbour, home, medicare",
     ),
     none_of(
         "table_columns",

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from notchbook.language import expressions as x
 from notchbook.language.expressions import when
-from notchbook.sheets.checks.lines import check_line, key_of, none_of, notice, states
+from notchbook.sheets.checks.lines import added, check_line, key_of, none_of, notice, states
 from notchbook.sheets.checks.rows import ROWS
 from notchbook.sheets.checks.totals import TIES
 from notchbook.sheets.kit import show
@@ -23,7 +23,7 @@ from notchbook.sheets.kit.declare import (
 from notchbook.sheets.kit.discovery import row_tables
 from notchbook.sheets.kit.settings import setting, to_money
 from notchbook.sheets.ledgers.counts import COUNTED
-from notchbook.sheets.tax.tax_tables import figure
+from notchbook.sheets.tax.tax_tables import FIGURES_OF_A_YEAR, figure, known
 from notchbook.sheets.tax.year_lines import year_line
 
 ALL_OK = "all checks OK"
@@ -109,6 +109,7 @@ _PLANS = (
 
 # --- notices ---
 
+_MISSING_FIGURES = added([when(known(*each).equals(0), 1, 0) for each in FIGURES_OF_A_YEAR])
 _ADDITIONAL_MEDICARE = figure("additional medicare", "from")
 
 _NOTICES = (
@@ -177,10 +178,18 @@ _NOTICES = (
         " line over a longer life, which is not worked out here: ask a preparer",
     ),
     notice(
+        "year_figures",
+        "published figures that are not known for the year",
+        when(setting.tax.equals("us"), _MISSING_FIGURES, 0),
+        "what needs them stands at 0 until they are: mileage, meals, section 179,"
+        " the home by area, self-employment tax, payments",
+    ),
+    notice(
         "high_income",
         "profit and wages from which additional medicare tax may be due",
         when(
             setting.tax.equals("us")
+            & (_ADDITIONAL_MEDICARE > 0)
             & (year_line("net_profit") + setting.other_wages > _ADDITIONAL_MEDICARE),
             1,
             0,

@@ -90,6 +90,12 @@ TIES = (
         "Year-end: cost of goods; Counts, Purchases",
     ),
     tie(
+        "carried_stock",
+        "stock at the beginning less last year's at the end",
+        when(x.blank(setting.carried_stock), 0, OPENING - setting.carried_stock),
+        "Settings: last year's closing stock, as filed; Counts: opening count",
+    ),
+    tie(
         "goods_beyond",
         "materials sold beyond what there was",
         when(

@@ -177,6 +177,15 @@ class ShopSettings(BaseModel):
             example="12.00",
         ),
     ] = 0.0
+    carried_stock: Annotated[
+        Money | None,
+        Given(
+            "last year's stock at the end, as filed; this year's beginning must be the same",
+            header="last year's closing stock",
+            blank="not compared",
+            example="324.37",
+        ),
+    ] = None
 
     @field_validator("kerf")
     @classmethod
@@ -236,7 +245,7 @@ INSIDE: Mapping[str, Inside] = {
     "year_end": Inside(
         (
             *("other_income", "home_use", "home_area", "written_off", "carried_179"),
-            *("other_earned", "other_wages", "income_tax_rate"),
+            *("carried_stock", "other_earned", "other_wages", "income_tax_rate"),
         ),
         "what the year's end asks beside the ledgers",
         needed=False,

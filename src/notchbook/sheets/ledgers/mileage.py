@@ -9,7 +9,7 @@ from notchbook.language.expressions import this
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
 from notchbook.sheets.kit.faults import look, no_number, of_values, state
-from notchbook.sheets.kit.settings import setting
+from notchbook.sheets.kit.settings import YEAR_END, YEAR_START, setting
 from notchbook.sheets.kit.values import Day, Number, Text
 from notchbook.sheets.kit.written import Written
 from notchbook.sheets.ledgers.dated import OTHER_YEAR
@@ -23,6 +23,15 @@ class MileageRow(Row):
     purpose: Annotated[Text, Given("where and what for", example="market and back")]
     miles: Annotated[Number, Given("there and back", example="18")]
 
+
+_RATES = x.count(
+    "Tax tables",
+    "value",
+    x.where("table", "=", "mileage"),
+    x.where("first", "<=", YEAR_END),
+    x.where("last", ">=", YEAR_START),
+)
+"""Of the year: none before they are published, which Checks tells once."""
 
 TABLE = table(
     "Mileage",
@@ -46,7 +55,7 @@ TABLE = table(
         OTHER_YEAR,
         look(
             "no rate",
-            this.rate.equals(0) & setting.tax.differs("none"),
+            this.rate.equals(0) & setting.tax.differs("none") & (_RATES > 0),
             "Tax tables hold no rate for its day; write another",
             "date",
         ),

@@ -28,6 +28,31 @@ def figure(name: str, key: str) -> x.Expression:
     )
 
 
+def known(name: str, key: str) -> x.Expression:
+    """How many figures of the shop's year the tables hold: 0 where it is not published yet."""
+    return x.count(
+        "Tax tables",
+        "value",
+        x.where("table", "=", name),
+        x.where("key", "=", key),
+        x.where("first", "<=", YEAR_END),
+        x.where("last", ">=", YEAR_END),
+    )
+
+
+FIGURES_OF_A_YEAR = (
+    ("share", "meals"),
+    ("section 179", "limit"),
+    ("section 179", "phase-out from"),
+    ("self-employment", "wage base"),
+    ("self-employment", "share of profit that counts"),
+    ("mileage", "standard rate"),
+    ("safe harbour", "an item"),
+    ("additional medicare", "from"),
+    ("home", "rate a square foot"),
+)
+"""What every year has a figure of."""
+
 _IN_SCHEDULE = (x.where("table", "=", this.table), x.where("key", "=", this.key))
 
 TABLE = table(

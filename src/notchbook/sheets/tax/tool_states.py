@@ -86,7 +86,10 @@ def otherwise(with_classes: bool) -> x.Expression:
         x.where("last", ">=", this.in_service),
     )
     return x.cases(
-        (METHOD.equals("expensed") & THIS_YEAR & (this.cost > harbour), "above harbour"),
+        (
+            METHOD.equals("expensed") & THIS_YEAR & (harbour > 0) & (this.cost > harbour),
+            "above harbour",
+        ),
         (IN_CLASS & (this.first_year < YEAR) & x.blank(this.convention), "no convention"),
         otherwise=rest,
     )

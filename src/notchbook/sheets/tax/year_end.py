@@ -14,12 +14,22 @@ from notchbook.sheets.tax.tax_tables import figure
 from notchbook.sheets.tax.tool_depreciation import EXPENSED, GAINS, WRITTEN_DOWN
 from notchbook.sheets.tax.tool_lines import DEPRECIATION, form_rows, plain_rows
 from notchbook.sheets.tax.year_lines import year_line
-from notchbook.tax.forms import FormLine, categories, form_lines, lines_not_here
+from notchbook.tax.forms import FormLine, categories, form_lines, lines_not_here, year_of_form
 
 CAUTION = (
     "Bookkeeping help, no tax advice. Check each line against the form's own instructions and ask"
     " a licensed preparer."
 )
+
+
+def basis(tax: str, year: int) -> str:
+    """Say what the amounts rest on, and where the line numbers are those of another year."""
+    numbered = year_of_form(tax, year)
+    if numbered in (0, year):
+        return BASIS
+    return f"{BASIS} The form of {year} is not known here: line numbers are those of {numbered}."
+
+
 BASIS = "Cash basis: a sale counts on the day it is paid, a deposit when it is received."
 
 
@@ -116,7 +126,7 @@ def _form(year: int) -> tuple[LineRow, ...]:
     expenses = second[: second.index("total_expenses")]
     others = tuple(name for name in expenses if name != "depreciation")
     return (
-        LineRow(BASIS),
+        LineRow(basis("us", year)),
         *rows,
         heading("Lines that nothing here feeds"),
         *(
