@@ -6,6 +6,7 @@ import io
 import json
 import re
 import sys
+from collections import Counter
 from fractions import Fraction
 from itertools import pairwise
 from pathlib import Path
@@ -279,6 +280,65 @@ def test_together_tells_what_is_saved_and_bought() -> None:
     assert f"saves {float(found.saved):.2f} USD" in text.replace("\n", " ")
     total = next(line for line in text.splitlines() if line.startswith("total (USD)"))
     assert total.endswith(f" {float(found.plan.cost):.2f}")
+
+
+# -- some projects, so many units of each -----------------------------------------------------
+
+
+def test_some_projects_in_one_plan(shop: Path) -> None:
+    """So many units of each, the batch where none are named, nothing of the other projects."""
+    plan = told(shop, "herb rail=2", "peg board large")
+    made = Counter(
+        (piece["project"], piece["part"])
+        for board in plan["boards"]
+        for blank in board["blanks"]
+        for strip in blank["strips"]
+        for piece in strip["pieces"] * board["count"]
+    )
+
+    assert (plan["project"], plan["units"]) == (None, 2 + 4)
+    assert made["herb rail", "front"] == 2 * 2
+    assert made["peg board large", "board"] == 4
+    assert {project for project, _ in made} == {"herb rail", "peg board large"}
+
+
+def test_text_of_some_projects_lists_what_to_buy(shop: Path) -> None:
+    """The list of what is bought ends at the cost of the plan, whatever the order of the words."""
+    text = run(shop, "peg board large=3", "herb rail=2").stdout
+
+    assert text == run(shop, "herb rail=2", "peg board large=3").stdout
+    assert text.startswith("Together\n========\nBatches: 2 herb rail and 3 peg board large\n")
+    total = next(line for line in text.splitlines() if line.startswith("total (USD)"))
+    cost = told(shop, "herb rail=2", "peg board large=3")["cost"]
+    assert float(total.split()[-1]) == cost > 0
+
+
+def test_one_project_with_its_units(shop: Path) -> None:
+    """It is planned as with --units."""
+    assert told(shop, "herb rail=2") == told(shop, "herb rail", "--units", "2")
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["herb rial=2", "peg bord small"], ["nearest known: herb rail", "known: peg board small"]),
+        (["herb rail=two", "peg board small=0"], ["'two' is no number", "'0' is no number", "=4"]),
+        (["herb rail=10001", "peg board small"], ["write one from 1 to 10,000"]),
+        (["herb rail=²"], ["no number of units"]),
+        (["herb rail=2", "herb rail=3"], ["herb rail is named twice"]),
+        (["herb rail=2", "--units", "3"], ["PROJECT=UNITS"]),
+        (["herb rail", "peg board small", "--units", "3"], ["PROJECT=UNITS"]),
+        (["herb rail=2", "--boards", "3"], ["--boards"]),
+        (["herb rail", "peg board small", "--boards", "3"], ["name it"]),
+        (["herb rail=2", "--all"], ["--all"]),
+    ],
+)
+def test_what_some_projects_cannot_be(shop: Path, words: list[str], said: list[str]) -> None:
+    """All that is wrong in one go, with the nearest names and what to write."""
+    result = run(shop, *words)
+
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert not [each for each in said if each not in result.stderr], result.stderr
 
 
 # -- the workbook -----------------------------------------------------------------------------

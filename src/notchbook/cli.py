@@ -206,7 +206,7 @@ def year_end(shop: Path, as_of: date | None, as_json: bool) -> None:
 
 @main.command()
 @click.argument("shop", type=FOLDER)
-@click.argument("project", required=False)
+@click.argument("projects", nargs=-1, metavar="[PROJECT[=UNITS]]...")
 @click.option(
     "--units",
     type=click.IntRange(1, MOST_UNITS),
@@ -220,7 +220,7 @@ def year_end(shop: Path, as_of: date | None, as_json: bool) -> None:
 @json_option
 def cuts(
     shop: Path,
-    project: str | None,
+    projects: tuple[str, ...],
     units: int | None,
     together: bool,
     boards: int | None,
@@ -230,27 +230,34 @@ def cuts(
 ) -> None:
     """Show how the boards are cut, step by step.
 
-    Every project if none is named; with --boards, how many come out of so many.
+    Every project if none is named; several in one plan; with --boards, how many come out of so
+    many.
     """
-    from notchbook.commands.cuts import plan_cuts, plan_cuts_together, plan_most
+    from notchbook.commands.cuts import parse_wanted, plan_cuts, plan_cuts_together, plan_most
     from notchbook.commands.cuts_text import format_cuts
 
     if boards is None and (stock or part):
         stop(["--stock and --part go with --boards; write how many boards there are"])
-    if boards is not None and (project is None or units is not None or together):
+    with refusals():
+        wanted = parse_wanted(projects, MOST_UNITS)
+    project = next(iter(wanted), None)
+    numbered = units is not None or any(wanted.values())
+    if boards is not None and (len(wanted) != 1 or numbered or together):
         stop(["--boards counts units of one project; name it, and leave out --units and --all"])
-    if together and (project is not None or units is not None):
+    if together and (wanted or units is not None):
         stop(["--all plans every project at its batch size; leave out the project and --units"])
+    if units is not None and (len(wanted) > 1 or any(wanted.values())):
+        stop(["--units is for one project; write the units of each as PROJECT=UNITS"])
     with refusals():
         if boards is not None and project is not None:
             found = plan_most(shop, project, boards, stock, part)
-        elif together:
-            found = plan_cuts_together(shop, watched)
+        elif together or len(wanted) > 1:
+            found = plan_cuts_together(shop, wanted, watched)
         else:
-            found = plan_cuts(shop, project, units, watched)
+            found = plan_cuts(shop, project, units or next(iter(wanted.values()), None), watched)
         told = found.as_json() if as_json else format_cuts(found)
     if as_json:
-        one = told[0] if together or project is not None else told
+        one = told[0] if together or wanted else told
         click.echo(json.dumps(one, indent=1, ensure_ascii=False))
     else:
         click.echo(told)

@@ -1,13 +1,15 @@
-"""The cutting plans of a shop: one for each project, or one for all of them together."""
+"""The cutting plans of a shop: one for each project, or one for some or all of them together."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 
-from notchbook.base.problems import nearest
+from notchbook.base.problems import nearest, quoted
 from notchbook.base.refusals import RefusedError
+from notchbook.base.sentences import listed
 from notchbook.definitions import Definitions
 from notchbook.plan_views.plan_words import PlanWords, make_plan_words
 from notchbook.planning import make_plan
@@ -26,6 +28,7 @@ class Cuts:
 
     definitions: Definitions
     jobs: dict[str, Job]
+    sizes: Mapping[str, int]
     plans: list[Plan]
     kept: KeptPlans
     together: WholeShop | None = None
@@ -71,6 +74,29 @@ class Cuts:
         )
 
 
+def parse_wanted(words: Sequence[str], most: int) -> dict[str, int | None]:
+    """Read `PROJECT=UNITS` as a person types them; a project alone is wanted at its batch size.
+
+    Raises RefusedError that tells of every word that says something else.
+    """
+    wanted: dict[str, int | None] = {}
+    wrong = []
+    for word in words:
+        project, equals, text = word.partition("=")
+        number = int(text) if text.isascii() and text.isdigit() else 0
+        if equals and not 1 <= number <= most:
+            wrong.append(
+                f"{word}: {quoted(text)} is no number of units; write one from 1 to {most:,},"
+                f" such as {quoted(f'{project}=4')}"
+            )
+        if project in wanted:
+            wrong.append(f"{project} is named twice; name it once, with all its units")
+        wanted[project] = number if equals else None
+    if wrong:
+        raise RefusedError("; ".join(wrong))
+    return wanted
+
+
 def plan_cuts(folder: Path, project: str | None, units: int | None, watch: Watch = iter) -> Cuts:
     """Plan one project, or every one for itself, at its batch size or for so many units.
 
@@ -79,11 +105,31 @@ def plan_cuts(folder: Path, project: str | None, units: int | None, watch: Watch
     """
     gathered, jobs = prepare_jobs(folder, None)
     if project is not None:
-        _refuse_unknown("project", project, list(jobs))
-    wanted = jobs if project is None else {project: jobs[project]}
+        _refuse_unknown("project", [project], list(jobs))
+    chosen = jobs if project is None else {project: jobs[project]}
     kept = KeptPlans(gathered.plans)
-    plans = plan_batches(wanted, batch_sizes(gathered.definitions), units, kept, watch)
-    return Cuts(gathered.definitions, wanted, plans, kept)
+    sizes = batch_sizes(gathered.definitions)
+    plans = plan_batches(chosen, sizes, units, kept, watch)
+    return Cuts(gathered.definitions, chosen, sizes, plans, kept)
+
+
+def plan_cuts_together(
+    folder: Path, wanted: Mapping[str, int | None] | None = None, watch: Watch = iter
+) -> Cuts:
+    """Plan some projects (all, where none is wanted) in one, for so many units of each.
+
+    Without a number it is the batch size. Raises what `plan_cuts` raises.
+    """
+    gathered, jobs = prepare_jobs(folder, None)
+    batches = batch_sizes(gathered.definitions)
+    wanted = wanted or dict.fromkeys(jobs)
+    _refuse_unknown("project", list(wanted), list(jobs))
+    chosen = {project: job for project, job in jobs.items() if project in wanted}
+    sizes = {project: wanted[project] or batches[project] for project in chosen}
+    kept = KeptPlans(gathered.plans)
+    alone = dict(zip(chosen, plan_batches(chosen, sizes, None, kept, watch), strict=True))
+    found = plan_all_together(chosen, sizes, alone, kept)
+    return Cuts(gathered.definitions, chosen, sizes, [found.plan], kept, found)
 
 
 def plan_most(folder: Path, project: str, boards: int, stock: str | None, part: str | None) -> Cuts:
@@ -93,19 +139,20 @@ def plan_most(folder: Path, project: str, boards: int, stock: str | None, part: 
     `plan_cuts` raises, and RefusedError for a stock or part that the project does not have.
     """
     gathered, jobs = prepare_jobs(folder, None)
-    _refuse_unknown("project", project, list(jobs))
+    _refuse_unknown("project", [project], list(jobs))
     job = jobs[project]
     if part is not None:
-        _refuse_unknown(f"part of {project}", part, [each.part for each in job.parts])
+        _refuse_unknown(f"part of {project}", [part], [each.part for each in job.parts])
     stocks = [name for each in job.parts if part in (None, each.part) for name in each.stocks]
     if stock is not None:
-        _refuse_unknown(f"stock of {part or project}", stock, list(dict.fromkeys(stocks)))
+        _refuse_unknown(f"stock of {part or project}", [stock], list(dict.fromkeys(stocks)))
     elif not stocks:
         raise RefusedError(f"{project} is cut from no board")
     chosen = stock or _dearest(job, batch_sizes(gathered.definitions)[project], project, stocks)
     most = find_most(job, chosen, boards, project, part)
     kept = KeptPlans(gathered.plans)
-    return Cuts(gathered.definitions, {project: most.job}, [most.plan], kept, most=most)
+    sizes = {project: most.units}
+    return Cuts(gathered.definitions, {project: most.job}, sizes, [most.plan], kept, most=most)
 
 
 def _dearest(job: Job, batch: int, project: str, stocks: list[str]) -> str:
@@ -115,16 +162,8 @@ def _dearest(job: Job, batch: int, project: str, stocks: list[str]) -> str:
     return max(dict.fromkeys(stocks), key=lambda name: plan.count_boards(name) * prices[name])
 
 
-def _refuse_unknown(what: str, name: str, known: list[str]) -> None:
-    if name not in known:
-        raise RefusedError(
-            f"there is no {what} {name!r}{nearest(name, known)}; there are " + ", ".join(known)
-        )
-
-
-def plan_cuts_together(folder: Path, watch: Watch = iter) -> Cuts:
-    """Plan all projects at their batch sizes in one. Raises what `plan_cuts` raises."""
-    alone = plan_cuts(folder, None, None, watch)
-    plans = {plan.project: plan for plan in alone.plans if plan.project}
-    found = plan_all_together(alone.jobs, batch_sizes(alone.definitions), plans, alone.kept)
-    return Cuts(alone.definitions, alone.jobs, [found.plan], alone.kept, found)
+def _refuse_unknown(what: str, names: Sequence[str], known: Sequence[str]) -> None:
+    unknown = [name for name in names if name not in known]
+    if unknown:
+        wrong = listed(f"{name!r}{nearest(name, known)}" for name in unknown)
+        raise RefusedError(f"there is no {what} {wrong}; there are " + ", ".join(known))

@@ -14,7 +14,6 @@ from notchbook.planning.model.plan import Plan
 from notchbook.planning.saw.bench import lay_out_bench
 from notchbook.planning.whole_shop import WholeShop
 from notchbook.sheets.making.cut_list import CutRow
-from notchbook.shop.pipeline import batch_sizes
 
 _NAME = 30
 
@@ -64,8 +63,9 @@ class _PlanText:
             yield from self.write_most(self.found.most)
             return
         if self.plan.project is None:
-            sizes = batch_sizes(self.found.definitions)
-            yield from _title("All projects together")
+            sizes = self.found.sizes
+            everything = len(sizes) == len(self.found.definitions.projects)
+            yield from _title("All projects together" if everything else "Together")
             yield from wrapped("Batches: " + listed(f"{n} {name}" for name, n in sizes.items()))
         else:
             yield from _title(f"{self.plan.project}: {counted(self.plan.units, 'unit')}")
