@@ -20,7 +20,7 @@ from notchbook.workbook.file.snapshot import SHEET
 from notchbook.workbook.layout.anchor_names import SHEET_ANCHOR, identifier
 from notchbook.workbook.layout.layout import HEAD_ROW, STATE_ROW, BookLayout, LinesSpot, TableSpot
 from notchbook.workbook.memory.edits import Written
-from notchbook.workbook.read.anchors import Place, find_anchors, heads_of
+from notchbook.workbook.read.anchors import Place, heads_of
 from notchbook.workbook.read.old_book import OldBook
 
 _NUMBERED = ("units", "board", "blank", "from", "to", "year")
@@ -30,7 +30,7 @@ def find_moves(
     over: CarryOver, old: OldBook, layout: BookLayout, filled: Filled, written: Written
 ) -> Moves:
     """Return all moves of sheets, rows and columns from the old workbook to the new layout."""
-    anchors = find_anchors(old.typed.book)
+    anchors = old.typed.anchors
     moves = _sheets(over, written, anchors, layout)
     for spot in layout.tables.values():
         sheet, region = _table(spot, over, old, anchors, filled)

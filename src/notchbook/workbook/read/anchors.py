@@ -40,11 +40,11 @@ def addresses(places: Iterable[Place]) -> list[str]:
 
 def find_anchors(workbook: Workbook) -> dict[str, Place]:
     """The places that our defined names point to, wherever they were moved."""
-    anchors = {}
+    anchors, titles = {}, frozenset(workbook.sheetnames)
     for name, defined in names_of(workbook).items():
         if name.startswith("nb_"):
             place = place_of(defined.attr_text or "")
-            if place is not None and place[0] in workbook.sheetnames:
+            if place is not None and place[0] in titles:
                 anchors[name] = place
     return anchors
 

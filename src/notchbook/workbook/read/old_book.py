@@ -18,7 +18,7 @@ from notchbook.workbook.file.written import HANDED_OVER
 from notchbook.workbook.layout.anchor_names import identifier
 from notchbook.workbook.memory.book_copy import BookCopy
 from notchbook.workbook.memory.remembered import read_memory
-from notchbook.workbook.read.anchors import Place, find_anchors
+from notchbook.workbook.read.anchors import Place
 from notchbook.workbook.read.safety import not_carried, read_package
 from notchbook.workbook.read.typed import TypedBook, read_typed
 from notchbook.workbook.read.typed_over import typed_over
@@ -60,9 +60,9 @@ def open_old(path: Path, book: Book, units: Units) -> OldBook:
             f"{path.name} is a copy that was handed over, and no shop's workbook; name another file"
         )
     old = OldBook(path, data, typed)
-    old.charts = frozenset(_charts(book, find_anchors(typed.book)))
+    old.charts = frozenset(_charts(book, typed.anchors))
     try:
-        kept = read_memory(typed.book, book, find_anchors(typed.book))
+        kept = read_memory(typed.book, book, typed.anchors)
         old.copy, old.state = kept.copy, kept.merge
         _leave_out_new(typed, kept.copy)
     except DamagedError as error:

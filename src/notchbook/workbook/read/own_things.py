@@ -11,13 +11,13 @@ from notchbook.workbook.file.raw_cells import cells_by_place
 from notchbook.workbook.file.snapshot import SHEET
 from notchbook.workbook.layout.anchor_names import SHEET_ANCHOR, identifier
 from notchbook.workbook.layout.layout import HEAD_ROW
-from notchbook.workbook.read.anchors import Place, find_anchors
+from notchbook.workbook.read.anchors import Place
 from notchbook.workbook.read.old_book import OldBook
 
 
 def own_things(old: OldBook, book: Book) -> Iterator[str]:
     """Own sheets, own columns of each sheet of ours, and notes, a line each."""
-    workbook, anchors = old.typed.book, find_anchors(old.typed.book)
+    workbook, anchors = old.typed.book, old.typed.anchors
     ours, headers = _columns(anchors), _headers(anchors, book)
     own = [name for name in workbook.sheetnames if name not in ours and name != SHEET]
     if own:

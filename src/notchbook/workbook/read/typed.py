@@ -92,6 +92,7 @@ class TypedBook:
 
     book: Workbook
     data: bytes
+    anchors: Mapping[str, Place]
     tables: dict[str, TypedTable] = field(default_factory=dict)
     lines: dict[str, dict[str, Value]] = field(default_factory=dict)
     line_places: dict[tuple[str, str], Place] = field(default_factory=dict)
@@ -124,7 +125,7 @@ def read_typed(data: bytes, book: Book, units: Units) -> TypedBook:
             "none of its tables is one of notchbook's; move the file away, or name another with"
             " --output"
         )
-    typed = TypedBook(workbook, data)
+    typed = TypedBook(workbook, data, anchors)
     cells = _Cells(workbook)
     reader = _Reader(typed, cells, units)
     for table in book.tables.values():

@@ -11,7 +11,7 @@ from notchbook.workbook.file.raw_cells import Cell, cells_by_place
 from notchbook.workbook.layout.anchor_names import identifier
 from notchbook.workbook.memory.book_copy import BookCopy
 from notchbook.workbook.memory.contents import is_rule
-from notchbook.workbook.read.anchors import Place, addresses, find_anchors, heads_of
+from notchbook.workbook.read.anchors import Place, addresses, heads_of
 from notchbook.workbook.read.typed import TypedBook
 
 _NOTE = "Typed over this formula: "
@@ -68,7 +68,7 @@ def _add(cell: Cell, said: str) -> None:
 
 def _worked_out(typed: TypedBook, book: Book, copy: BookCopy) -> Iterator[tuple[Place, Cell]]:
     """Yield all cells where a formula of ours belonged at the last compile."""
-    anchors = find_anchors(typed.book)
+    anchors = typed.anchors
     columns: dict[str, dict[int, int]] = {}
     for table in book.tables.values():
         roles = {each.name: each.role for each in table.columns}
