@@ -92,7 +92,7 @@ class Unit(Node):
     name: str
 
 
-class Place(Node):
+class MayBeBlank(Node):
     """What may hold nothing: a column of the row or a line."""
 
     def or_else(self, other: Operand) -> If:
@@ -102,14 +102,14 @@ class Place(Node):
 
 
 @dataclass(frozen=True)
-class Own(Place):
+class Own(MayBeBlank):
     """Another column of the same row."""
 
     name: str
 
 
 @dataclass(frozen=True)
-class Line(Place):
+class Line(MayBeBlank):
     """A single named value of a sheet of lines."""
 
     sheet: str

@@ -29,7 +29,7 @@ class Blade(NamedTuple):
     split: int | None = None
 
 
-class Place(NamedTuple):
+class Choice(NamedTuple):
     """Where a piece goes: the free rectangle's number, the way it lies, the rectangles left."""
 
     free: int
@@ -40,10 +40,10 @@ class Place(NamedTuple):
 Way = tuple[int, int]  # the extents of a piece as it lies: across, up
 
 
-def place(free: list[Rectangle], ways: tuple[Way, ...], blade: Blade, wanted: int) -> Place | None:
+def place(free: list[Rectangle], ways: tuple[Way, ...], blade: Blade, wanted: int) -> Choice | None:
     """Choose the smallest free rectangle that yields the piece, and the way that yields most."""
     kerf = blade.kerf
-    found: Place | None = None
+    found: Choice | None = None
     found_area = 0
     for number, rectangle in enumerate(free):
         room_across, room_up = rectangle.across + kerf, rectangle.up + kerf
@@ -54,7 +54,7 @@ def place(free: list[Rectangle], ways: tuple[Way, ...], blade: Blade, wanted: in
         for way, (across, up) in enumerate(ways):
             often = min(wanted, (room_across // (across + kerf)) * (room_up // (up + kerf)))
             if often > best and (left := cut_out(rectangle, across, up, blade)) is not None:
-                best, found, found_area = often, Place(number, way, left), area
+                best, found, found_area = often, Choice(number, way, left), area
     return found
 
 

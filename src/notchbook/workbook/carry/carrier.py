@@ -25,7 +25,7 @@ from notchbook.workbook.file.raw_cells import Cell, cell_at, cells_by_place
 from notchbook.workbook.file.snapshot import SHEET
 from notchbook.workbook.layout.layout import BookLayout
 from notchbook.workbook.memory.book_copy import BookCopy
-from notchbook.workbook.memory.edits import Written
+from notchbook.workbook.memory.edits import WrittenBook
 from notchbook.workbook.read.old_book import OldBook
 
 Stamps = MutableMapping[str, dict[str, float | str | None]]
@@ -69,7 +69,7 @@ class _Carrier:
         self.layout = layout
         self.titles = [title_of(sheet) for sheet in sheets_of(old.typed.book)]
         self.source = old.typed.book
-        self.written = Written(then, self.source, old.typed.anchors)
+        self.written = WrittenBook(then, self.source, old.typed.anchors)
         self.moves: Moves = find_moves(over, old, layout, filled, self.written)
         over.layout, over.written, over.moves = layout, self.written, self.moves
         self.moves.headers = {

@@ -8,7 +8,7 @@ from typing import Any
 
 from notchbook.workbook.carry.formula_moves import Moves
 from notchbook.workbook.layout.layout import BookLayout
-from notchbook.workbook.memory.edits import Written
+from notchbook.workbook.memory.edits import WrittenBook
 from notchbook.workbook.read.old_book import OldBook
 
 Formulas = Mapping[str, Mapping[tuple[int, str], str]]
@@ -33,5 +33,5 @@ class CarryOver:
     notices: list[str] = field(default_factory=list)
     look: list[str] = field(default_factory=list)
     layout: BookLayout | None = None  # of the new workbook, once it is written
-    written: Written | None = None  # the old one beside the copy of it
+    written: WrittenBook | None = None  # the old one beside the copy of it
     moves: Moves = field(default_factory=Moves)

@@ -19,7 +19,7 @@ from notchbook.workbook.memory.contents import (
     has_lost_places,
     is_rule,
 )
-from notchbook.workbook.memory.edits import Written
+from notchbook.workbook.memory.edits import WrittenBook
 from notchbook.workbook.read.anchors import Place, addresses
 from notchbook.workbook.read.typed_over import note_formula, note_planned, note_value
 
@@ -27,7 +27,7 @@ from notchbook.workbook.read.typed_over import note_formula, note_planned, note_
 class EditsOfOurs:
     """Cells where compile writes: given, worked out, planned, or words of a sheet."""
 
-    def __init__(self, over: CarryOver, written: Written, moves: Moves, copier: Copier) -> None:
+    def __init__(self, over: CarryOver, written: WrittenBook, moves: Moves, copier: Copier) -> None:
         self.over, self.written, self.moves, self.copier = over, written, moves, copier
         self.looks = Looks()
         self.formulas: list[Place] = []  # of the maker's, where ours belong

@@ -25,7 +25,7 @@ from notchbook.workbook.file.raw_cells import Cell, cells_by_place, sheet_of, ti
 from notchbook.workbook.file.snapshot import SHEET
 from notchbook.workbook.layout.layout import BookLayout
 from notchbook.workbook.memory.contents import formula_text, structure
-from notchbook.workbook.memory.edits import Written
+from notchbook.workbook.memory.edits import WrittenBook
 from notchbook.workbook.read.anchors import Place, address
 from notchbook.workbook.read.old_book import OldBook
 
@@ -47,7 +47,7 @@ class _Guard:
         self,
         over: CarryOver,
         old: OldBook,
-        written: Written,
+        written: WrittenBook,
         layout: BookLayout,
         new: PackageCells,
         told: Iterable[str],

@@ -19,7 +19,7 @@ from notchbook.workbook.file.raw_cells import cells_by_place
 from notchbook.workbook.file.snapshot import SHEET
 from notchbook.workbook.layout.anchor_names import SHEET_ANCHOR, identifier
 from notchbook.workbook.layout.layout import HEAD_ROW, STATE_ROW, BookLayout, LinesSpot, TableSpot
-from notchbook.workbook.memory.edits import Written
+from notchbook.workbook.memory.edits import WrittenBook
 from notchbook.workbook.read.anchors import Place, heads_of
 from notchbook.workbook.read.old_book import OldBook
 
@@ -27,7 +27,7 @@ _NUMBERED = ("units", "board", "blank", "from", "to", "year")
 
 
 def find_moves(
-    over: CarryOver, old: OldBook, layout: BookLayout, filled: Filled, written: Written
+    over: CarryOver, old: OldBook, layout: BookLayout, filled: Filled, written: WrittenBook
 ) -> Moves:
     """Return all moves of sheets, rows and columns from the old workbook to the new layout."""
     anchors = old.typed.anchors
@@ -53,7 +53,7 @@ def find_moves(
 
 
 def _sheets(
-    over: CarryOver, written: Written, anchors: Mapping[str, Place], layout: BookLayout
+    over: CarryOver, written: WrittenBook, anchors: Mapping[str, Place], layout: BookLayout
 ) -> Moves:
     """Return the sheets of ours by what they were called when they were compiled."""
     names = [] if written.copy.made_up else list(written.copy.sheets)
@@ -172,7 +172,7 @@ def _word(value: object) -> str:
 
 
 def _lines(
-    spot: LinesSpot, anchors: Mapping[str, Place], old: OldBook, written: Written
+    spot: LinesSpot, anchors: Mapping[str, Place], old: OldBook, written: WrittenBook
 ) -> tuple[str, Region | None]:
     found = {
         name: anchors[f"nb_{identifier(spot.lines.name)}_{name}"]
@@ -212,7 +212,7 @@ def _lines(
     return sheet, region
 
 
-def _marks(old: OldBook, sheet: str, left: int, written: Written) -> dict[int, str]:
+def _marks(old: OldBook, sheet: str, left: int, written: WrittenBook) -> dict[int, str]:
     """Columns left of lines that hold nothing but words of ours: marks that are no more."""
     found: dict[int, set[str]] = {}
     for (_, column), cell in cells_by_place(old.typed.book[sheet]).items():

@@ -182,7 +182,7 @@ class SheetAlignment:
         return {1 + n: 1 + at for n, at in {**blank, **align(then, now)}.items()}
 
 
-class Written:
+class WrittenBook:
     """The whole book as found, beside the copy of what was written."""
 
     def __init__(self, copy: BookCopy, book: Workbook, anchors: Mapping[str, Place]) -> None:
