@@ -151,23 +151,6 @@ def test_a_new_name_adopted_at_once(desk: Desk) -> None:
     assert desk.look().column("Purchases", "stock")[0] == "yard spruce"
 
 
-def test_what_only_one_variant_says_stays_in_the_workbook(desk: Desk) -> None:
-    """A change to all variants is written; one to a single variant is listed, not guessed at."""
-    with desk.open() as book:
-        rows = [n for n, name in enumerate(book.column("Projects", "project")) if "peg" in name]
-        for row in rows:
-            book.put("Projects", row, batch=5)
-        steps = [n for n, name in enumerate(book.column("Work steps", "project")) if "peg" in name]
-        book.put("Work steps", steps[0], minutes=9)
-    desk.compile()
-    found = adoption(desk.folder)
-
-    assert lines_of(found.diff()) == ["-batch: 4", "+batch: 5"]
-    assert found.left == [
-        "Work steps, peg board small, cut, minutes differs; it stays in the workbook"
-    ]
-
-
 def test_the_command_shows_and_asks(desk: Desk) -> None:
     """The diff first; nothing is written without a yes."""
     with desk.open() as book:

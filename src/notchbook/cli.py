@@ -281,6 +281,8 @@ def adopt(shop: Path, yes: bool) -> None:
         files = list(found.changed())
         alike = "No file changes." if found.left else "The files say what the workbook says."
         click.echo(found.diff() if files else alike)
+        for line in found.moved:
+            tell("notice", line)
         for line in found.left:
             tell("look", line)
         if files and (yes or _agreed(f"Write {counted(len(files), 'file')}?")):

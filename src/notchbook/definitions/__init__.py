@@ -73,6 +73,7 @@ class Stated:
     places: Mapping[tuple[str, ...], tuple[str, int]]
     open: frozenset[str]
     problems: Problems
+    notices: Sequence[str] = ()  # worth knowing, and no fault
 
     @property
     def shop(self) -> ShopSettings:
@@ -163,7 +164,16 @@ def read_files(
         _read_ledgers(folder, known)
     gathered = known.gathered
     rows = {name: tuple(gathered.rows.get(name, ())) for name in TABLES}
-    return Stated(folder, settings, said, rows, gathered.places, frozenset(gathered.open), problems)
+    return Stated(
+        folder,
+        settings,
+        said,
+        rows,
+        gathered.places,
+        frozenset(gathered.open),
+        problems,
+        gathered.notices,
+    )
 
 
 def _told(said: Candidate, problems: Problems) -> Callable[[str, str], None]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
@@ -96,7 +96,9 @@ def check(folder: Path, as_of: date | None) -> Definitions:
 
     Raises DefinitionError with all problems.
     """
-    return prepare_jobs(folder, as_of)[0].definitions
+    gathered, _ = prepare_jobs(folder, as_of)
+    found = gathered.definitions
+    return replace(found, notices=[*gathered.files.notices, *found.notices])
 
 
 def prepare_jobs(folder: Path, as_of: date | None) -> tuple[Gathered, dict[str, Job]]:

@@ -78,4 +78,4 @@ def _edit(result: Adoption, gathered: Gathered) -> None:
             if name in _MAY_BE_MISSING and file.emptied:
                 result.after[name] = None
     if entries.missing:
-        raise RefusedError("; ".join(entries.missing))
+        raise RefusedError("; ".join(dict.fromkeys(entries.missing)))

@@ -16,12 +16,16 @@ from notchbook.definitions.reading.files import definition_files
 
 @dataclass
 class Adoption:
-    """What `adopt` would do: the new text of each file (None: it goes), and what stays behind."""
+    """What `adopt` would do: the new text of each file (None: it goes), and what stays behind.
+
+    `moved` tells of projects that get a file of their own.
+    """
 
     folder: Path
     before: dict[str, str] = field(default_factory=dict)
     after: dict[str, str | None] = field(default_factory=dict)
     left: list[str] = field(default_factory=list)
+    moved: list[str] = field(default_factory=list)
 
     def changed(self) -> Iterator[str]:
         """The files that change."""

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
+
+from ruamel.yaml.nodes import MappingNode
 
 from notchbook.commands.adopting.pairing import Pair, paired
 from notchbook.definitions.editing.edits import YamlFile, quoted_text
@@ -35,58 +36,47 @@ class EntryEdits:
         name: str,
         by_row: Sequence[Spot],
         rows: Sequence[tuple[Pair, int | None]],
-        instances: int = 1,
+        within: MappingNode | None = None,
     ) -> None:
-        """Edits, removes and appends the entries of a table in one file.
-
-        A file with variants makes `instances` rows of each entry; what only some of them say
-        cannot be written there.
-        """
+        """Edits, removes and appends the entries of a table in one file, or within a mapping."""
         table = self.book.tables[name]
         groups: dict[int, list[tuple[Spot, Cells, Cells | None]]] = {}
-        new: Counter[tuple[str, str]] = Counter()
-        for (said, cells), place in rows if instances > 1 else paired(table, rows):
+        new: list[tuple[str, str]] = []
+        for (said, cells), place in paired(table, rows):
             if place is None and cells is not None:
-                new[list_of(name, cells), self.new(table, cells)] += 1
+                new.append((list_of(name, cells), self.new(table, cells)))
             elif place is not None:
                 spot = by_row[place]
                 groups.setdefault(id(spot.node), []).append((spot, said or {}, cells))
         for group in groups.values():
-            self._entry_of(file, table, group, instances)
-        for (key, text), count in new.items():
-            for _ in range(count // instances):
-                file.append(key, text)
+            self._entry_of(file, table, group)
+        for key, text in new:
+            file.append(key, text, within)
 
     def _entry_of(
-        self,
-        file: YamlFile,
-        table: Table,
-        rows: list[tuple[Spot, Cells, Cells | None]],
-        instances: int,
+        self, file: YamlFile, table: Table, rows: list[tuple[Spot, Cells, Cells | None]]
     ) -> None:
         spot = rows[0][0]
         left = [row for row in rows if row[2] is not None]
         if not left:
-            file.remove(spot.list_key, spot.node)
+            file.remove(spot.list_key, spot.node, spot.within)
             return
-        changes = [self._changes(file, table, *row) for row in left]
+        changes = [self.changes(file, table, *row) for row in left]
         if len(left) == len(rows) and all(each == changes[0] for each in changes):
             for key, text in changes[0].items():
                 file.set(spot.node, key, text)
-            return
-        if instances > 1:
             return
         # only some of the parts that the entry lists: these get entries of their own
         staying = [row[0].part or "" for row, each in zip(left, changes, strict=True) if not each]
         for row, each in zip(left, changes, strict=True):
             if each and row[2] is not None:
-                file.append(row[0].list_key, self.new(table, row[2]))
+                file.append(row[0].list_key, self.new(table, row[2]), spot.within)
         if staying and spot.listed:
             file.set(spot.node, spot.listed, f"[{', '.join(map(quoted_text, staying))}]")
         else:
-            file.remove(spot.list_key, spot.node)
+            file.remove(spot.list_key, spot.node, spot.within)
 
-    def _changes(
+    def changes(
         self, file: YamlFile, table: Table, spot: Spot, said: Cells, cells: Cells | None
     ) -> dict[str, str | None]:
         """The keys of an entry that must say something else."""

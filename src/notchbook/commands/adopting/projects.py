@@ -6,16 +6,17 @@ import re
 from collections.abc import Mapping, Set
 
 from notchbook.commands.adopting.adoption import Adoption
+from notchbook.commands.adopting.asked import NOTHING, all_prices, changed_prices, edit_asked
 from notchbook.commands.adopting.entries import EntryEdits
-from notchbook.definitions.editing.edits import YamlFile, quoted_text
+from notchbook.commands.adopting.pairing import Placed
+from notchbook.commands.adopting.variants import VariantsFile
+from notchbook.definitions.editing.edits import YamlFile
 from notchbook.definitions.editing.entries_of import columns_of, list_of, spots, text_of
-from notchbook.definitions.editing.writing import entry, number
 from notchbook.definitions.syntax.columns import LISTED, ROWS
 from notchbook.gathering import Gathered
-from notchbook.merging.cells import Value, same
 from notchbook.sheets.kit.written import PROJECT
 
-_IN_PROJECTS = tuple(
+IN_PROJECTS = tuple(
     table for table, row in ROWS.items() if any(each.file == PROJECT for each in row.written)
 )
 """The tables whose rows stand in project files, but for the prices asked."""
@@ -56,50 +57,39 @@ class Projects:
 
     def _project(self, file_name: str, names: Mapping[str, str | None]) -> None:
         """A file of a project or its variants; `names` tells what each is called now."""
+        file = self.files[file_name]
         if not any(names.values()):
             self.result.after[file_name] = None
-            return
-        file, now = self.files[file_name], set(names.values())
-        for table in _IN_PROJECTS:
-            sided = self.gathered.sides_by_side[table]
-            mine = [
-                (pair, at)
-                for pair, at in zip(sided.pairs, sided.at, strict=True)
-                if (pair[0] is not None and pair[0]["project"] in names)
-                or (pair[0] is None and pair[1] is not None and pair[1]["project"] in now)
-            ]
-            first = min((at for _, at in mine if at is not None), default=0)
-            rows = [(pair, None if at is None else at - first) for pair, at in mine]
-            self.entries.edit(file, table, list(spots(file, table)) * len(names), rows, len(names))
-        if len(names) == 1:
+        elif file.value(file.root, "variants") is not None:
+            VariantsFile(self, file_name, names).edit()
+        else:
             ((name, called),) = names.items()
-            self._asked(file, name, called or name)
+            self.edit_alone(file, name, called or name)
 
-    def _asked(self, file: YamlFile, name: str, now: str) -> None:
-        """Prices asked, by tier."""
-        prices: dict[str, tuple[Value, Value]] = {}
-        for said, cells in self.gathered.sides_by_side["Pricing tiers"].pairs:
-            row = cells or said or {}
-            before, price = (said or {}).get("asked"), (cells or {}).get("asked")
-            if row.get("project") in (name, now) and not same(before, price):
-                prices[str(row["tier"])] = before, price
-        mapping = file.value(file.root, "asked")
-        if mapping is None:
-            text = entry({quoted_text(tier): _money(price) for tier, (_, price) in prices.items()})
-            if text != "{}":
-                file.set(file.root, "asked", text)
-            return
-        for old, new in _renamed_tiers(prices):
-            file.rename(mapping, old, new)
-            del prices[old], prices[new]
-        for tier, (_, price) in prices.items():
-            file.set(mapping, tier, _money(price))
+    def edit_alone(self, file: YamlFile, name: str, now: str) -> None:
+        """A file of a single project."""
+        for table in IN_PROJECTS:
+            by_row = list(spots(file, table))
+            self.entries.edit(file, table, by_row, self.rows(table, name, now))
+        edit_asked(file, file.root, changed_prices(self.gathered, name, now))
+
+    def rows(self, table: str, name: str, now: str) -> list[Placed]:
+        """The rows of a project, each with its number among those that its file says."""
+        sided = self.gathered.sides_by_side[table]
+        mine = [
+            (pair, at)
+            for pair, at in zip(sided.pairs, sided.at, strict=True)
+            if (pair[0] is not None and pair[0]["project"] == name)
+            or (pair[0] is None and pair[1] is not None and pair[1]["project"] == now)
+        ]
+        ranks = {at: n for n, at in enumerate(sorted(at for _, at in mine if at is not None))}
+        return [(pair, None if at is None else ranks[at]) for pair, at in mine]
 
     def _new_project(self, name: str) -> None:
         """The file of a project that was typed into the workbook."""
         sides = self.gathered.sides_by_side
         lines = []
-        for table_name in _IN_PROJECTS:
+        for table_name in IN_PROJECTS:
             table = self.entries.book.tables[table_name]
             rows = [
                 cells
@@ -122,13 +112,13 @@ class Projects:
             for key, entries in by_list.items():
                 lines += [f"{key}:\n", *(f"  - {each}\n" for each in entries)]
         self._needs(name, {line.partition(":")[0] for line in lines})
-        slug = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-") or "project"
-        file_name = next(
-            found
-            for n in range(1, 1000)
-            if (found := f"projects/{slug}{'' if n == 1 else f'-{n}'}.yaml") not in self.files
-        )
-        self.result.after[file_name] = "".join(lines).replace("\n", self.newline)
+        self.result.after[self.free_name(name)] = "".join(lines).replace("\n", self.newline)
+
+    def free_name(self, project: str) -> str:
+        """A name for the file of a project that has none."""
+        slug = re.sub(r"[^a-z0-9]+", "-", project.lower()).strip("-") or "project"
+        names = (f"projects/{slug}{'' if n == 1 else f'-{n}'}.yaml" for n in range(1, 1000))
+        return next(each for each in names if each not in {*self.files, *self.result.after})
 
     def _needs(self, name: str, keys: Set[str]) -> None:
         """Notes the sheets on which a new project lacks the rows that its file needs."""
@@ -145,29 +135,5 @@ class Projects:
         ]
 
     def _asked_line(self, name: str) -> list[str]:
-        asked = {
-            quoted_text(str(cells["tier"])): _money(cells.get("asked"))
-            for _, cells in self.gathered.sides_by_side["Pricing tiers"].pairs
-            if cells is not None and cells.get("project") == name
-        }
-        text = entry(asked)
-        return [f"asked: {text}\n"] if text != "{}" else []
-
-
-def _renamed_tiers(prices: Mapping[str, tuple[Value, Value]]) -> list[tuple[str, str]]:
-    """Tiers whose price stands at another one now, as when a tier gets another name."""
-    gone = {tier: before for tier, (before, price) in prices.items() if price is None}
-    new = {tier: price for tier, (before, price) in prices.items() if before is None}
-    found = []
-    for tier, before in gone.items():
-        other = next((each for each, price in new.items() if same(before, price)), None)
-        if other is not None:
-            found.append((tier, other))
-            del new[other]
-    return found
-
-
-def _money(value: Value) -> str | None:
-    if not isinstance(value, float):
-        return None
-    return f"{value:.2f}" if round(value, 2) == value else number(value)
+        text = all_prices(self.gathered, name)
+        return [f"asked: {text}\n"] if text != NOTHING else []

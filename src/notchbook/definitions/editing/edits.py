@@ -43,6 +43,7 @@ class YamlFile:
         self._places = NodePlaces(text)
         self._changes: dict[int, TextChanges] = {}
         self._begun: dict[str, list[str]] = {}  # lists of the file that are not there yet
+        self._kept: set[int] = set()  # lists and mappings that say something where they are empty
 
     def changed(self) -> str:
         """The text with all changes made."""
@@ -59,9 +60,9 @@ class YamlFile:
         """The node behind a key, None where there is none."""
         return next((value for name, value in mapping.value if name.value == key), None)
 
-    def entries(self, key: str) -> list[MappingNode]:
-        """The entries of a list of the file."""
-        found = self.value(self.root, key)
+    def entries(self, key: str, within: MappingNode | None = None) -> list[MappingNode]:
+        """The entries of a list of the file, or of one within a mapping."""
+        found = self.value(within or self.root, key)
         return list(found.value) if isinstance(found, SequenceNode) else []
 
     def written(self, mapping: MappingNode, key: str) -> str | None:
@@ -106,18 +107,25 @@ class YamlFile:
         if number is not None:
             self._of(mapping).names[number] = new
 
-    def append(self, key: str, entry: str) -> None:
-        """Puts an entry at the end of a list of the file, which is begun where there is none."""
-        node = self.value(self.root, key)
+    def keep(self, node: Node) -> None:
+        """Leaves a list or mapping where it is when all goes that it holds."""
+        self._kept.add(id(node))
+
+    def append(self, key: str, entry: str, within: MappingNode | None = None) -> None:
+        """Puts an entry at the end of a list of the file, which is begun where there is none.
+
+        A list within another mapping must be there.
+        """
+        node = self.value(within or self.root, key)
         if isinstance(node, SequenceNode):
             self._of(node).behind.setdefault(len(node.value) - 1, []).append(entry)
         else:
             self._begun.setdefault(key, []).append(entry)
             self.set(self.root, key, self._list(key, self._begun[key]))
 
-    def remove(self, key: str, entry: MappingNode) -> None:
+    def remove(self, key: str, entry: MappingNode, within: MappingNode | None = None) -> None:
         """Takes an entry out of a list; with the last one the list goes."""
-        node = self.value(self.root, key)
+        node = self.value(within or self.root, key)
         self._of(node).gone.add(node.value.index(entry))
 
     def _of(self, node: Node) -> TextChanges:
@@ -138,7 +146,7 @@ class YamlFile:
         for number, part in enumerate(self._places.parts(node)):
             if number in settled.gone or number in settled.values or not self._emptied(part.value):
                 continue
-            if isinstance(node, MappingNode):
+            if isinstance(node, MappingNode) and id(part.value) not in self._kept:
                 settled.gone.add(number)
             else:
                 settled.values[number] = _nothing(part.value)
@@ -205,6 +213,21 @@ class YamlFile:
             colon = self.text[part.behind - 1] in ":-"
             return part.behind, part.end, f" {new}" if colon else f": {new}"
         return start, part.end, new
+
+
+def within_brackets(text: str, node: Node) -> str:
+    """What a node of a text says, on one line and within brackets."""
+    if isinstance(node, MappingNode):
+        pairs = (
+            f"{within_brackets(text, name)}: {within_brackets(text, value)}"
+            for name, value in node.value
+        )
+        return "{" + ", ".join(pairs) + "}"
+    if isinstance(node, SequenceNode):
+        return "[" + ", ".join(within_brackets(text, each) for each in node.value) + "]"
+    written = text[int(node.start_mark.index) : int(node.end_mark.index)]
+    in_one_piece = written[:1] not in ("|", ">") and not set(written) & set("[]{},\n")
+    return written if in_one_piece else quoted_text(str(node.value))
 
 
 def _number(mapping: MappingNode, key: str) -> int | None:

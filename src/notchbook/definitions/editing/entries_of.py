@@ -22,27 +22,36 @@ _USES = "Consumables"
 
 @dataclass(frozen=True)
 class Spot:
-    """An entry: its list in the file, and where it lists parts, which of them the row is for."""
+    """An entry: its list in the file, and where it lists parts, which of them the row is for.
+
+    `within` is the mapping that the list stands in: the file's, or that of a variant.
+    """
 
     list_key: str
     node: Any
     listed: str | None = None
     part: str | None = None
+    within: Any = None
 
 
-def spots(file: YamlFile, table: str) -> Iterator[Spot]:
-    """The entries behind the rows of a table, in the order in which rows are made of them."""
+def spots(file: YamlFile, table: str, variant: Any = None) -> Iterator[Spot]:
+    """The entries behind the rows of a table, in the order in which rows are made of them.
+
+    A variant's rows are made of lists of its own, where it has them.
+    """
     for way in ROWS[table].written:
         if not way.listed:
-            yield Spot("", file.root)
+            yield Spot("", file.root, within=file.root)
             continue
-        for node in file.entries(way.listed):
+        own = variant is not None and file.value(variant, way.listed) is not None
+        within = variant if own else file.root
+        for node in file.entries(way.listed, within):
             listing = next((key for key in _listing(table, way) if file.value(node, key)), None)
             if listing is None:
-                yield Spot(way.listed, node)
+                yield Spot(way.listed, node, within=within)
             else:
                 parts = file.names(node, listing)
-                yield from (Spot(way.listed, node, listing, each) for each in parts)
+                yield from (Spot(way.listed, node, listing, each, within) for each in parts)
 
 
 def _listing(table: str, way: Written) -> list[str]:

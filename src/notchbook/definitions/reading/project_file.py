@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from notchbook.base.problems import SourceFile, nearest, quoted
+from notchbook.base.sentences import listed
 from notchbook.definitions.reading.entries import Entries, Entry, Scalar
 from notchbook.definitions.reading.known import Known
 from notchbook.definitions.reading.lists import read_lists, rows_of
@@ -13,6 +14,7 @@ from notchbook.definitions.reading.places import Found, attempt, read_place, sin
 from notchbook.definitions.reading.scalars import Scope
 from notchbook.definitions.reading.uses import read_tool_uses, read_uses
 from notchbook.definitions.syntax.keys import Key
+from notchbook.definitions.syntax.projects import OF_A_VARIANT
 from notchbook.measure import resolve_sizes
 from notchbook.sheets.kit.written import PROJECT, Reads
 from notchbook.sheets.making.pricing_tiers import PriceRow
@@ -24,18 +26,19 @@ MOST_SIZES = 500
 
 @dataclass(frozen=True)
 class _Instance:
-    """The project itself or a variant: its name, where that stands, its sizes as written."""
+    """The project itself or a variant: its name, where that stands, its sizes and its keys."""
 
     name: str
     line: int
     sizes: Mapping[str, Entry]
+    entries: Entries
 
 
 def read_project(source: SourceFile, entries: Entries, known: Known) -> None:
     """Make rows of a project or its variants."""
     for instance in _instances(source, entries, known):
         scope = _scope(source, instance.sizes, known)
-        found = read_place(source, entries, "project", scope)
+        found = read_place(source, instance.entries, "project", scope)
         if found is None:
             continue
         if instance.name:
@@ -49,18 +52,29 @@ def _instances(source: SourceFile, entries: Entries, known: Known) -> Iterator[_
     name = named.value.text.strip() if named and isinstance(named.value, Scalar) else ""
     line = named.line if named else entries.line
     sizes = _inside(entries, "sizes")
+    _refuse_reserved(source, sizes)
     variants = entries.values.get("variants")
     if variants is None:
-        yield _Instance(name, line, sizes)
+        yield _Instance(name, line, sizes, entries)
         return
     if not isinstance(variants.value, Entries) or not variants.value.values:
         source.report(variants.line, "variants: names are wanted; write as in {small: {long: 16}}")
         known.gathered.open.add("Projects")
         return
-    for variant, entry in variants.value.values.items():
-        own = _own_sizes(source, variant, entry, sizes)
+    inside = variants.value.values
+    for variant, entry in inside.items():
+        keys = _own_keys(source, variant, entry)
+        own = {key: its for key, its in keys.items() if key in OF_A_VARIANT}
+        its_sizes = {key: its for key, its in keys.items() if key not in OF_A_VARIANT}
+        _refuse_unknown_sizes(source, its_sizes, sizes)
         full = f"{name} {variant.strip()}" if name else ""
-        yield _Instance(full, entry.line, {**sizes, **own})
+        whole = Entries(entries.line, {**entries.values, **own})
+        yield _Instance(full, entry.line, {**sizes, **its_sizes}, whole)
+    if all(isinstance(each.value, Entries) and each.value.values for each in inside.values()):
+        known.gathered.notices.append(
+            f"{source.file}:{variants.line}: {name} itself is not made, only its variants; to make"
+            " it too, write one that changes nothing, such as standard: {}"
+        )
 
 
 def _inside(entries: Entries, key: str) -> Mapping[str, Entry]:
@@ -68,26 +82,42 @@ def _inside(entries: Entries, key: str) -> Mapping[str, Entry]:
     return entry.value.values if entry is not None and isinstance(entry.value, Entries) else {}
 
 
-def _own_sizes(
-    source: SourceFile, variant: str, entry: Entry, sizes: Mapping[str, Entry]
-) -> Mapping[str, Entry]:
-    """A variant's sizes; only those that the project names can be replaced."""
+def _refuse_reserved(source: SourceFile, sizes: Mapping[str, Entry]) -> None:
+    """Tell of sizes that are named as what a variant may have of its own."""
+    for name in sizes.keys() & OF_A_VARIANT:
+        source.report(
+            sizes[name].line,
+            f"sizes: {name} is a key of variants, so no size may have this name; write another,"
+            f" such as {name}_size",
+        )
+
+
+def _own_keys(source: SourceFile, variant: str, entry: Entry) -> Mapping[str, Entry]:
+    """What a variant says: sizes, and keys of its own."""
     if not variant.strip():
         source.report(entry.line, "variants: a name is empty; write a word such as small")
     if not isinstance(entry.value, Entries):
         source.report(
             entry.line,
-            f"variants: {quoted(variant)} holds no sizes; write them as in {{small: {{long: 16}}}}",
+            f"variants: {quoted(variant)} holds no sizes; write them as in {{small: {{long: 16}}}},"
+            " or {} for the sizes of the project itself",
         )
         return {}
-    for name, own in entry.value.values.items():
+    return entry.value.values
+
+
+def _refuse_unknown_sizes(
+    source: SourceFile, own: Mapping[str, Entry], sizes: Mapping[str, Entry]
+) -> None:
+    """Tell of a variant's sizes that the project does not name; only those can be replaced."""
+    for name, its in own.items():
         if name not in sizes:
             source.report(
-                own.line,
-                f"variants: {quoted(name)} is not in sizes{nearest(name, sizes)}; "
-                "write one that is, or add it there",
+                its.line,
+                f"variants: {quoted(name)} is not in sizes{nearest(name, (*sizes, *OF_A_VARIANT))};"
+                " write one that is, or add it there; beside sizes a variant may have "
+                + listed(OF_A_VARIANT),
             )
-    return entry.value.values
 
 
 def _scope(source: SourceFile, sizes: Mapping[str, Entry], known: Known) -> Scope:

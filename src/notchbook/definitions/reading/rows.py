@@ -57,12 +57,16 @@ class Candidate:
 
 @dataclass
 class ReadRows:
-    """All rows by table, where each was written, and the tables of which some cannot be read."""
+    """All rows by table, where each was written, the tables of which some cannot be read.
+
+    `notices` are worth knowing, and no fault.
+    """
 
     problems: Problems
     rows: dict[str, list[Candidate]] = field(default_factory=dict)
     places: dict[tuple[str, ...], tuple[str, int]] = field(default_factory=dict)
     open: set[str] = field(default_factory=set)
+    notices: list[str] = field(default_factory=list)
     met: dict[tuple[str, ...], int] = field(default_factory=dict)
 
     def add(self, table: str, model: type[Row], row: Candidate, file: str, line: int) -> None:

@@ -10,11 +10,23 @@ from notchbook.sheets.kit.written import PROJECT, Reads
 from notchbook.sheets.making.consumables import UseRow
 from notchbook.sheets.making.projects import ProjectRow
 
+OF_A_VARIANT = (
+    *("title", "batch", "local_factor", "asked", "spoilage", "pace"),
+    *("seen", "uses", "steps"),
+)
+"""The keys of a project that a variant may have of its own, whole; its others are sizes."""
+
 _IN_FILES_ONLY: Mapping[str, tuple[Key, ...]] = {
     # by the key that they stand behind
     "batch": (
         opt("sizes", Reads.FREE, "named lengths, which may use one another", "{long: 24}"),
-        opt("variants", Reads.FREE, "projects of other sizes", "{small: {long: 16}}"),
+        opt(
+            "variants",
+            Reads.FREE,
+            f"projects of other sizes; each may have {', '.join(OF_A_VARIANT[:-1])} and"
+            f" {OF_A_VARIANT[-1]} of its own",
+            "{small: {long: 16}, standard: {}}",
+        ),
     ),
     "local_factor": (
         opt("asked", Reads.FREE, "the price asked, by tier; else the suggested", "{online: 32}"),
