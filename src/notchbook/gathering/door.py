@@ -282,7 +282,12 @@ class _Door:
             if len(listed) > 1 and set(listed) <= set(pool):
                 yield f"{word} is a list; write a row for each of them"
                 return
-            near = nearest(str(values.get(fault.column, "")), pool)
+            written = str(values.get(fault.column, ""))
+            meant = next((n for w, n in fault.meant if w == written.casefold() and n in pool), None)
+            if meant is not None:
+                yield f"there {fault.words.replace('no ', 'is no ', 1)} {word}; write {meant}"
+                return
+            near = nearest(written, pool)
             yield f"there {fault.words.replace('no ', 'is no ', 1)} {word}{near}; {fault.write}"
         elif fault.twice:
             yield f"{word} stands at {self.first(name, fault, values)} already; {fault.write}"

@@ -43,7 +43,9 @@ class TaxFigure:
 
 
 def _rows(country: str, name: str) -> list[dict[str, str]]:
-    text = files("notchbook.tax").joinpath(country, name).read_text(encoding="utf-8")
+    text = (
+        files("notchbook.tax").joinpath(*filter(None, (country, name))).read_text(encoding="utf-8")
+    )
     return list(csv.DictReader(text.splitlines()))
 
 
@@ -82,6 +84,23 @@ def _nearest(row: dict[str, str], year: int) -> str:
 def categories(country: str) -> tuple[Category, ...]:
     """Read the categories of purchases, in the order they are offered."""
     return tuple(Category(**row) for row in _rows(country, "categories.csv"))
+
+
+@cache
+def spellings(country: str) -> dict[str, str]:
+    """Read by category its other spelling, which counts as the category does."""
+    return {row["category"]: row["word"] for row in _words(country) if row["counts"]}
+
+
+@cache
+def meant_words(country: str) -> dict[str, str]:
+    """Read by plausible words that are no category the category that is meant."""
+    return {row["word"]: row["category"] for row in _words(country) if not row["counts"]}
+
+
+def _words(country: str) -> list[dict[str, str]]:
+    known = {each.category for each in categories(country)}
+    return [row for row in _rows("", "category_words.csv") if row["category"] in known]
 
 
 @cache

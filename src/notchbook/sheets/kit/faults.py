@@ -68,6 +68,7 @@ class Fault:
     twice: tuple[str, ...] = ()
     listed: str = ""
     among: tuple[str, tuple[str, ...]] | None = None
+    meant: tuple[tuple[str, str], ...] = ()  # words often written, and the name that is meant
     blanks_too: bool = False  # also where a column that it reads is blank
 
     @cached_property
@@ -116,18 +117,23 @@ def useless(column: str, when: Expression, write: str = "leave it out") -> Fault
 
 
 def unknown(
-    column: str, *of: str, when: Expression | None = None, strength: Strength = Strength.REFUSE
+    column: str,
+    *of: str,
+    when: Expression | None = None,
+    strength: Strength = Strength.REFUSE,
+    meant: tuple[tuple[str, str], ...] = (),
 ) -> Fault:
     """A name that no row bears of the tables whose columns `of` names, as `Stock.stock`.
 
-    `when` says it otherwise, for names within a project.
+    `when` says it otherwise, for names within a project. `meant` gives for words that are often
+    written in their place the name to write.
     """
     table, key = of[0].split(".")
     condition = missing(table, **{key: this(column)}) if when is None else when
     words = f"no {key}" if len(of) == 1 else f"no {column}"
     tables = " or ".join(each.split(".")[0] for each in of)
     write = f"write one of {tables}"
-    return Fault(words, condition, write, column, strength, unknown=of)
+    return Fault(words, condition, write, column, strength, unknown=of, meant=meant)
 
 
 def each_of(column: str, of: str, **among: tuple[str, ...]) -> Fault:

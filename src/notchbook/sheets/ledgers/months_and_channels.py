@@ -11,7 +11,7 @@ from notchbook.sheets.kit.declare import Sheet, computed, planned, table
 from notchbook.sheets.kit.settings import setting
 from notchbook.sheets.ledgers.channels import QUARTERS
 from notchbook.sheets.ledgers.sales_totals import returned_value, sold_value
-from notchbook.tax.forms import categories, form_lines
+from notchbook.tax.forms import categories, form_lines, spellings
 
 _PERIOD = (x.where("date", ">=", this.start), x.where("date", "<=", this.end))
 _KINDS = ("channel", "category", "project", "tier")
@@ -57,10 +57,15 @@ def period_rows(
     ]
     numbers = {each.name: f"line {each.number}" for each in form_lines(tax, year)}
     lines = {each.category: numbers.get(each.line, "no line") for each in categories(tax)}
+    also = spellings(tax)
     named = {"channel": channels, "project": projects, "tier": tiers, "category": lines}
     return months + [
         {"kind": kind, "label": label, "first_month": 1, "months": 12}
-        | ({"category": label, "line": lines[label]} if kind == "category" else {})
+        | (
+            {"category": label, "also": also.get(label, ""), "line": lines[label]}
+            if kind == "category"
+            else {}
+        )
         for kind, labels in named.items()
         for label in labels
     ]
@@ -76,6 +81,7 @@ TABLE = table(
     planned("first_month", show.COUNT, "the month it begins with"),
     planned("months", show.COUNT, "how many months it lasts"),
     planned("category", show.NAME, "only in rows of categories"),
+    planned("also", show.NAME, "counts as the category", header="other spelling"),
     planned("line", show.WORD, "the line of the tax form, for categories"),
     computed("start", show.DATE, x.call("DATE", setting.year, this.first_month, 1), header="from"),
     computed(
@@ -105,7 +111,12 @@ TABLE = table(
         show.MONEY,
         when(
             _is("category"),
-            _spent(x.where("category", "=", this.category)),
+            _spent(x.where("category", "=", this.category))
+            + when(
+                x.blank(this.also) | this.also.equals(""),
+                0,
+                _spent(x.where("category", "=", this.also)),
+            ),
             when(x.call("OR", *(_is(kind) for kind in _KINDS)), 0, _spent()),
         ),
         header="purchases",
@@ -131,7 +142,7 @@ TABLE = table(
         "Money in less money out; stock and tools are not spread over their use here.",
     ),
     capacity=500,
-    workings=("first_month", "months"),
+    workings=("first_month", "months", "also"),
 )
 SHEET = Sheet(
     "Months and channels",

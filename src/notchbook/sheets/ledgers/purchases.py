@@ -12,6 +12,7 @@ from notchbook.sheets.kit.faults import Strength, no_number, of_values, state, u
 from notchbook.sheets.kit.values import AnyMoney, Day, Name, Number, Text
 from notchbook.sheets.kit.written import Written
 from notchbook.sheets.ledgers.dated import OTHER_YEAR
+from notchbook.tax.forms import meant_words
 
 
 class PurchaseRow(Row):
@@ -41,13 +42,17 @@ class PurchaseRow(Row):
     note: Annotated[Text | None, Given("anything", example="for two projects")] = None
 
 
+_OF_YEAR = "Months and channels"
+_SPELLED_OTHERWISE = x.look_up(_OF_YEAR, "line", also=this.category, otherwise="")
+_NO_CATEGORY = x.missing(_OF_YEAR, category=this.category) & x.missing(_OF_YEAR, also=this.category)
+
 TABLE = table(
     "Purchases",
     PurchaseRow,
     computed(
         "line",
         show.WORD,
-        x.look_up("Months and channels", "line", category=this.category, otherwise=""),
+        x.look_up(_OF_YEAR, "line", category=this.category, otherwise=_SPELLED_OTHERWISE),
         header="line of the form",
     ),
     computed("pack_price", show.MONEY, this.amount / this.packs, header="a pack"),
@@ -65,7 +70,13 @@ TABLE = table(
     state(
         no_number("amount", "packs"),
         OTHER_YEAR,
-        unknown("category", "Months and channels.category", strength=Strength.LOOK),
+        unknown(
+            "category",
+            "Months and channels.category",
+            when=_NO_CATEGORY,
+            strength=Strength.LOOK,
+            meant=(*meant_words("us").items(), *meant_words("none").items()),
+        ),
         unknown("stock", "Stock.stock", strength=Strength.LOOK),
         unknown("tool", "Tool depreciation.tool", strength=Strength.LOOK),
         *of_values(PurchaseRow),
