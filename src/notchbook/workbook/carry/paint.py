@@ -9,7 +9,8 @@ from openpyxl.formatting.rule import Rule
 from notchbook.workbook.layout.style import BAD, GOOD, WARN
 from notchbook.workbook.memory.contents import rgb
 
-_STATES = {fill for _, fill in (GOOD, BAD, WARN)}
+_BEFORE = {"C6EFCE", "FFC7CE", "FFEB9C"}  # the states of workbooks before 0.9
+_STATES = {fill for _, fill in (GOOD, BAD, WARN)} | _BEFORE
 
 
 def pattern(rule: Rule) -> str:

@@ -14,11 +14,13 @@ from openpyxl.workbook import Workbook
 from openpyxl.worksheet._writer import WorksheetWriter
 from openpyxl.worksheet.merge import MergeCell, MergeCells
 from openpyxl.writer.excel import ExcelWriter
+from openpyxl.xml.constants import ARC_APP, XPROPS_NS
 
 from notchbook.workbook.file.cell_data import Stamps, sheet_data
 from notchbook.workbook.file.raw_cells import cells_by_place
 
 _PACKED = (1980, 1, 1, 0, 0, 0)  # a fixed time, so that equal workbooks are equal files
+_WRITTEN_BY = f'<Properties xmlns="{XPROPS_NS}"><Application>notchbook</Application></Properties>'
 _ROWS = re.compile(rb"<sheetData\s*(?:/>|></sheetData>)")
 
 
@@ -26,7 +28,8 @@ class _Package(ZipFile):
     """Parts without the time at which they were written."""
 
     def writestr(self, name: Any, data: Any, *_: Any) -> None:
-        """Adds a part."""
+        """Adds a part; the library would name another program as the one that wrote it."""
+        data = data if name != ARC_APP else _WRITTEN_BY
         entry = ZipInfo(name, _PACKED)
         entry.compress_type = ZIP_DEFLATED
         super().writestr(entry, data)

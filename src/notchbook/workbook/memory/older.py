@@ -33,6 +33,7 @@ from notchbook.workbook.memory.contents import (
     structure,
 )
 
+_COLOURS = PALETTE | {"1F3864", "1F4E79", "FFF8E1", "F2F2F2"}  # ours now and then
 _OTHER = "\x7f"
 """What stood in a cell of ours that holds something which the memory does not know."""
 
@@ -197,8 +198,8 @@ class _Older:
         letters: Any = cell.font  # the stubs know no short names
         paint = cell.fill
         plain = not (letters.b or letters.i or letters.strike or letters.u)
-        ours = plain and rgb(letters.color) in PALETTE
-        painted = paint.fill_type is not None and rgb(paint.fgColor) not in PALETTE
+        ours = plain and rgb(letters.color) in _COLOURS
+        painted = paint.fill_type is not None and rgb(paint.fgColor) not in _COLOURS
         return (*shape, _OTHER if painted else fill, font if ours else _OTHER)
 
 
