@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from notchbook.definitions import Definitions
 from notchbook.planning.model.problem import Board, Job, Part, Saw
+from notchbook.planning.model.rough import Sides, enlarge
 from notchbook.sheets.kit.settings import ShopSettings
 from notchbook.sheets.making.cut_list import CutRow
 from notchbook.sheets.making.laid_surfaces import LaidRow
@@ -54,20 +55,13 @@ def build_jobs(definitions: Definitions, strips: Mapping[tuple[str, str], int]) 
     """Build the job of each project; `strips` counts the strips of each surface a unit."""
     boards = [build_board(row) for row in definitions.table("Stock", StockRow)]
     by_stock = {board.stock: board for board in boards if board is not None}
+    saw = build_saw(definitions.settings)
     parts: dict[str, list[Part]] = {row: [] for row in definitions.projects}
     for cut in definitions.table("Cut list", CutRow):
-        parts[cut.project].append(
-            Part(
-                part=cut.part,
-                project=cut.project,
-                make=cut.make,
-                thickness=cut.thickness,
-                width=cut.width,
-                length=cut.length,
-                stocks=split_stocks(cut),
-                turn=cut.turn == "yes",
-            )
-        )
+        piece = _build_piece(cut)
+        by = Sides(*(rough or Fraction(0) for rough in _rough(cut)))
+        its = [by_stock[stock] for stock in piece.stocks]
+        parts[cut.project].append(enlarge(piece, by, its, saw))
     for laid in definitions.table("Laid surfaces", LaidRow):
         parts[laid.project].append(
             Part(
@@ -81,12 +75,30 @@ def build_jobs(definitions: Definitions, strips: Mapping[tuple[str, str], int]) 
                 turn=False,
             )
         )
-    saw = build_saw(definitions.settings)
     usable = definitions.settings.usable_offcut
     return {
         project: Job(tuple(its), _boards_for(its, by_stock), saw, usable)
         for project, its in parts.items()
     }
+
+
+def _build_piece(cut: CutRow) -> Part:
+    """Build what is cut for a part: itself, or each of the layers that are glued into it."""
+    layers = cut.layers or 1
+    return Part(
+        part=cut.part,
+        project=cut.project,
+        make=cut.make * layers,
+        thickness=cut.thickness / layers,
+        width=cut.width,
+        length=cut.length,
+        stocks=split_stocks(cut),
+        turn=cut.turn == "yes",
+    )
+
+
+def _rough(cut: CutRow) -> tuple[Fraction | None, ...]:
+    return cut.rough_thickness, cut.rough_width, cut.rough_length
 
 
 def _boards_for(parts: list[Part], by_stock: Mapping[str, Board]) -> tuple[Board, ...]:

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from notchbook.base.sentences import COLUMNS, counted, listed, wrapped
 from notchbook.commands.cuts import Cuts
 from notchbook.plan_views.board_views import CutViews, letter_parts
+from notchbook.plan_views.later_work import Work, list_later_work
 from notchbook.plan_views.letters.boards import sketch_boards, sketch_sections, sketch_sheets
 from notchbook.planning.from_boards import Most
 from notchbook.planning.model.plan import Plan
@@ -114,12 +115,24 @@ class _PlanText:
 
     def write_steps(self) -> Iterator[str]:
         """Write the steps under what they are about."""
-        phase = ""
-        for number, step in enumerate(self.steps, 1):
-            if step.phase != phase:
-                phase = step.phase
+        at = ""
+        sawn = ((step.phase, step.text) for step in self.steps)
+        for number, (phase, text) in enumerate((*sawn, *self.list_later_work()), 1):
+            if phase != at:
+                at = phase
                 yield f"     {phase}"
-            yield from wrapped(step.text, f"{number:>3}. ")
+            yield from wrapped(text, f"{number:>3}. ")
+
+    def list_later_work(self) -> Iterator[Work]:
+        """List what the pieces of whole units need after the saw; single pieces need nothing."""
+        if self.found.most is not None and self.found.most.part is not None:
+            return
+        rows = self.found.definitions.table("Cut list", CutRow)
+        for project in dict.fromkeys(part.project for part in self.parts):
+            together = self.plan.project is None
+            units = self.found.sizes[project] if together else self.plan.units
+            its = (part for part in self.parts if part.project == project)
+            yield from list_later_work(rows, its, units, self.words.ruler)
 
     def write_savings(self, together: WholeShop) -> Iterator[str]:
         """Write what planning together saves against one project after another."""

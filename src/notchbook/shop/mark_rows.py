@@ -11,6 +11,7 @@ from typing import Any
 from notchbook.definitions import Definitions, Problem
 from notchbook.measure import CONVERSIONS, Ruler, Units
 from notchbook.planning.geometry.mitres import work_out_slant
+from notchbook.planning.model.problem import Job, Part
 from notchbook.sheets.kit.calculate import Filled, calculate, frame, plain
 from notchbook.sheets.kit.declare import Book
 from notchbook.sheets.making.cut_list import CutRow
@@ -24,9 +25,23 @@ POINTS_A_LINE, EDGES_A_LINE = 7, 3
 """Readings that a line of a shop sheet holds."""
 
 
-def build_cut_list_rows(definitions: Definitions) -> Rows:
-    """Build the rows of parts, with the angle and the slant of their ends."""
-    return [row | _slanted(row["ends"]) for row in definitions.cells("Cut list")]
+def build_cut_list_rows(definitions: Definitions, jobs: Mapping[str, Job]) -> Rows:
+    """Build the rows of parts, with the slant of their ends and how much larger each is cut."""
+    cut = {(part.project, part.part): part for job in jobs.values() for part in job.parts}
+    rows = definitions.table("Cut list", CutRow)
+    return [
+        cells | _slanted(row.ends) | _enlarged(row, cut[row.project, row.part])
+        for cells, row in zip(definitions.cells("Cut list"), rows, strict=True)
+    ]
+
+
+def _enlarged(row: CutRow, cut: Part) -> dict[str, object]:
+    over = {
+        "thickness": cut.thickness - row.thickness / (row.layers or 1),
+        "width": cut.width - row.width,
+        "length": cut.length - row.length,
+    }
+    return {f"over_{side}": float(more) for side, more in over.items() if more}
 
 
 def _slanted(written: object) -> dict[str, object]:

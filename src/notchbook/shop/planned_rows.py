@@ -37,7 +37,7 @@ def fill_book(definitions: Definitions, book: Book, plans: Plans) -> Filled:
     rows: dict[str, Iterable[Any]] = {name: definitions.cells(name) for name in book.tables}
     rows["Stock"] = _build_stock(definitions)
     rows["Projects"] = _build_projects(definitions, plans)
-    rows["Cut list"] = build_cut_list_rows(definitions)
+    rows["Cut list"] = build_cut_list_rows(definitions, plans.jobs)
     rows["Laid surfaces"] = build_laid_surface_rows(definitions)
     marks = rows["Marks"] = build_mark_rows(definitions)
     rows["Readings"] = build_reading_rows(marks)

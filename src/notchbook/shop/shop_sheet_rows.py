@@ -9,8 +9,8 @@ from notchbook.base.sentences import wrapped
 from notchbook.definitions import Definitions
 from notchbook.plan_views.board_views import Keys, letter_parts
 from notchbook.plan_views.cautions import choose_cautions
+from notchbook.plan_views.later_work import Work, list_later_work
 from notchbook.plan_views.plan_words import PlanWords, make_plan_words
-from notchbook.plan_views.slants import list_slant_settings
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.saw.steps import Step
 from notchbook.sheets.making.consumables import UseRow
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
 
 Rows = list[dict[str, Any]]
 Steps = tuple[Step, ...]
-_ENDS = "slanted ends"
 BOX = "\N{WHITE SQUARE}"
 LETTERS = 118
 """That a line holds over the whole page, at the size of a table's letters."""
@@ -40,8 +39,8 @@ def build_shop_sheet_rows(
     keys = {at: key for job in plans.jobs.values() for at, key in letter_parts(job.parts).items()}
     steps = {project: words.list_steps(plan) for project, plan in plans.cuts.items()}
     parts = definitions.table("Cut list", CutRow)
-    slants = {
-        project: tuple(list_slant_settings((p for p in parts if p.project == project), plan.units))
+    later = {
+        project: list_later_work(parts, plans.jobs[project].parts, plan.units, words.ruler)
         for project, plan in plans.cuts.items()
     }
     return {
@@ -51,7 +50,7 @@ def build_shop_sheet_rows(
         "Shop saw": [
             row
             for project, plan in plans.cuts.items()
-            for row in _build_saw_rows(plan, words, steps[project], slants[project])
+            for row in _build_saw_rows(plan, words, steps[project], later[project])
         ],
         "Shop marks": _ticked(build_shop_mark_rows(marks, projects)),
         "Shop steps": _ticked(
@@ -90,7 +89,7 @@ def _build_part_rows(definitions: Definitions, keys: Keys) -> Iterator[dict[str,
 
 
 def _build_saw_rows(
-    plan: Plan, words: PlanWords, steps: Steps, slants: Sequence[str]
+    plan: Plan, words: PlanWords, steps: Steps, later: Sequence[Work]
 ) -> Iterator[dict[str, Any]]:
     """Build what to get and the kerf, then the steps under their phases; a box before each."""
     phase = ""
@@ -98,7 +97,7 @@ def _build_saw_rows(
     for text in (*words.say_shortages(plan), *words.say_what_to_get(plan), *blade):
         for n, line in enumerate(wrapped(text, columns=LETTERS)):
             yield {"project": plan.project, "box": "" if n else BOX, "says": line}
-    every = [*((step.phase, step.text) for step in steps), *((_ENDS, text) for text in slants)]
+    every = [*((step.phase, step.text) for step in steps), *later]
     for number, (its_phase, text) in enumerate(every, 1):
         if its_phase != phase:
             phase = its_phase

@@ -125,7 +125,8 @@ class EntryEdits:
         for key, columns in columns_of(table, whole).items():
             info = table.row.model_fields.get(columns[0])
             text = text_of(table, key, columns, whole, {}, None)
-            default = info is not None and not info.is_required() and cells.get(columns[0]) is None
+            blank = all(cells.get(name) is None for name in columns)
+            default = info is not None and not info.is_required() and blank
             if text is not None and not (default and key not in needed):
                 keys[key] = text
         name = ", ".join(str(whole[each]) for each in table.row.key if whole.get(each))

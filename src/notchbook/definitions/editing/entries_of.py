@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from notchbook.definitions.editing.edits import YamlFile
-from notchbook.definitions.editing.writing import names, size, written
-from notchbook.definitions.reading.uses import FORMS, TOOL_FORMS
+from notchbook.definitions.editing.writing import names, sides, size, written
+from notchbook.definitions.reading.uses import FORMS, GLUE, TOOL_FORMS
 from notchbook.definitions.syntax.columns import ROWS
 from notchbook.definitions.syntax.keys import Key
 from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.merging.cells import Cells, Value, cell
+from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Table, given_of
 from notchbook.sheets.kit.written import Reads, Written
 
@@ -110,7 +111,7 @@ def _syntax(name: str, cells: Cells) -> tuple[Key, ...]:
 
 
 def _use_columns(cells: Cells) -> Mapping[str, tuple[str, ...]]:
-    basis = cells.get("basis")
+    basis = "area" if cells.get("basis") == GLUE else cells.get("basis")
     for key, tool_basis in TOOL_FORMS.items():
         if basis == tool_basis:
             return {"tool": ("tool",), key: ("amount",)}
@@ -121,7 +122,7 @@ def _use_columns(cells: Cells) -> Mapping[str, tuple[str, ...]]:
     if form is not None and form.listed:
         found[form.listed] = ("part",)
     if form is not None and form.basis == "area":
-        found["faces"] = ("faces",)
+        found["faces"] = ("faces", "basis")
     return found
 
 
@@ -129,6 +130,11 @@ def text_of(
     table: Table, key: str, columns: tuple[str, ...], cells: Cells, said: Cells, before: str | None
 ) -> str | None:
     """The value of a key as the file writes it."""
+    if table.name == _USES and key == "faces":
+        return GLUE if cells.get("basis") == GLUE else written(cells.get(key), show.COUNT, key)
+    joined = next((each for each in ROWS[table.name].joined if each.key == key), None)
+    if joined is not None and joined.inside:
+        return sides(cells, joined)
     if len(columns) > 1:
         return size(cells, columns, said, before)
     value = cells.get(columns[0])

@@ -10,7 +10,7 @@ from notchbook.definitions.editing.edits import quoted_text
 from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.merging.cells import Cells, Value
 from notchbook.sheets.kit.show import Look
-from notchbook.sheets.kit.written import Reads
+from notchbook.sheets.kit.written import Joined, Reads
 
 _YES_KEYS = {key.key for keys in SYNTAX.values() for key in keys if key.reads is Reads.YES}
 _FINEST = 128
@@ -63,6 +63,16 @@ def size(cells: Cells, fields: tuple[str, ...], said: Cells, before: str | None)
         unchanged = text.strip() and said.get(name) == value
         texts.append(text.strip() if unchanged else length(float(str(value))))
     return " x ".join(texts)
+
+
+def sides(cells: Cells, joined: Joined) -> str | None:
+    """Lengths inside a key: one where it says them all, else each under its name."""
+    values = [cells.get(name) for name in joined.columns]
+    told = {key: length(float(str(v))) for key, v in zip(joined.inside, values, strict=True) if v}
+    if not told:
+        return None
+    plain = len(told) == joined.bare == len([v for v in values[: joined.bare] if v == values[0]])
+    return next(iter(told.values())) if plain else entry(told)
 
 
 def names(value: Value, separator: str = ";") -> str | None:

@@ -54,7 +54,7 @@ def rows_of(row: type[Row], entry: Found) -> Iterator[tuple[dict[str, object], d
     values: dict[str, object] = {}
     written_as: dict[str, str] = {}
     for size in row.joined:
-        values |= entry.lengths(size.key, *size.columns)
+        values |= entry.sides(size) if size.inside else entry.lengths(size.key, *size.columns)
         written_as |= dict.fromkeys(size.columns, size.key)
     apart: list[dict[str, object]] = [{}]
     for name, info in row.model_fields.items():

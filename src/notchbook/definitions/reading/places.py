@@ -12,7 +12,7 @@ from notchbook.definitions.reading.scalars import BrokenError, Scope, Unreadable
 from notchbook.definitions.syntax.keys import Key
 from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.measure import with_point
-from notchbook.sheets.kit.written import Reads
+from notchbook.sheets.kit.written import Joined, Reads
 
 T = TypeVar("T")
 
@@ -74,6 +74,14 @@ class Found:
         """The lengths of a size by field; empty where it was left out or could not be read."""
         value = self.values.get(key)
         return dict(zip(fields, value, strict=True)) if isinstance(value, tuple) else {}
+
+    def sides(self, joined: Joined) -> dict[str, object]:
+        """Lengths by column that stand inside a key, or that a bare length there stands for."""
+        value = self.values.get(joined.key)
+        if isinstance(value, Found):
+            names = zip(joined.columns, joined.inside, strict=True)
+            return {name: value.values[key] for name, key in names if key in value.values}
+        return dict.fromkeys(joined.columns[: joined.bare], value) if value is not None else {}
 
     def pick(self, *keys: str) -> dict[str, object]:
         """The values of those keys that were written and read."""
@@ -181,6 +189,11 @@ def _value(found: Found, key: Key, node: Node) -> object:
         if place is None:
             raise BrokenError
         return place
+    if key.reads is Reads.SIDES and isinstance(node, Entries):
+        sides = read_place(found.source, node, key.place, found.scope)
+        if sides is None or not sides.whole:
+            raise BrokenError
+        return sides
     if key.reads is Reads.PLACES:
         return _places(found, key, node)
     if key.reads is Reads.FREE:

@@ -193,6 +193,7 @@ _READERS: Mapping[Reads, Callable[[Key, Scalar, Scope], object]] = {
     Reads.WORD: _word,
     Reads.YES: _yes,
     Reads.LENGTH: _length,
+    Reads.SIDES: _length,
     Reads.MARK_SIZE: _mark_size,
     Reads.SIZE: _size,
     Reads.MONEY: _number,

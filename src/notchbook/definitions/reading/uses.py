@@ -23,6 +23,8 @@ FORMS: Mapping[str, _Form] = {
     "per_length": _Form("length", "along"),
     "coats": _Form("area", "on"),
 }
+GLUE = "glue"
+"""The basis of what goes between layers; in a file it is said by their faces."""
 TOOL_FORMS: Mapping[str, str] = {"uses": "use", "hours": "hour"}
 """By key: the basis of its row."""
 
@@ -35,11 +37,15 @@ def read_uses(found: Found, project: str, known: Known) -> None:
             continue
         form = FORMS[key]
         _check_beside(use, key, form)
+        if use.text("faces") == GLUE and form.basis != "area":
+            use.report("faces", f"it has no use beside {key}; leave it out")
+        faces = use.text("faces")
         values = {
-            **use.pick("stock", "faces"),
+            **use.pick("stock"),
             "project": project,
-            "basis": form.basis,
+            "basis": GLUE if faces == GLUE and form.basis == "area" else form.basis,
             "amount": use.values.get(key),
+            "faces": int(faces) if faces and faces != GLUE else None,
         }
         written_as = {"amount": key, "basis": key, "part": form.listed or key}
         listed = use.names(form.listed) if form.listed else ()

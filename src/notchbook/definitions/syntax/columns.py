@@ -71,7 +71,17 @@ def _of_file(name: str, written: Written) -> bool:
 
 def _size(row: type[Row], joined: Joined) -> Key:
     required = row.model_fields[joined.columns[0]].is_required()
-    return Key(joined.key, joined.reads, joined.meaning, joined.example, required)
+    place = joined.key if joined.inside else ""
+    return Key(joined.key, joined.reads, joined.meaning, joined.example, required, place=place)
+
+
+def places_of(row: type[Row]) -> dict[str, tuple[Key, ...]]:
+    """The places inside the keys of an entry, and the keys that may stand there."""
+    return {
+        joined.key: tuple(key_of(row, name) for name in joined.columns)
+        for joined in row.joined
+        if joined.inside
+    }
 
 
 def key_of(model: type[BaseModel], name: str, written: Written | None = None) -> Key:

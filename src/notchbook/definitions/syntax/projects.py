@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from notchbook.definitions.syntax.columns import LISTED, ROWS, key_of, keys_of, lists_in
+from notchbook.definitions.syntax.columns import LISTED, ROWS, key_of, keys_of, lists_in, places_of
 from notchbook.definitions.syntax.keys import Key, opt
 from notchbook.sheets.kit.written import PROJECT, Reads
 from notchbook.sheets.making.consumables import UseRow
@@ -39,7 +39,14 @@ _USES: Mapping[str, tuple[Key, ...]] = {
         opt("each", Reads.NUMBER, "so many a unit", "2"),
         opt("coats", Reads.NUMBER, "so many coats, with on", "2"),
         opt("on", Reads.NAMES, "the parts or surfaces that are coated", "[front, end]"),
-        key_of(UseRow, "faces"),
+        Key(
+            "faces",
+            Reads.WORD,
+            "large faces that are coated; glue: those between layers; else all six",
+            "2",
+            required=False,
+            choices=("1", "2", "glue"),
+        ),
         opt("per_length", Reads.NUMBER, "so much a unit of length, with along", "0.02"),
         opt("along", Reads.NAMES, "the parts whose length counts", "[slat]"),
     ),
@@ -64,5 +71,11 @@ PROJECT_SYNTAX: Mapping[str, tuple[Key, ...]] = {
         written.entry: _USES.get(key) or keys_of(ROWS[table], written)
         for (file, key), (table, written) in LISTED.items()
         if file == PROJECT
+    },
+    **{
+        place: keys
+        for (file, _), (table, _) in LISTED.items()
+        if file == PROJECT
+        for place, keys in places_of(ROWS[table]).items()
     },
 }

@@ -16,6 +16,7 @@ class Reads(Enum):
     YES = "true or false"
     LENGTH = "a length"
     MARK_SIZE = "two lengths: along x deep"
+    SIDES = "a length, or lengths by their names"
     SIZE = "three lengths: thickness x width x length"
     MONEY = "an amount of money"
     NUMBER = "a number"
@@ -80,14 +81,21 @@ class Written:
 
 @dataclass(frozen=True)
 class Joined:
-    """Columns that are written as one size, with x between: its key, meaning and example."""
+    """Columns that are written as one size, with x between: its key, meaning and example.
+
+    With `inside` they are written as keys of its own; a bare length stands for the first `bare`.
+    """
 
     key: str
     columns: tuple[str, ...]
     meaning: str
     example: str
+    inside: tuple[str, ...] = ()
+    bare: int = 0
 
     @property
     def reads(self) -> Reads:
         """How the size is read."""
+        if self.inside:
+            return Reads.SIDES
         return Reads.SIZE if len(self.columns) == 3 else Reads.MARK_SIZE

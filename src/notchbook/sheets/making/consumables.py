@@ -39,8 +39,8 @@ class UseRow(Row):
         Name | None, Given("the tool that wears", needed=True, refers="Tool depreciation.tool")
     ] = None
     basis: Annotated[
-        Literal["piece", "length", "area", "use", "hour"],
-        Given("what the amount is for", header="counted by"),
+        Literal["piece", "length", "area", "glue", "use", "hour"],
+        Given("what the amount is for; glue: the faces between layers", header="counted by"),
     ]
     amount: Annotated[
         Number, Given("a unit; a {length} of the part; coats; uses or hours of the tool")
@@ -85,7 +85,9 @@ def _tool(column: str) -> x.Expression:
 
 
 _USE, _HOUR = this.basis.equals("use"), this.basis.equals("hour")
-_LENGTH, _BY_AREA = this.basis.equals("length"), this.basis.equals("area")
+_LENGTH, _COATED = this.basis.equals("length"), this.basis.equals("area")
+_GLUED = this.basis.equals("glue")
+_BY_AREA = _COATED | _GLUED
 _SAID, _STOCK, _TOOL = ~x.blank(this.basis), ~x.blank(this.stock), ~x.blank(this.tool)
 _WEAR = x.look_up("Tool depreciation", "wear", tool=this.tool, otherwise="")
 _ON_PARTS = _of_part("make")
@@ -117,15 +119,21 @@ _FAULTS = (
         "stock",
     ),
     lacks("part", _LENGTH | _BY_AREA, "no part", "write the part whose length or area counts"),
-    unknown("part", "Cut list.part", when=_LENGTH & _ON_PARTS.equals(0)),
+    unknown("part", "Cut list.part", when=(_LENGTH | _GLUED) & _ON_PARTS.equals(0)),
+    fault(
+        "no layers",
+        _GLUED & (_ON_PARTS > 0) & this.measure.equals(0),
+        "write layers on that part, or count it by area",
+        "part",
+    ),
     unknown(
         "part",
         "Cut list.part",
         "Laid surfaces.surface",
-        when=_BY_AREA & (_ON_PARTS + _ON_SURFACES).equals(0),
+        when=_COATED & (_ON_PARTS + _ON_SURFACES).equals(0),
     ),
     useless("part", _SAID & ~(_LENGTH | _BY_AREA)),
-    useless("faces", _SAID & ~_BY_AREA),
+    useless("faces", _SAID & ~_COATED),
 )
 
 TABLE = table(
@@ -144,16 +152,14 @@ TABLE = table(
         when(
             this.basis.equals("length"),
             _of_part("unit_run"),
-            when(this.basis.equals("area"), _AREA, 1),
+            x.cases((_COATED, _AREA), (_GLUED, _of_part("glue_faces")), otherwise=1),
         ),
         "The length ({length}) or area ({area}) of the part in one unit, else 1.",
     ),
     computed(
         "unit_amount",
         show.AMOUNT,
-        this.amount
-        * this.measure
-        * when(this.basis.equals("area"), _stock("covers_per") / _stock("covers"), 1),
+        this.amount * this.measure * when(_BY_AREA, _stock("covers_per") / _stock("covers"), 1),
         header="used a unit",
     ),
     computed(

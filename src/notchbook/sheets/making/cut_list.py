@@ -10,7 +10,7 @@ from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, planned, table
 from notchbook.sheets.kit.faults import NO_PROJECT, each_of, state, twice
 from notchbook.sheets.kit.fractions import to_fraction
-from notchbook.sheets.kit.values import Count, Length, Name, Text
+from notchbook.sheets.kit.values import Count, Layers, Length, Name, Text
 from notchbook.sheets.kit.written import PROJECT, Joined, Reads, Written
 from notchbook.sheets.making.ends import EndCuts
 from notchbook.sheets.making.stock import WOOD
@@ -29,6 +29,15 @@ class CutRow(Row):
             ("thickness", "width", "length"),
             "finished, long point to long point",
             "3/4 x 5 1/2 x long",
+        ),
+        Joined(
+            "rough",
+            ("rough_length", "rough_width", "rough_thickness"),
+            "cut so much larger where the board allows, then planed to size; a bare length:"
+            " length and width",
+            "1/8",
+            inside=("length", "width", "thickness"),
+            bare=2,
         ),
     )
     project: Annotated[
@@ -60,10 +69,26 @@ class CutRow(Row):
         ),
     ] = None
     turn: Annotated[Literal["yes"] | None, Given("may lie across the grain of a sheet")] = None
+    layers: Annotated[
+        Layers | None,
+        Given("so many boards, alike, are glued into one part", example="2", blank="one"),
+    ] = None
+    rough_length: Annotated[
+        Length | None, Given("is cut so much longer", key="length", example="1/2")
+    ] = None
+    rough_width: Annotated[
+        Length | None, Given("is cut so much wider", key="width", example="1/8")
+    ] = None
+    rough_thickness: Annotated[
+        Length | None, Given("is cut so much thicker, each layer", key="thickness", example="1/16")
+    ] = None
 
 
 _ACROSS = this.width * this.length
 _SIX = (this.thickness * this.width + this.thickness * this.length + _ACROSS) * x.Unit("both")
+
+_IN_ONE = when(x.blank(this.layers), 1, this.layers)
+_LAYER = this.thickness / this.in_one
 
 _PLAN_KEY = x.join(this.turn, "/", this.ends, "/", this.stocks)
 
@@ -82,7 +107,8 @@ TABLE = table(
     computed(
         "pieces",
         show.COUNT,
-        this.make * x.look_up("Projects", "batch", project=this.project),
+        this.make * this.in_one * x.look_up("Projects", "batch", project=this.project),
+        "Pieces to cut: of a part in layers, each layer.",
         header="pieces for the batch",
     ),
     computed(
@@ -94,10 +120,7 @@ TABLE = table(
     computed(
         "board_measure",
         show.VOLUME,
-        this.pieces
-        * x.call("MAX", this.thickness, x.Unit("least_board"))
-        * _ACROSS
-        / x.Unit("board"),
+        this.pieces * x.call("MAX", _LAYER, x.Unit("least_board")) * _ACROSS / x.Unit("board"),
         "Finished sizes, no waste; thinner than an inch counts as an inch.",
         header="board measure for the batch ({volume})",
     ),
@@ -110,6 +133,13 @@ TABLE = table(
         show.AMOUNT,
         this.make * _SIX / x.Unit("area"),
         header="all faces a unit ({area})",
+    ),
+    computed(
+        "glue_faces",
+        show.AMOUNT,
+        this.make * (this.in_one - 1) * _ACROSS / x.Unit("area"),
+        "One face for each joint between layers.",
+        header="glue faces a unit ({area})",
     ),
     planned(
         "degrees", show.ANGLE, "what the saw is set to, from square", header="off square (deg)"
@@ -133,6 +163,10 @@ TABLE = table(
         "The share of the blank that falls off at slanted ends: half a rectangle each.",
         header="off the ends",
     ),
+    computed("in_one", show.COUNT, _IN_ONE, header="pieces in one part"),
+    planned("over_thickness", show.LENGTH, "what the boards allow", header="cut thicker by"),
+    planned("over_width", show.LENGTH, "what the boards allow", header="cut wider by"),
+    planned("over_length", show.LENGTH, "what the boards allow", header="cut longer by"),
     planned("slanted", show.WORD, "which ends: both, one end, or both in parallel"),
     planned(
         "tangent",
@@ -167,7 +201,10 @@ TABLE = table(
     spare=40,
     capacity=3_000,
     prints_to="end_waste",
-    workings=("slanted", "tangent", "plan_key", "planned_key", "changed"),
+    workings=(
+        *("in_one", "over_thickness", "over_width", "over_length", "slanted", "tangent"),
+        *("plan_key", "planned_key", "changed"),
+    ),
 )
 SHEET = Sheet(
     "Cut list",

@@ -30,6 +30,14 @@ def _mine(table_name: str, column: str, own: str, key: str | None = None) -> x.E
     return x.total(table_name, column, mine, x.where(key or own, "=", this(own)))
 
 
+def _cut(side: str, in_one: str = "") -> x.Expression:
+    """What a piece measures when it is cut: of layers a share, and what is planed off later."""
+    size = _mine("Cut list", side, "part")
+    if in_one:
+        size = size / x.call("MAX", _mine("Cut list", in_one, "part"), 1)
+    return size + _mine("Cut list", f"over_{side}", "part")
+
+
 HEAD = table(
     "Shop head",
     None,
@@ -68,20 +76,17 @@ PARTS = table(
     computed(
         "thickness",
         show.LENGTH,
-        _mine("Cut list", "thickness", "part")
-        + _mine("Laid surfaces", "strip_thickness", "part", "surface"),
+        _cut("thickness", "in_one") + _mine("Laid surfaces", "strip_thickness", "part", "surface"),
     ),
     computed(
         "width",
         show.LENGTH,
-        _mine("Cut list", "width", "part")
-        + _mine("Laid surfaces", "strip_width", "part", "surface"),
+        _cut("width") + _mine("Laid surfaces", "strip_width", "part", "surface"),
     ),
     computed(
         "length",
         show.LENGTH,
-        _mine("Cut list", "length", "part")
-        + _mine("Laid surfaces", "strip_length", "part", "surface"),
+        _cut("length") + _mine("Laid surfaces", "strip_length", "part", "surface"),
     ),
     planned("ends", show.TEXT, "how the ends are cut, and where the short edge stops"),
     planned("stocks", show.TEXT, "the stocks it may be cut from", header="cut from"),
