@@ -347,6 +347,15 @@ CASES: tuple[Case, ...] = (
     ),
     case(
         "Consumables",
+        "no layers",
+        "part",
+        "{stock: clear coat, coats: 1, on: [ok], faces: glue}",
+        stock="clear coat",
+        basis="glue",
+        part="ok",
+    ),
+    case(
+        "Consumables",
         "no covers",
         "stock",
         "{stock: brass cup pull, coats: 1, on: [ok]}",
