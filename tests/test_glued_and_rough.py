@@ -79,7 +79,11 @@ def test_layers_are_cut_and_glued(priced: Priced) -> None:
     part = priced.plans.jobs["herb rail"].parts[1]
 
     assert (leg["pieces"], made["herb rail", "leg"]) == (16, 16)
-    assert (part.thickness, part.width, part.length) == (Fraction(3, 4), 3, Fraction(25, 2))
+    assert (part.thickness, part.width, part.length) == (
+        Fraction(3, 4),
+        Fraction(3),
+        Fraction(25, 2),
+    )
     assert leg["surface"] == pytest.approx(4 * 2 * (1.5 * 3 + 1.5 * 12 + 3 * 12) / 144)
     assert leg["glue_faces"] == pytest.approx(4 * 3 * 12 / 144)
     assert leg["board_measure"] == pytest.approx(16 * 1 * 3 * 12 / 144)  # an inch at least
