@@ -113,6 +113,10 @@ date,vendor,what,category,amount,stock,packs,tool
 date,project,made,spoiled,minutes
 2026-04-20,herb rail,6,1,75
 """,
+    "ledgers/selling_days.csv": """\
+date,channel,hours
+2026-05-02,saturday market,6
+""",
     "ledgers/mileage.csv": """\
 date,purpose,miles
 2026-05-02,market and back,18.5

@@ -22,6 +22,7 @@ ALLOWED: Mapping[str, str] = {
     "sheets.ledgers": "language sheets.kit tax",
     "sheets.making": "language sheets.kit sheets.ledgers",
     "sheets.tax": "language sheets.kit sheets.ledgers tax",
+    "sheets.results": "language sheets.kit sheets.ledgers sheets.tax",
     "sheets.checks": "language sheets.kit sheets.ledgers sheets.tax",
     "sheets": "language sheets.checks sheets.kit sheets.tax",
     "definitions.syntax": "measure sheets.kit sheets.making",
@@ -62,7 +63,7 @@ ALLOWED: Mapping[str, str] = {
     "shop": (
         "base definitions gathering jobs language measure plan_views "
         "plan_views.ink planning planning.geometry planning.model planning.saw sheets "
-        "sheets.checks sheets.kit sheets.ledgers sheets.making sheets.tax tax trade "
+        "sheets.checks sheets.kit sheets.ledgers sheets.making sheets.results sheets.tax tax trade "
         "workbook.layout"
     ),
     "workbook.carry": (

@@ -25,8 +25,25 @@ from .workbook_lint import HIDDEN, lint
 SHEETS = [
     *("Start", "Settings", "Stock", "Projects", "Seen prices", "Cut list", "Laid surfaces"),
     *("Material takeoff", "Consumables", "Work steps", "Pricing tiers", "Sales ledger"),
-    *("Purchases", "Production log", "Mileage", "Counts", "Statements", "Tool depreciation"),
-    *("Year-end", "Months and channels", "Checks", "Cut plan", "Yield", "Marks", "Tax tables"),
+    *(
+        "Purchases",
+        "Production log",
+        "Selling days",
+        "Mileage",
+        "Counts",
+        "Statements",
+        "Tool depreciation",
+    ),
+    *(
+        "Year-end",
+        "Months and channels",
+        "Results",
+        "Checks",
+        "Cut plan",
+        "Yield",
+        "Marks",
+        "Tax tables",
+    ),
 ]
 ENGINES = {"calc": recalculated_by_libreoffice, "second": recalculated_by_formualizer}
 

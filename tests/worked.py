@@ -12,6 +12,7 @@ from notchbook.sheets.kit.calculate import Filled, calculate, frame, plain
 from notchbook.sheets.kit.declare import Role
 from notchbook.sheets.ledgers.months_and_channels import period_rows
 from notchbook.sheets.making.moving_average import moving_averages
+from notchbook.sheets.results.sheet import results_rows
 from notchbook.shop.mark_rows import build_reading_rows
 from notchbook.tax.forms import figures
 
@@ -40,6 +41,11 @@ SETTINGS: dict[str, Any] = {
     "skip_per_hour": 15,
     "check_prices_after": 90,
     "least_sold": 3,
+    "off_by": 0.2,
+    "least_runs": 2,
+    "raise_below": 0.9,
+    "raise_days": 14,
+    "overhead_share": 0.5,
     "stock_method": "inventory",
     "tax": "us",
     "other_income": 0,
@@ -68,6 +74,7 @@ def worked(rows: Rows, units: Units = "inch", names: Names = NAMES, **settings: 
     book = book_for(said["tax"], said["year"])
     periods = period_rows(said["tax"], said["year"], *names)
     standing = {"Tax tables": [vars(each) for each in figures(said["tax"])]}
+    standing |= results_rows(*names[:2])
     standing |= {"Channels": [CHANNEL], "Tiers": [TIER], "Months and channels": periods}
     rows = standing | dict(rows)
     marks = [dict(row) | {"row": n} for n, row in enumerate(rows.get("Marks", ()), 1)]

@@ -19,6 +19,8 @@ CONVERSIONS: Mapping[str, Mapping[Units, int]] = {
     "hour": {"inch": 60, "mm": 60},
     "year": {"inch": 12, "mm": 12},
     "quarter": {"inch": 3, "mm": 3},
+    # a whole in hundredths, as sentences say a share
+    "percent": {"inch": 100, "mm": 100},
     # a straight piece has two ends, two edges and two faces: geometry
     "both": {"inch": 2, "mm": 2},
     # stock under an inch counts as an inch in board feet (US Navy, Engineering Aid Basic); a
@@ -28,7 +30,8 @@ CONVERSIONS: Mapping[str, Mapping[Units, int]] = {
 """By name, then by the shop's units: the only numbers besides 0 and 1 that a formula may carry.
 
 `area`: square lengths in one ft2 or m2; `board`: cubic lengths in one board foot or m3; `run`:
-lengths in one ft or m; `hour`: minutes; `year`, `quarter`: months; `both`: ends, edges or faces of
+lengths in one ft or m; `hour`: minutes; `year`, `quarter`: months; `percent`: hundredths;
+`both`: ends, edges or faces of
 a piece; `least_board`: the thickness (in or mm) that thinner stock counts as.
 """
 

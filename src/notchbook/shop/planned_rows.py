@@ -19,6 +19,7 @@ from notchbook.sheets.making.batch_sizes import compared_rows
 from notchbook.sheets.making.consumables import UseRow
 from notchbook.sheets.making.projects import ProjectRow
 from notchbook.sheets.making.stock import StockRow
+from notchbook.sheets.results.sheet import results_rows
 from notchbook.shop.cut_plan_rows import build_bought_together_rows, build_cut_plan_rows
 from notchbook.shop.laid_surface_rows import build_laid_surface_rows
 from notchbook.shop.mark_rows import build_cut_list_rows, build_mark_rows, build_reading_rows
@@ -46,7 +47,9 @@ def fill_book(definitions: Definitions, book: Book, plans: Plans) -> Filled:
     rows["Batch sizes"] = compared_rows(_read_batches(definitions))
     rows["Cut plan"] = build_cut_plan_rows(plans.cuts.values(), make_plan_words(definitions))
     rows["Bought together"] = _build_bought_together(rows["Material takeoff"], definitions, plans)
-    rows["Months and channels"] = _build_periods(definitions)
+    channels = [row.channel for row in definitions.table("Channels", ChannelRow)]
+    rows["Months and channels"] = _build_periods(definitions, channels)
+    rows |= results_rows(channels, definitions.projects)
     rows["Tax tables"] = [vars(each) for each in figures(definitions.settings.tax)]
     rows["At a glance"] = [{"project": project} for project in definitions.projects]
     rows |= build_shop_sheet_rows(definitions, plans, rows["Material takeoff"], marks)
@@ -164,8 +167,7 @@ def _build_yield(plans: Plans) -> Rows:
     return rows
 
 
-def _build_periods(definitions: Definitions) -> Rows:
+def _build_periods(definitions: Definitions, channels: list[str]) -> Rows:
     settings = definitions.settings
-    channels = [row.channel for row in definitions.table("Channels", ChannelRow)]
     tiers = [row.tier for row in definitions.table("Tiers", TierRow)]
     return period_rows(settings.tax, settings.year, channels, definitions.projects, tiers)

@@ -22,10 +22,15 @@ class FormLine:
 
 @dataclass(frozen=True)
 class Category:
-    """A category of purchases and the name of the form's line it belongs to ("": none)."""
+    """A category of purchases, the name of the form's line it belongs to ("": none), and its kind.
+
+    `counts_as` says what it is where earnings are worked out: goods (in pieces), selling (each
+    piece sold causes it), tool, overhead (no piece causes it), none (no cost of the shop).
+    """
 
     category: str
     line: str
+    counts_as: str
     source: str
 
 

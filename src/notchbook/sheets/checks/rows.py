@@ -19,6 +19,7 @@ _LEDGERS: Mapping[str, tuple[str, str]] = {
     "Sales ledger": ("quantity", "month"),
     "Purchases": ("amount", "pack_price"),
     "Production log": ("made", "month"),
+    "Selling days": ("hours", "month"),
     "Mileage": ("miles", "rate"),
     "Counts": ("quantity", "worth"),
 }

@@ -268,6 +268,6 @@ SHEET = Sheet(
     "Checks",
     "OK means within the tolerance on Settings. Anything else says where to look.",
     (LINES,),
-    after="Months and channels",
+    after="Results",
     group="books",
 )

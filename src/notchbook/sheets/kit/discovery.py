@@ -18,7 +18,7 @@ from notchbook.language.kinds import RuleError
 from notchbook.sheets.kit.declare import Sheet, Table
 
 _HOUSE = "notchbook.sheets"
-_ROOMS = ("making", "ledgers", "tax")
+_ROOMS = ("making", "ledgers", "tax", "results")
 
 
 @dataclass(frozen=True)

@@ -113,6 +113,36 @@ class ShopSettings(BaseModel):
             example="3",
         ),
     ] = 3
+    off_by: Annotated[
+        Share,
+        Given(
+            "estimates that log or ledger put off by more are named",
+            header="estimates off by",
+            example="20%",
+        ),
+    ] = 0.2
+    least_runs: Annotated[
+        Whole, Given("so many runs with minutes say how long it takes", example="2")
+    ] = 2
+    raise_below: Annotated[
+        Share, Given("of what people pay: a lower price may be raised", example="90%")
+    ] = 0.9
+    raise_days: Annotated[
+        Whole,
+        Given(
+            "where it lies no longer on the shelf",
+            header="raise the price within (days)",
+            example="14",
+        ),
+    ] = 14
+    overhead_share: Annotated[
+        Share,
+        Given(
+            "of the real overheads an hour: a lower rate typed is named",
+            header="least overhead rate",
+            example="50%",
+        ),
+    ] = 0.5
     check_prices_after: Annotated[
         Whole,
         Given("older prices are marked", header="check prices after (days)", example="90"),
@@ -241,7 +271,11 @@ INSIDE: Mapping[str, Inside] = {
         ),
         "how prices are found and judged",
     ),
-    "limits": Inside(("least_sold",), "from where on something is worth telling", needed=False),
+    "limits": Inside(
+        ("least_sold", "off_by", "least_runs", "raise_below", "raise_days", "overhead_share"),
+        "from where on something is worth telling",
+        needed=False,
+    ),
     "year_end": Inside(
         (
             *("other_income", "home_use", "home_area", "written_off", "carried_179"),

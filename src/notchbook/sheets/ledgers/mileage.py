@@ -8,9 +8,9 @@ from notchbook.language import expressions as x
 from notchbook.language.expressions import this
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
-from notchbook.sheets.kit.faults import look, no_number, of_values, state
+from notchbook.sheets.kit.faults import Strength, look, no_number, of_values, state, unknown
 from notchbook.sheets.kit.settings import YEAR_END, YEAR_START, setting
-from notchbook.sheets.kit.values import Day, Number, Text
+from notchbook.sheets.kit.values import Day, Name, Number, Text
 from notchbook.sheets.kit.written import Written
 from notchbook.sheets.ledgers.dated import OTHER_YEAR
 
@@ -22,6 +22,10 @@ class MileageRow(Row):
     date: Annotated[Day, Given("the day of the drive")]
     purpose: Annotated[Text, Given("where and what for", example="market and back")]
     miles: Annotated[Number, Given("there and back", example="18")]
+    channel: Annotated[
+        Name | None,
+        Given("the channel it was for, where it was any", refers="Channels.channel"),
+    ] = None
 
 
 _RATES = x.count(
@@ -59,6 +63,7 @@ TABLE = table(
             "Tax tables hold no rate for its day; write another",
             "date",
         ),
+        unknown("channel", "Channels.channel", strength=Strength.LOOK),
         *of_values(MileageRow),
     ),
     silent="date",
@@ -69,7 +74,7 @@ SHEET = Sheet(
     "Mileage",
     "Drives for the business. Use this or the real cost of the car, never both.",
     (TABLE,),
-    after="Production log",
+    after="Selling days",
     group="ledger",
     takes_rows=True,
     landscape=False,

@@ -56,16 +56,20 @@ def period_rows(
         for n, name in enumerate(QUARTERS)
     ]
     numbers = {each.name: f"line {each.number}" for each in form_lines(tax, year)}
-    lines = {each.category: numbers.get(each.line, "no line") for each in categories(tax)}
     also = spellings(tax)
-    named = {"channel": channels, "project": projects, "tier": tiers, "category": lines}
+    spent = {
+        each.category: {
+            "category": each.category,
+            "also": also.get(each.category, ""),
+            "line": numbers.get(each.line, "no line"),
+            "counts_as": each.counts_as,
+        }
+        for each in categories(tax)
+    }
+    named = {"channel": channels, "project": projects, "tier": tiers, "category": spent}
     return months + [
         {"kind": kind, "label": label, "first_month": 1, "months": 12}
-        | (
-            {"category": label, "also": also.get(label, ""), "line": lines[label]}
-            if kind == "category"
-            else {}
-        )
+        | (spent[label] if kind == "category" else {})
         for kind, labels in named.items()
         for label in labels
     ]
@@ -83,6 +87,12 @@ TABLE = table(
     planned("category", show.NAME, "only in rows of categories"),
     planned("also", show.NAME, "counts as the category", header="other spelling"),
     planned("line", show.WORD, "the line of the tax form, for categories"),
+    planned(
+        "counts_as",
+        show.WORD,
+        "for categories: goods are in the pieces, selling is caused by each piece sold, overhead by"
+        " none; tools wear, and none is no cost of the shop",
+    ),
     computed("start", show.DATE, x.call("DATE", setting.year, this.first_month, 1), header="from"),
     computed(
         "end",

@@ -12,6 +12,7 @@ from notchbook.sheets.kit.faults import Strength, no_number, of_values, state, u
 from notchbook.sheets.kit.values import AnyMoney, Day, Name, Number, Text
 from notchbook.sheets.kit.written import Written
 from notchbook.sheets.ledgers.dated import OTHER_YEAR
+from notchbook.sheets.ledgers.earnings import BORNE
 from notchbook.tax.forms import meant_words
 
 
@@ -39,11 +40,22 @@ class PurchaseRow(Row):
         Text | None, Given("the slip's number", look=show.WORD, example="A-1180")
     ] = None
     tool: Annotated[Name | None, Given("the tool it was", refers="Tool depreciation.tool")] = None
+    channel: Annotated[
+        Name | None,
+        Given("the channel it was for, where it was any", refers="Channels.channel"),
+    ] = None
     note: Annotated[Text | None, Given("anything", example="for two projects")] = None
 
 
 _OF_YEAR = "Months and channels"
-_SPELLED_OTHERWISE = x.look_up(_OF_YEAR, "line", also=this.category, otherwise="")
+
+
+def _category(column: str) -> x.Expression:
+    """What the year says of the slip's category, in either spelling."""
+    other = x.look_up(_OF_YEAR, column, also=this.category, otherwise="")
+    return x.look_up(_OF_YEAR, column, category=this.category, otherwise=other)
+
+
 _NO_CATEGORY = x.missing(_OF_YEAR, category=this.category) & x.missing(_OF_YEAR, also=this.category)
 
 TABLE = table(
@@ -52,7 +64,7 @@ TABLE = table(
     computed(
         "line",
         show.WORD,
-        x.look_up(_OF_YEAR, "line", category=this.category, otherwise=_SPELLED_OTHERWISE),
+        _category("line"),
         header="line of the form",
     ),
     computed("pack_price", show.MONEY, this.amount / this.packs, header="a pack"),
@@ -67,6 +79,13 @@ TABLE = table(
         "What a pack cost above its price on Stock.",
         header="above the price",
     ),
+    computed(
+        "counts_as",
+        show.WORD,
+        _category("counts_as"),
+        "Goods, selling, tool, overhead or none: how Results takes it.",
+    ),
+    computed("borne", show.MONEY, BORNE, "What its channel bears of it, on Results."),
     state(
         no_number("amount", "packs"),
         OTHER_YEAR,
@@ -79,11 +98,13 @@ TABLE = table(
         ),
         unknown("stock", "Stock.stock", strength=Strength.LOOK),
         unknown("tool", "Tool depreciation.tool", strength=Strength.LOOK),
+        unknown("channel", "Channels.channel", strength=Strength.LOOK),
         *of_values(PurchaseRow),
     ),
     silent="date",
     spare=300,
     capacity=10_000,
+    workings=("counts_as", "borne"),
 )
 SHEET = Sheet(
     "Purchases",

@@ -13,6 +13,7 @@ from notchbook.sheets.kit.faults import Strength, look, no_number, of_values, st
 from notchbook.sheets.kit.values import AnyMoney, Day, Money, Name, Quantity, Receipt, Text
 from notchbook.sheets.kit.written import Written
 from notchbook.sheets.ledgers.dated import OTHER_YEAR
+from notchbook.sheets.ledgers.earnings import EARNINGS
 from notchbook.sheets.ledgers.receipts import (
     BACK,
     BEFORE_SALE,
@@ -178,6 +179,7 @@ TABLE = table(
         "Taken off the materials of the pieces sold, for deposits given back.",
         header="materials not sold",
     ),
+    *EARNINGS,
     state(
         *_FAULTS,
         otherwise=x.cases((NO_RECEIPT, "no receipt"), (_ESTIMATED, "estimated")),
@@ -189,6 +191,7 @@ TABLE = table(
     prints_to="profit",
     workings=(
         *("month", "number", "first_of_receipt", "line_key", "deposit_back", "deposit_materials"),
+        *(each.name for each in EARNINGS),
     ),
 )
 SHEET = Sheet(

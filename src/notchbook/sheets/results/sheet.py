@@ -1,0 +1,227 @@
+"""The Results sheet: what the year really earned, in all, by project and by channel."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from notchbook.language import expressions as x
+from notchbook.language.expressions import when
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import Lines, Sheet, heading, line
+from notchbook.sheets.kit.settings import in_year, setting
+from notchbook.sheets.ledgers.earnings import drives
+from notchbook.sheets.results.by_channel import BY_CHANNEL
+from notchbook.sheets.results.by_project import BY_PROJECT
+from notchbook.sheets.tax.tool_depreciation import EXPENSED, WRITTEN_DOWN
+from notchbook.sheets.tax.year_lines import year_line
+
+
+def result_line(name: str) -> x.Line:
+    """A line of the Results sheet."""
+    return x.Line("Results", name)
+
+
+def _channels(column: str) -> x.Expression:
+    return x.total("Results by channel", column)
+
+
+def _bought(*rows: x.Where) -> x.Expression:
+    return x.total("Purchases", "amount", *rows, *in_year())
+
+
+_NAMED = x.where("channel", "<>", "")
+_OVERHEAD = x.where("counts_as", "=", "overhead")
+_CLOCKED = x.where("minutes", ">", 0)
+
+
+def _planned(*rows: x.Where) -> x.Expression:
+    return x.total("Production log", "planned_minutes", *rows, *in_year())
+
+
+LINES = Lines(
+    "Results",
+    ("in all", "value", "how it is found"),
+    (
+        heading("Hours"),
+        line(
+            "bench_hours",
+            "bench hours",
+            show.AMOUNT,
+            (x.total("Production log", "minutes", *in_year()) + _planned() - _planned(_CLOCKED))
+            / x.Unit("hour"),
+            "by the log; planned minutes for runs without any",
+        ),
+        line(
+            "selling_hours",
+            "selling hours",
+            show.AMOUNT,
+            x.total("Selling days", "hours", *in_year()),
+            "Selling days",
+        ),
+        heading("Fixed costs"),
+        line(
+            "overhead_slips",
+            "overhead slips",
+            show.MONEY,
+            _bought(_OVERHEAD) - _bought(_OVERHEAD, _NAMED),
+            "slips that name no channel and that no piece causes",
+        ),
+        line(
+            "overhead_drives",
+            "drives",
+            show.MONEY,
+            drives(*in_year()) - drives(*in_year(), _NAMED),
+            "that name no channel; none where slips of the car count",
+        ),
+        line(
+            "home",
+            "use of the home",
+            show.MONEY,
+            year_line("home") + 0,
+            "Year-end",
+        ),
+        line(
+            "tools",
+            "tools written off",
+            show.MONEY,
+            WRITTEN_DOWN + EXPENSED,
+            "the year's depreciation and tools expensed; in place of wear",
+        ),
+        line(
+            "overheads",
+            "overheads",
+            show.MONEY,
+            x.SumLines("Results", ("overhead_slips", "overhead_drives", "home", "tools")),
+        ),
+        line(
+            "real_rate",
+            "real overheads a bench hour",
+            show.MONEY,
+            result_line("overheads") / result_line("bench_hours"),
+        ),
+        line(
+            "typed_rate",
+            "overhead rate typed",
+            show.MONEY,
+            setting.overhead_rate + 0,
+            "Settings; what prices and plans are worked out with",
+        ),
+        line(
+            "of_channels",
+            "slips and drives of channels",
+            show.MONEY,
+            _channels("fixed"),
+            "those that no piece causes",
+        ),
+        line(
+            "fixed",
+            "fixed costs",
+            show.MONEY,
+            result_line("overheads") + result_line("of_channels"),
+        ),
+        heading("Break-even of the mix as sold"),
+        line(
+            "sales", "sales", show.MONEY, _channels("sales"), "with postage charged, less returns"
+        ),
+        line(
+            "contribution",
+            "contribution",
+            show.MONEY,
+            _channels("proceeds") - _channels("materials"),
+            "of the sales: after fees, postage, packaging, selling slips and materials",
+        ),
+        line(
+            "contribution_share",
+            "contribution of 1 in sales",
+            show.PERCENT,
+            result_line("contribution") / result_line("sales"),
+        ),
+        line(
+            "break_even_share",
+            "share of the sales that pays the fixed costs",
+            show.PERCENT,
+            when(
+                result_line("contribution") > 0,
+                result_line("fixed") / result_line("contribution"),
+                0,
+            ),
+            "0: the sales leave nothing, and no number of them does",
+        ),
+        line(
+            "break_even",
+            "sales to break even",
+            show.MONEY,
+            result_line("sales") * result_line("break_even_share"),
+            "of this mix; pieces of each project stand beside it",
+        ),
+        line(
+            "safety",
+            "margin of safety",
+            show.MONEY,
+            when(
+                result_line("contribution") > 0, result_line("sales") - result_line("break_even"), 0
+            ),
+            "sales beyond break-even; below 0, what is missing",
+        ),
+        line(
+            "safety_share",
+            "margin of safety, of sales",
+            show.PERCENT,
+            result_line("safety") / result_line("sales"),
+        ),
+        line(
+            "left",
+            "left for your own labor",
+            show.MONEY,
+            result_line("contribution") - result_line("fixed"),
+        ),
+        line(
+            "left_an_hour",
+            "left an hour, bench and selling",
+            show.MONEY,
+            result_line("left") / (result_line("bench_hours") + result_line("selling_hours")),
+            "all hours of the year, those of pieces not sold yet too",
+        ),
+        heading("Counted once"),
+        line(
+            "packaging_slips",
+            "slips of packaging",
+            show.MONEY,
+            _bought(x.where("category", "=", "packaging")),
+            "with any, the channels' packaging by the piece is not taken",
+        ),
+        line(
+            "car_slips",
+            "slips of the car",
+            show.MONEY,
+            _bought(x.where("category", "=", "car")),
+            "with any, drives are not taken",
+        ),
+        line(
+            "slips_left_out",
+            "selling slips left out",
+            show.MONEY,
+            _bought(x.where("counts_as", "=", "selling")) - _channels("selling_slips"),
+            "fees and postage that rows of the Sales ledger hold; all, where nothing is sold yet",
+        ),
+    ),
+)
+
+
+def results_rows(
+    channels: Iterable[str], projects: Iterable[str]
+) -> dict[str, list[dict[str, object]]]:
+    """The planned rows by table: a row a channel, a row a project."""
+    return {
+        "Results by channel": [{"channel": each} for each in channels],
+        "Results by project": [{"project": each} for each in projects],
+    }
+
+
+SHEET = Sheet(
+    "Results",
+    "What the year really earned, by the ledgers. Your own labor is in none of it.",
+    (LINES, BY_PROJECT, BY_CHANNEL),
+    after="Months and channels",
+    group="books",
+)
