@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import json
 from fractions import Fraction
+from functools import cache
 from pathlib import Path
 
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from notchbook.planning.from_boards import find_most
+from notchbook.planning.from_boards import Number, count_from_one, find_most
 from notchbook.planning.model.problem import Board, Job, Part, Saw
 
 from .shops import write_shop
@@ -95,9 +96,24 @@ def test_alternatives_are_left_aside() -> None:
     assert find_most(mixed, "oak", 1, "rail").units == 0
     with pytest.raises(ValueError, match="no part is cut from ply"):
         find_most(mixed, "ply", 1, "rail")
+    assert count_from_one(mixed) == {"oak": Number(0, 0), "pine": Number(2, 2)}
 
 
-def packs(pieces: list[int], rooms: list[Fraction]) -> bool:
+def test_a_part_that_one_of_its_stocks_is_too_small_for() -> None:
+    """It is left out where that stock is asked about; with no part left there is no number."""
+    boards = [board("pine", 1, 4, 96), board("lath", 1, 2, 96)]
+    wide = part("rail", 1, 1, 4, 40, stocks=("pine", "lath"))
+    narrow = part("slat", 2, 1, 2, 40, stocks=("lath",))
+
+    assert count_from_one(job([wide, narrow], boards)) == {
+        "pine": Number(2, 2),
+        "lath": Number(1, 1),
+    }
+    assert count_from_one(job([wide], boards)) == {"pine": Number(2, 2)}
+
+
+@cache
+def packs(pieces: tuple[int, ...], rooms: tuple[Fraction, ...]) -> bool:
     """Whether pieces fit into boards with so much room, each with a kerf before it, by trying."""
     if not pieces:
         return True
@@ -105,7 +121,7 @@ def packs(pieces: list[int], rooms: list[Fraction]) -> bool:
     for n in {room: n for n, room in enumerate(rooms)}.values():
         if first <= rooms[n]:
             left = [*rooms[:n], rooms[n] - first - KERF, *rooms[n + 1 :]]
-            if packs(rest, left):
+            if packs(tuple(rest), tuple(sorted(left))):
                 return True
     return False
 
@@ -126,7 +142,7 @@ def test_as_many_as_trying_everything_finds(
     assume(max(lengths) <= usable)
     found = find_most(job(parts, [board("pine", 1, 4, length)], trim), "pine", boards, "rail")
     most = 0
-    while packs(sorted(lengths * (most + 1), reverse=True), [usable] * boards):
+    while packs(tuple(sorted(lengths * (most + 1), reverse=True)), (usable,) * boards):
         most += 1
 
     assert found.units == most

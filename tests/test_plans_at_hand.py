@@ -36,11 +36,11 @@ def test_they_are_there(shop: str, tmp_path: Path, request: pytest.FixtureReques
     kept = read_plans()
     gathered, jobs = prepare_jobs(folder, AS_OF)
     sizes = batch_sizes(gathered.definitions)
-    missing = [
-        name
+    found = {
+        name: kept.find_project(job, sizes[name], max(24, 2 * sizes[name]), name)
         for name, job in jobs.items()
-        if kept.find_project(job, sizes[name], max(24, 2 * sizes[name]), name) is None
-    ]
+    }
+    missing = [name for name, its in found.items() if its is None or its.from_one is None]
 
     assert missing == [], "renew them: pytest -n 0 --renew-plans"
     assert kept.find_together(jobs, sizes) is not None, "renew them: pytest -n 0 --renew-plans"
@@ -60,4 +60,5 @@ def test_they_come_again(shop: str, tmp_path: Path, planning_anew: None) -> None
         found = at_hand.find_project(job, sizes[name], planned.plans.most_units(name), name)
         assert found is not None
         assert (found.batch, found.rows) == (planned.plans.cuts[name], planned.plans.yields[name])
+        assert found.from_one == planned.plans.from_one[name]
     assert at_hand.find_together(planned.plans.jobs, sizes) == planned.plans.together

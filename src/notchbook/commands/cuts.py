@@ -13,7 +13,7 @@ from notchbook.base.sentences import listed
 from notchbook.definitions import Definitions
 from notchbook.plan_views.plan_words import PlanWords, make_plan_words
 from notchbook.planning import make_plan
-from notchbook.planning.from_boards import Most, find_most
+from notchbook.planning.from_boards import Most, find_dearest, find_most
 from notchbook.planning.model.plan import Json, Plan
 from notchbook.planning.model.problem import Job
 from notchbook.planning.whole_shop import WholeShop
@@ -143,23 +143,21 @@ def plan_most(folder: Path, project: str, boards: int, stock: str | None, part: 
     job = jobs[project]
     if part is not None:
         _refuse_unknown(f"part of {project}", [part], [each.part for each in job.parts])
-    stocks = [name for each in job.parts if part in (None, each.part) for name in each.stocks]
+    stocks = list(
+        dict.fromkeys(
+            name for each in job.parts if part in (None, each.part) for name in each.stocks
+        )
+    )
     if stock is not None:
-        _refuse_unknown(f"stock of {part or project}", [stock], list(dict.fromkeys(stocks)))
-    elif not stocks:
+        _refuse_unknown(f"stock of {part or project}", [stock], stocks)
+    plan = make_plan(job, batch_sizes(gathered.definitions)[project], project)
+    chosen = stock or find_dearest(job, plan, stocks)
+    if chosen is None:
         raise RefusedError(f"{project} is cut from no board")
-    chosen = stock or _dearest(job, batch_sizes(gathered.definitions)[project], project, stocks)
     most = find_most(job, chosen, boards, project, part)
     kept = KeptPlans(gathered.plans)
     sizes = {project: most.units}
     return Cuts(gathered.definitions, {project: most.job}, sizes, [most.plan], kept, most=most)
-
-
-def _dearest(job: Job, batch: int, project: str, stocks: list[str]) -> str:
-    """The stock of some that a batch pays most for; the first named where all cost the same."""
-    plan = make_plan(job, batch, project)
-    prices = {board.stock: board.price for board in job.boards}
-    return max(dict.fromkeys(stocks), key=lambda name: plan.count_boards(name) * prices[name])
 
 
 def _refuse_unknown(what: str, names: Sequence[str], known: Sequence[str]) -> None:

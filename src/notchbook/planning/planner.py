@@ -25,11 +25,12 @@ class Planner:
     """Plans for one job; raises ValueError for a part that fits none of its boards.
 
     Parts and boards are searched in an order of their own, so that the order of lines in a file
-    changes neither plan nor bound.
+    changes neither plan nor bound. A search may take so many `steps`.
     """
 
-    def __init__(self, job: Job) -> None:
+    def __init__(self, job: Job, steps: int = PLAN) -> None:
         refuse_misfits(job)
+        self.steps = steps
         self.job, self._sorted = job, sort_job(job)
         self.grid = put_on_grid(self._sorted)
         self.budget = Budget()
@@ -56,11 +57,18 @@ class Planner:
         plan = assemble(self._sorted, self.grid, outcomes, units, project, out_of_time=late)
         return add_offcuts(plan.in_order_of(self.job), self.job)
 
+    def find_cost(self, units: int) -> tuple[Fraction, Fraction]:
+        """Find what the plan for `units` costs, and a bound on it, without laying the cuts out."""
+        searches, _ = self._searches(units, [board.on_hand for board in self.grid.boards])
+        found = [search.found for search in searches]
+        cost, bound = sum(each.cost for each in found), sum(each.bound for each in found)
+        return Fraction(cost, self.grid.money), Fraction(bound, self.grid.money)
+
     def _searches(self, units: int, hand: Sequence[int]) -> tuple[list[Search], bool]:
         """One search for each group, which share a budget, and whether the clock ended any."""
         key = (units, tuple(hand))
         if key not in self._searched:
-            self.budget.start(PLAN)
+            self.budget.start(self.steps)
             demand = [units * part.make for part in self._sorted.parts]
             searches = [Search(group, demand, hand) for group in self.groups]
             share(searches, self.budget)

@@ -15,6 +15,7 @@ from typing import TypeVar
 from pydantic import TypeAdapter, ValidationError
 
 from notchbook.planning import METHOD
+from notchbook.planning.from_boards import Number
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Job
 from notchbook.planning.whole_shop import WholeShop, join_jobs
@@ -26,10 +27,14 @@ T = TypeVar("T", "ProjectPlans", WholeShop)
 
 @dataclass(frozen=True, slots=True)
 class ProjectPlans:
-    """A project's batch cut, and what 1, 2, 3 ... units take."""
+    """A project's batch cut, what 1, 2, 3 ... units take, and how many come out of one board.
+
+    Plans kept before these were counted have no `from_one`, which tells them by stock.
+    """
 
     batch: Plan
     rows: tuple[YieldRow, ...]
+    from_one: Mapping[str, Number] | None = None
 
 
 _PROJECT = TypeAdapter(ProjectPlans)

@@ -21,6 +21,7 @@ from notchbook.sheets.making.projects import ProjectRow
 from notchbook.sheets.making.stock import StockRow
 from notchbook.sheets.results.sheet import results_rows
 from notchbook.shop.cut_plan_rows import build_bought_together_rows, build_cut_plan_rows
+from notchbook.shop.from_one import say_from_dearest
 from notchbook.shop.laid_surface_rows import build_laid_surface_rows
 from notchbook.shop.mark_rows import build_cut_list_rows, build_mark_rows, build_reading_rows
 from notchbook.shop.shop_sheet_rows import build_shop_sheet_rows
@@ -113,6 +114,7 @@ def _build_projects(definitions: Definitions, plans: Plans) -> Rows:
         | {
             "most_units": plans.most_units(str(row["project"])),
             "planned_batch": row["batch"],
+            "from_one": say_from_dearest(plans, str(row["project"])),
         }
         for row in definitions.cells("Projects")
     ]

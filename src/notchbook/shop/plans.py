@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from notchbook.planning import Planner, YieldRow, make_plan
+from notchbook.planning.from_boards import Number, count_from_one
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Job
 from notchbook.planning.whole_shop import WholeShop, plan_together
@@ -18,12 +19,16 @@ Watch = Callable[[list[str]], Iterable[str]]
 
 @dataclass(frozen=True)
 class Plans:
-    """What the planner found for each project's job, and for all of them together."""
+    """What the planner found for each project's job, and for all of them together.
+
+    `from_one` tells by project and stock how many units come out of one board.
+    """
 
     jobs: Mapping[str, Job]
     cuts: dict[str, Plan]
     yields: Mapping[str, Sequence[YieldRow]]
     together: WholeShop
+    from_one: Mapping[str, Mapping[str, Number]]
 
     def most_units(self, project: str) -> int:
         """How many units the largest planned row of Yield is for."""
@@ -42,14 +47,29 @@ def plan_shop(
         job, batch, highest = work[name], sizes[name], _highest(sizes[name])
         planner = Planner(job)
         plan = planner.plan(batch, name)
-        its = ProjectPlans(plan, tuple(planner.plan_yields(highest, batch)))
+        rows = tuple(planner.plan_yields(highest, batch))
+        its = ProjectPlans(plan, rows, count_from_one(job))
         if not planner.out_of_time:
             kept.keep_project(job, batch, highest, name, its)
         found[name] = its
-    plans = {name: its for name, its in found.items() if its is not None}
+    plans = {
+        name: _counted(its, kept, work[name], sizes[name], name)
+        for name, its in found.items()
+        if its is not None
+    }
     cuts = {name: its.batch for name, its in plans.items()}
     rows_of = {name: its.rows for name, its in plans.items()}
-    return Plans(work, cuts, rows_of, plan_all_together(work, sizes, cuts, kept))
+    from_one = {name: its.from_one or {} for name, its in plans.items()}
+    return Plans(work, cuts, rows_of, plan_all_together(work, sizes, cuts, kept), from_one)
+
+
+def _counted(its: ProjectPlans, kept: KeptPlans, job: Job, batch: int, name: str) -> ProjectPlans:
+    """Count what comes out of one board, where the plans were kept before that was counted."""
+    if its.from_one is not None:
+        return its
+    its = replace(its, from_one=count_from_one(job))
+    kept.keep_project(job, batch, _highest(batch), name, its)
+    return its
 
 
 def plan_batches(

@@ -19,6 +19,7 @@ from notchbook.sheets.making.laid_surfaces import LaidRow
 from notchbook.sheets.making.pricing_tiers import PriceRow
 from notchbook.sheets.making.projects import ProjectRow
 from notchbook.sheets.making.work_steps import StepRow
+from notchbook.shop.from_one import add_from_one
 from notchbook.shop.mark_rows import build_shop_mark_rows
 
 if TYPE_CHECKING:
@@ -46,7 +47,7 @@ def build_shop_sheet_rows(
     return {
         "Shop head": [{"project": project} for project in projects],
         "Shop parts": _ticked(_build_part_rows(definitions, keys)),
-        "Shop stock": _ticked(takeoff),
+        "Shop stock": _ticked(add_from_one(takeoff, plans)),
         "Shop saw": [
             row
             for project, plan in plans.cuts.items()

@@ -243,6 +243,13 @@ TABLE = table(
         "stale: parts or saw settings changed since the cuts were planned; compile again.",
         header="plan state",
     ),
+    planned(
+        "from_one",
+        show.TEXT,
+        "the most units whose parts of the dearest stock fit one board; *perhaps* where more are"
+        " not ruled out",
+        header="units from one board",
+    ),
     *FINISHED_GOODS,
     state(
         *_FAULTS,

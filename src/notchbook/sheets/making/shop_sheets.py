@@ -107,8 +107,15 @@ STOCK = table(
     computed(
         "to_buy", show.COUNT, _mine("Material takeoff", "to_buy", "stock"), header="packs to buy"
     ),
+    planned(
+        "from_one",
+        show.WORD,
+        "the most units whose parts of this stock fit one board; *perhaps* where more are not"
+        " ruled out",
+        header="units from one",
+    ),
     split="project",
-    grid=(1, LABEL_COLUMN, 4, 5, 6),
+    grid=(1, LABEL_COLUMN, 4, 5, 6, 8),
 )
 SAW = table(
     "Shop saw",
