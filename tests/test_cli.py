@@ -300,7 +300,11 @@ def test_year_end_as_json() -> None:
         if re.fullmatch(r"([89]|1\d|2[0-7])[ab]?", each["line"])
     ]
 
-    assert list(found) == ["year", "lines", "estimates", "checks"]
+    assert list(found) == ["year", "lines", "estimates", "checks", "results"]
+    keys = ["project", "pieces", "minutes", "earned"]
+    keys += ["per_hour", "per_hour_real", "planned_per_hour"]
+    assert found["results"]
+    assert all(list(each) == keys for each in found["results"])
     assert list(found["lines"][0]) == ["line", "label", "amount"]
     assert list(found["estimates"][0]) == ["label", "amount"]
     assert list(found["checks"][0]) == ["check", "ok", "difference"]

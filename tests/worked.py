@@ -43,6 +43,7 @@ SETTINGS: dict[str, Any] = {
     "least_sold": 3,
     "off_by": 0.2,
     "least_runs": 2,
+    "least_spoiled": 2,
     "raise_below": 0.9,
     "raise_days": 14,
     "overhead_share": 0.5,

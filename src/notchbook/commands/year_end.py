@@ -10,6 +10,7 @@ from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypedDict
 
+from notchbook.commands.year_results import ProjectResult, format_results, list_results
 from notchbook.gathering import gather
 from notchbook.language.functions import from_serial
 from notchbook.sheets.kit.show import DATE, MONEY
@@ -43,6 +44,7 @@ class Summary(TypedDict):
     lines: list[dict[str, Any]]
     estimates: list[dict[str, Any]]
     checks: list[dict[str, Any]]
+    results: list[ProjectResult]
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +109,7 @@ def _almost_half(decimals: int) -> float:
 
 
 def summarize(books: Priced) -> Summary:
-    """Summarize the year: the lines of the form, the estimates and the checks."""
+    """Summarize the year: the form, the estimates, the checks, what was earned."""
     found = list(list_lines(books))
     return {
         "year": books.definitions.settings.year,
@@ -120,6 +122,7 @@ def summarize(books: Priced) -> Summary:
             {"label": each.label, "amount": each.amount} for each in found if not each.of_form
         ],
         "checks": list_checks(books),
+        "results": list_results(books),
     }
 
 
@@ -170,6 +173,7 @@ def format_summary(books: Priced) -> str:
     ties = sum(1 for each in checks if each["ok"])
     if settings.tax == "us":
         told += ["", *textwrap.wrap(_not_here(settings.year), WIDTH)]
+    told += ["", *format_results(books)]
     rests_on = basis(settings.tax, settings.year)
     told += [
         "",

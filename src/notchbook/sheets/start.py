@@ -36,7 +36,14 @@ AT_A_GLANCE = table(
     computed("unit_cost", show.CASH, _project("unit_cost")),
     computed("price", show.CASH, _project("price")),
     computed("profit", show.CASH, _project("profit")),
-    computed("per_hour", show.CASH, _project("per_hour"), header="an hour earns"),
+    computed("per_hour", show.CASH, _project("per_hour"), header="earned an hour as planned"),
+    computed(
+        "really",
+        show.CASH,
+        x.look_up("Results by project", "per_hour", project=this.project),
+        "By the ledgers and the log, see Results; 0: none sold yet.",
+        header="earned an hour really",
+    ),
     computed("verdict", show.WORD, _project("verdict", "")),
     computed("state", show.LABEL, _project("state", ""), header="to look at"),
     capacity=500,
@@ -59,11 +66,12 @@ _CHARTS = (
         ChartShape.BARS,
         "At a glance",
         along="project",
-        drawn=("per_hour",),
+        drawn=("per_hour", "really"),
         along_title="project",
         drawn_title="{currency} an hour",
-        says="Lying bars, one a project, of what an hour of work on it earns at its main tier;"
-        f" {_ORDER}. The same numbers stand below in At a glance.",
+        says="Two lying bars a project: what an hour of work on it is planned to earn at its main"
+        f" tier, and what it really earned by the ledgers; {_ORDER}. The same numbers stand below"
+        " in At a glance.",
         most=12,
     ),
     Chart(

@@ -205,8 +205,17 @@ def list_notices(priced: Priced) -> list[str]:
     return [
         f"{row.label}: {lines['Checks', name]:g}"
         for name, row in NOTICES.items()
-        if lines["Checks", f"{name}_state"] != "OK"
-    ] + [*list_losses(priced), *find_meeting_marks(priced.filled)]
+        if lines["Checks", f"{name}_state"] != "OK" and name != "estimates"
+    ] + [*list_estimates(priced), *list_losses(priced), *find_meeting_marks(priced.filled)]
+
+
+def list_estimates(priced: Priced) -> list[str]:
+    """List the projects whose estimates log or ledger put off, with what these say."""
+    found = priced.filled.tables["Estimates"]
+    return [
+        f"{row.project}: {row.off}; type it on Projects, if you take it over"
+        for row in found[found["off"] != ""].itertuples()
+    ]
 
 
 def list_losses(priced: Priced) -> list[str]:

@@ -126,6 +126,23 @@ _NOTICES = (
         "Projects: state",
     ),
     notice(
+        "estimates",
+        "projects whose pace, spoilage or local factor is off",
+        x.total("Estimates", "is_off"),
+        "Results: off; type on Projects what the log and the ledger say",
+    ),
+    notice(
+        "overhead_low",
+        "real overheads of a bench hour, far above the overhead rate on Settings",
+        when(
+            setting.overhead_rate < setting.overhead_share * x.Line("Results", "real_rate"),
+            to_money(x.Line("Results", "real_rate")),
+            0,
+        ),
+        "Results: fixed costs; prices and plans count the typed rate only",
+        show.MONEY,
+    ),
+    notice(
         "old_prices",
         "stocks with an old price or without a date",
         x.count("Stock", "price_flag", x.where("price_flag", "=", "check price"))

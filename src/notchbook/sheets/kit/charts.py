@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 class ChartShape(Enum):
     """How the numbers of a chart are drawn."""
 
-    BARS = "bars lying, the first row on top"
+    BARS = "bars lying, the first row on top, one beside the other for each column"
     COLUMNS_AND_LINE = "the first column standing, the second a line over it"
     CURVES = "a curve for each name, over steps"
 

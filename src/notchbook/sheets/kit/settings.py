@@ -124,6 +124,14 @@ class ShopSettings(BaseModel):
     least_runs: Annotated[
         Whole, Given("so many runs with minutes say how long it takes", example="2")
     ] = 2
+    least_spoiled: Annotated[
+        Whole,
+        Given(
+            "so many pieces more or fewer than planned say what goes wrong",
+            header="least pieces off",
+            example="2",
+        ),
+    ] = 2
     raise_below: Annotated[
         Share, Given("of what people pay: a lower price may be raised", example="90%")
     ] = 0.9
@@ -272,7 +280,15 @@ INSIDE: Mapping[str, Inside] = {
         "how prices are found and judged",
     ),
     "limits": Inside(
-        ("least_sold", "off_by", "least_runs", "raise_below", "raise_days", "overhead_share"),
+        (
+            "least_sold",
+            "off_by",
+            "least_runs",
+            "least_spoiled",
+            "raise_below",
+            "raise_days",
+            "overhead_share",
+        ),
         "from where on something is worth telling",
         needed=False,
     ),

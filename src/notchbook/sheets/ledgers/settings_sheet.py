@@ -43,7 +43,7 @@ _LINES = Lines(
         *_rows("local_factor", "target_margin", "ending", "offcuts", "main_tier"),
         *_rows("check_prices_after"),
         heading("From where on it is worth telling"),
-        *_rows("least_sold", "least_runs", "off_by", "raise_below", "raise_days"),
+        *_rows("least_sold", "least_runs", "least_spoiled", "off_by", "raise_below", "raise_days"),
         *_rows("overhead_share"),
         heading("Books"),
         *_rows(

@@ -1,4 +1,4 @@
-"""Results by project: what it really took and earned, beside what was planned."""
+"""Results by project: what it really earned, beside what was planned, and what to do."""
 
 from __future__ import annotations
 
@@ -7,14 +7,9 @@ from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import computed, planned, table
 from notchbook.sheets.kit.settings import in_year, money_words, setting
+from notchbook.sheets.results.estimates import percent_words, whole_words
 
 _MINE = (x.where("project", "=", this.project), *in_year())
-_CLOCKED = x.where("minutes", ">", 0)
-_AT_MAIN = (
-    *_MINE,
-    x.where("tier", "=", setting.main_tier),
-    *(x.where("kind", "<>", other) for other in ("return", "own use", "deposit")),
-)
 
 
 def _project(column: str) -> x.Expression:
@@ -25,21 +20,15 @@ def _sold(column: str) -> x.Expression:
     return x.total("Sales ledger", column, *_MINE)
 
 
-def _log(column: str, *rows: x.Where) -> x.Expression:
-    return x.total("Production log", column, *_MINE, *rows)
+def _log(column: str) -> x.Expression:
+    return x.total("Production log", column, *_MINE)
 
 
-def _step(column: str) -> x.Expression:
-    return x.total("Work steps", column, project=this.project)
+def _estimate(column: str) -> x.Expression:
+    return x.look_up("Estimates", column, project=this.project)
 
 
-_PREPARATION = (
-    x.total("Material takeoff", "prep_minutes", project=this.project)
-    / _project("batch")
-    * _log("made", _CLOCKED)
-)
-_OFF = 1 + setting.off_by
-_SLOW = this.ratio > this.pace * _OFF
+_SLOW = _estimate("ratio") > _estimate("pace") * (1 + setting.off_by)
 _ENOUGH = this.sold >= setting.least_sold
 
 DOINGS = ("stop", "make faster", "raise the price", "make more", "fine")
@@ -58,16 +47,6 @@ _TODO = x.cases(
 )
 
 
-def whole_words(value: x.Expression) -> x.Expression:
-    """A number in words without decimals."""
-    return x.join(x.rounded(value, 0))
-
-
-def percent_words(share: x.Expression) -> x.Expression:
-    """A share as a sentence writes it."""
-    return x.join(x.rounded(share * x.Unit("percent"), 0), " %")
-
-
 _EARNED = x.join(
     when(this.per_hour < 0, "lost ", "earned "),
     money_words(x.call("ABS", this.per_hour)),
@@ -79,9 +58,9 @@ _REASON = x.cases(
         this.todo.equals(_FASTER),
         x.join(
             "the log has ",
-            percent_words(this.ratio),
+            percent_words(_estimate("ratio")),
             " of the steps' minutes, the pace says ",
-            percent_words(this.pace),
+            percent_words(_estimate("pace")),
         ),
     ),
     (
@@ -156,27 +135,6 @@ BY_PROJECT = table(
         header="gifts and own use",
     ),
     computed(
-        "minutes_logged",
-        show.MINUTES,
-        _log("minutes") / (_log("made", _CLOCKED) - _log("spoiled", _CLOCKED)),
-        "Of a good piece, over the runs with minutes typed.",
-        header="minutes by the log",
-    ),
-    computed("minutes_planned", show.MINUTES, _project("good_minutes"), header="planned minutes"),
-    computed(
-        "ratio",
-        show.PERCENT,
-        (_log("minutes") - _PREPARATION)
-        / (this.runs * _step("setup") + _log("made", _CLOCKED) * _step("minutes")),
-        "The log's minutes, without preparing boards, to those of the steps.",
-        header="pace by the log",
-    ),
-    computed("pace", show.PERCENT, _project("pace_taken")),
-    computed(
-        "spoilage_logged", show.PERCENT, this.spoiled / this.made, header="spoilage by the log"
-    ),
-    computed("spoilage", show.PERCENT, _project("spoilage"), header="planned spoilage"),
-    computed(
         "got",
         show.MONEY,
         _sold("gross") / this.sold,
@@ -185,34 +143,18 @@ BY_PROJECT = table(
     ),
     computed("price", show.MONEY, _project("price"), header="price asked"),
     computed("market", show.MONEY, _project("market"), header="market price here"),
-    computed(
-        "factor_got",
-        show.PERCENT,
-        (
-            x.products("Sales ledger", ("quantity", "price"), *_AT_MAIN)
-            - x.total("Sales ledger", "discount", *_AT_MAIN)
-        )
-        / x.total("Sales ledger", "quantity", *_AT_MAIN)
-        / _project("seen_average"),
-        "What people paid at the main tier, of the average seen.",
-        header="got of the seen",
-    ),
-    computed("factor", show.PERCENT, this.market / _project("seen_average"), header="local factor"),
     computed("shelf_days", show.COUNT, _project("days_on_hand"), header="days on the shelf"),
-    computed("runs", show.COUNT, x.count("Production log", "minutes", *_MINE, _CLOCKED)),
-    computed(
-        "at_main",
-        show.COUNT,
-        x.total("Sales ledger", "quantity", *_AT_MAIN),
-        header="sold at the main tier",
-    ),
     computed(
         "minutes_taken",
         show.MINUTES,
-        when(this.minutes_logged > 0, this.minutes_logged, this.minutes_planned),
+        when(
+            _estimate("minutes_logged") > 0,
+            _estimate("minutes_logged"),
+            _project("good_minutes"),
+        ),
         "By the log, else as planned.",
         header="minutes used",
     ),
     capacity=500,
-    workings=("runs", "at_main", "minutes_taken"),
+    workings=("minutes_taken",),
 )

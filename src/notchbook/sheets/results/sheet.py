@@ -12,6 +12,7 @@ from notchbook.sheets.kit.settings import in_year, setting
 from notchbook.sheets.ledgers.earnings import drives
 from notchbook.sheets.results.by_channel import BY_CHANNEL
 from notchbook.sheets.results.by_project import BY_PROJECT
+from notchbook.sheets.results.estimates import ESTIMATES
 from notchbook.sheets.tax.tool_depreciation import EXPENSED, WRITTEN_DOWN
 from notchbook.sheets.tax.year_lines import year_line
 
@@ -212,16 +213,18 @@ def results_rows(
     channels: Iterable[str], projects: Iterable[str]
 ) -> dict[str, list[dict[str, object]]]:
     """The planned rows by table: a row a channel, a row a project."""
+    named = [*projects]
     return {
         "Results by channel": [{"channel": each} for each in channels],
-        "Results by project": [{"project": each} for each in projects],
+        "Results by project": [{"project": each} for each in named],
+        "Estimates": [{"project": each} for each in named],
     }
 
 
 SHEET = Sheet(
     "Results",
     "What the year really earned, by the ledgers. Your own labor is in none of it.",
-    (LINES, BY_PROJECT, BY_CHANNEL),
+    (LINES, BY_PROJECT, BY_CHANNEL, ESTIMATES),
     after="Months and channels",
     group="books",
 )

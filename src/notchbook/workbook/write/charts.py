@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import product
 from typing import Any
 
 from openpyxl.chart.axis import ChartLines
@@ -43,6 +44,7 @@ from notchbook.workbook.layout.style import (
     CHART_CURVES,
     CHART_EDGE,
     CHART_FILL,
+    CHART_FILLS,
     CHART_GRID,
     FONT,
     INK,
@@ -154,13 +156,13 @@ def draw(source: ChartSource) -> BarChart | ScatterChart:
 
 def _bars(source: ChartSource) -> BarChart:
     chart, ours = BarChart(), source.chart
-    chart.type, chart.gapWidth, chart.legend = "bar", 45, None
-    (column,) = ours.drawn
-    for run in source.runs():
+    chart.type, chart.gapWidth = "bar", 45
+    chart.legend = _legend("b") if len(ours.drawn) > 1 else None
+    for n, (run, column) in enumerate(product(source.runs(), ours.drawn)):
         values = NumDataSource(numRef=source.numbers(column, run))
-        series = Series(idx=0, order=0, tx=source.header(column), val=values)
+        series = Series(idx=n, order=n, tx=source.header(column), val=values)
         series.cat = AxDataSource(strRef=source.names(ours.along, run))
-        series.spPr = _filled()
+        series.spPr = _filled(CHART_FILLS[n])
         series.invertIfNegative = False
         series.dLbls = DataLabelList(showVal=True, dLblPos="outEnd", txPr=_letters())
         for other in ("showSerName", "showCatName", "showLegendKey", "showPercent"):
@@ -238,9 +240,9 @@ def _legend(place: str) -> Legend:
     return legend
 
 
-def _filled() -> GraphicalProperties:
+def _filled(colour: str = CHART_FILL) -> GraphicalProperties:
     edge = LineProperties(solidFill=CHART_EDGE, w=_POINT * 3 // 4)
-    return GraphicalProperties(solidFill=CHART_FILL, ln=edge)
+    return GraphicalProperties(solidFill=colour, ln=edge)
 
 
 def _line(colour: str, dash: str, points: float) -> GraphicalProperties:
