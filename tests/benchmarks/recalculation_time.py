@@ -16,6 +16,7 @@ from typing import Any
 
 from notchbook.measure import CONVERSIONS
 from notchbook.sheets import book_for
+from notchbook.sheets.results.sheet import results_rows
 from notchbook.workbook.layout.layout import arrange
 from notchbook.workbook.layout.subject import Subject
 from notchbook.workbook.write.compose import compose
@@ -52,7 +53,12 @@ def ledgers(sales: int) -> dict[str, list[dict[str, Any]]]:
         for name in names
     ]
     things = [project() | {"project": name} for name in names]
+    days = [
+        {"date": FIRST + timedelta(days=7 * n), "channel": "street", "hours": 6} for n in range(50)
+    ]
     return {
+        **results_rows(("street",), names),
+        "Selling days": days,
         "Projects": things,
         "Channels": [CHANNEL | {"fee": 0.05, "fixed_fee": 0.3, "collects_sales_tax": "self"}],
         "Sales ledger": rows,

@@ -8,14 +8,14 @@ from notchbook.language import expressions as x
 from notchbook.language.expressions import when
 from notchbook.sheets.checks.lines import key_of, none_of, numbers, states
 from notchbook.sheets.kit.declare import LineRow
-from notchbook.sheets.kit.discovery import Terms, sheets_for
+from notchbook.sheets.kit.discovery import Terms, row_tables, sheets_for
 from notchbook.sheets.kit.faults import Strength
 from notchbook.sheets.kit.setting_faults import SETTING_FAULTS
 from notchbook.sheets.kit.settings import setting
 
 _DATED = x.where("date", ">=", 1)
 _LEDGERS: Mapping[str, tuple[str, str]] = {
-    # the number that every row holds, a worked-out number
+    # a number that rows hold, a worked-out number
     "Sales ledger": ("quantity", "month"),
     "Purchases": ("amount", "pack_price"),
     "Production log": ("made", "month"),
@@ -25,17 +25,23 @@ _LEDGERS: Mapping[str, tuple[str, str]] = {
 }
 
 
+_REQUIRED = {
+    (table.name, each.name) for table in row_tables() for each in table.columns if each.required
+}
+
+
 def _ledger_checks(table: str) -> list[LineRow]:
     if table not in _LEDGERS:
         return []
     key, (number, worked) = key_of(table), _LEDGERS[table]
+    without = none_of(
+        f"{key}_numbers",
+        f"{table}: rows without a number for {number}",
+        x.count(table, "date", _DATED) - numbers(table, number, _DATED),
+        f"{table}: {number}",
+    )
     return [
-        none_of(
-            f"{key}_numbers",
-            f"{table}: rows without a number for {number}",
-            x.count(table, "date", _DATED) - numbers(table, number, _DATED),
-            f"{table}: {number}",
-        ),
+        *([without] if (table, number) in _REQUIRED else []),
         none_of(
             f"{key}_undated",
             f"{table}: rows without a date",
@@ -46,7 +52,7 @@ def _ledger_checks(table: str) -> list[LineRow]:
             f"{key}_below",
             f"{table}: rows typed below the table",
             x.count(table, "date", _DATED) - numbers(table, worked, _DATED),
-            f"{table}: totals count them already; compile again",
+            f"{table}: totals count them already, Results does not; compile again",
         ),
     ]
 

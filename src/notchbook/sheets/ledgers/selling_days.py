@@ -52,14 +52,14 @@ TABLE = table(
         show.MONEY,
         _sum("proceeds") + _sum("slips") - _sum("materials"),
         "Of the sales, after fees, postage, packaging and the materials in the pieces.",
-        header="after materials and fees",
+        header="after materials",
     ),
     computed(
         "day_costs",
         show.MONEY,
         x.total("Purchases", "borne", *_DAY) + drives(*_DAY),
         "Slips and drives of the day that name the channel.",
-        header="slips and drives of the day",
+        header="costs of the day",
     ),
     computed(
         "shared_costs",
@@ -95,7 +95,7 @@ TABLE = table(
         ),
         "Pieces, such as that day's, that pay its costs; on a day without any, such as the"
         " channel's. 0: no costs, or no number of them does.",
-        header="pieces to break even",
+        header="to break even",
     ),
     computed("month", show.COUNT, x.call("MONTH", this.date)),
     state(
@@ -112,7 +112,7 @@ TABLE = table(
 )
 SHEET = Sheet(
     "Selling days",
-    "A row for each day at a stall or a fair: the sales of its date and channel come together.",
+    "A row for each day at a stall or a fair. Sales of its date and channel are its own.",
     (TABLE,),
     after="Production log",
     group="ledger",

@@ -91,7 +91,7 @@ BY_PROJECT = table(
         show.MONEY,
         (this.earned - setting.overhead_rate * this.hours) / this.hours,
         "Really earned: after the typed overhead rate, before your own labor.",
-        header="really earned an hour",
+        header="really an hour",
     ),
     computed(
         "per_hour_real",

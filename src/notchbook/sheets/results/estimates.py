@@ -132,12 +132,12 @@ ESTIMATES = table(
     ),
     computed(
         "pace_says",
-        show.TEXT,
+        show.LABEL,
         _says("pace ", this.ratio, this.pace, this.runs >= setting.least_runs, "log"),
     ),
     computed(
         "spoilage_says",
-        show.TEXT,
+        show.LABEL,
         _says(
             "spoilage ",
             this.spoilage_logged,
@@ -152,7 +152,7 @@ ESTIMATES = table(
     ),
     computed(
         "factor_says",
-        show.TEXT,
+        show.LABEL,
         _says(
             "local factor ",
             this.factor_got,
