@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 from openpyxl import load_workbook
+from openpyxl.utils import column_index_from_string
 from openpyxl.workbook import Workbook
 
 from notchbook.sheets.kit.declare import Role
@@ -97,3 +98,43 @@ def test_pages_repeat_headers_and_count_themselves(shop: str) -> None:
     yields: Any = book["Yield"]
     area = re.findall(r"\$([A-Z]+)\$([0-9]+)", str(yields.print_area))
     assert yields[f"{area[0][0]}{area[0][1]}"].value == "Batch sizes"
+
+
+WIDEST = 1_850  # pixels at 100 %; the sheets of plans and of figures are wider
+WIDER = {"Yield", "Cut plan", "Tax tables"}
+
+
+def pixels(sheet: Any) -> float:
+    """The width of the columns in sight, as a screen shows them."""
+    sizes = sheet.column_dimensions.values()
+    return sum(size.width * 7 + 5 for size in sizes if not size.hidden)
+
+
+@pytest.mark.parametrize("shop", SHOPS)
+def test_sheets_fit_a_screen(shop: str) -> None:
+    """With what only formulas need folded away; unfolded they would not."""
+    book: Any = load_workbook(workbook(shop))
+    wide = {sheet.title: pixels(sheet) for sheet in book if sheet.title not in WIDER}
+
+    assert {title: width for title, width in wide.items() if width > WIDEST} == {}
+    assert sum(size.width * 7 + 5 for size in book["Projects"].column_dimensions.values()) > 3_000
+
+
+@pytest.mark.parametrize("shop", SHOPS)
+def test_what_is_asked_first_stands_first(shop: str) -> None:
+    """And folded columns stand behind the others, in one outline."""
+    book: Any = load_workbook(workbook(shop))
+    sheet = book["Projects"]
+    heads = [cell.value for cell in sheet[6] if cell.value]
+    folded = [size.hidden for _, size in sorted_sizes(sheet)][: len(heads)]
+
+    assert heads[:3] == ["project", "verdict", "reason"]
+    assert folded == sorted(folded)
+    assert True in folded
+    assert all(size.outlineLevel == 1 for _, size in sorted_sizes(sheet) if size.hidden)
+
+
+def sorted_sizes(sheet: Any) -> list[tuple[int, Any]]:
+    """The sizes of a sheet's columns, from left to right."""
+    sizes = sheet.column_dimensions.items()
+    return sorted((column_index_from_string(letter), size) for letter, size in sizes)

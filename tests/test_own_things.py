@@ -44,6 +44,8 @@ def type_everything(book: Sheets) -> int:
     ws: Any = sheets["Stock"]
     own: int = ws.max_column + 1
     ws.print_area = "A1:H9"
+    for size in ws.column_dimensions.values():
+        size.hidden = False  # the outline is opened
     letter = get_column_letter(own)
     book.line("Settings", "labor_rate").value = "=20*1.25"
     mine = sheets.create_sheet("Mine")
@@ -145,6 +147,15 @@ def test_an_own_sheet_keeps_widths_and_what_ifs(kept: Kept) -> None:
 def test_an_own_area_to_print_stays(kept: Kept) -> None:
     assert areas_printed(kept.stock) == "A1:H8"  # a row of it is gone
     assert areas_printed(kept.book.book["Projects"]) != ""  # ours
+
+
+def test_an_outline_that_was_opened_stays_open(kept: Kept) -> None:
+    """And those that nobody opened stay closed."""
+    ours = [size for size in kept.stock.column_dimensions.values() if size.outlineLevel]
+    others = kept.book.book["Projects"].column_dimensions.values()
+
+    assert ours and not any(size.hidden for size in ours)
+    assert any(size.hidden for size in others)
 
 
 def test_links_and_formats_of_given_cells_stay(kept: Kept) -> None:

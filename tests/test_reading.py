@@ -167,7 +167,8 @@ b.Sheets.getByName("Settings").Rows.insertByIndex(8, 1)
     before, found = read(workbook("inch")), read(moved)
 
     assert found.tables["Sales ledger"].sheet == "My sales"
-    assert found.tables["Stock"].columns["nominal"] == 5
+    columns = {name: at + 2 for name, at in before.tables["Stock"].columns.items() if at > 2}
+    assert columns.items() <= found.tables["Stock"].columns.items()
     for name, table in before.tables.items():
         there = found.tables[name]
         rows = [row for n, row in enumerate(there.rows) if not there.is_blank(n)]

@@ -176,9 +176,11 @@ class Table:
     rows made ready below the last one; `capacity` is the least number of rows that other sheets'
     formulas reach over. `split` names the column by which the rows are laid out over several
     sheets, one sheet a value; `grid` then says in which columns of the sheet the others stand,
-    counted from 1, so that tables below one another share their widths. `prints_to` names the last
-    column that is printed; left out, it is the last that is no working. `workings` names the
-    columns that only formulas and the next compile read; all others that are not typed are told.
+    counted from 1, so that tables below one another share their widths. `leads` names the columns
+    that stand first, as a maker asks for them. `prints_to` names the last column that is printed;
+    left out, it is the last that is in sight. `workings` names the columns that only formulas and
+    the next compile read, all others that are not typed are told; `details` names those of them
+    that show how another comes about. Details and workings stand last, folded away.
     """
 
     name: str
@@ -189,6 +191,8 @@ class Table:
     capacity: int = 1_000
     split: str | None = None
     grid: tuple[int, ...] = ()
+    leads: tuple[str, ...] = ()
+    details: tuple[str, ...] = ()
     prints_to: str | None = None
     workings: tuple[str, ...] = ()
 
@@ -199,13 +203,29 @@ class Table:
         return Purpose.WORKINGS if column.name in self.workings else Purpose.TOLD
 
     @cached_property
+    def drawn(self) -> tuple[Column, ...]:
+        """The columns from left to right: those that lead, the others, details, workings."""
+        if self.grid:
+            return self.columns
+        first = [self.by_name[name] for name in self.leads]
+        others = [each for each in self.columns if each.name not in self.leads]
+        return (*first, *sorted(others, key=self._depth))
+
+    def _depth(self, column: Column) -> int:
+        return 2 if column.name in self.workings else int(column.name in self.details)
+
+    def is_folded(self, column: Column) -> bool:
+        """Tell whether a column is folded away."""
+        return not self.grid and self._depth(column) > 0
+
+    @cached_property
     def printed(self) -> tuple[Column, ...]:
         """The columns that are printed: those on the left, up to the last that is to be."""
-        told = [n for n, each in enumerate(self.columns) if each.name not in self.workings]
-        end = told[-1] if told else len(self.columns) - 1
+        told = [n for n, each in enumerate(self.drawn) if self._depth(each) == 0]
+        end = told[-1] if told else len(self.drawn) - 1
         if self.prints_to is not None:
-            end = self.columns.index(self.by_name[self.prints_to])
-        return self.columns[: end + 1]
+            end = self.drawn.index(self.by_name[self.prints_to])
+        return self.drawn[: end + 1]
 
     @cached_property
     def by_name(self) -> dict[str, Column]:
@@ -233,6 +253,8 @@ class Shape(TypedDict, total=False):
     capacity: int
     split: str
     grid: tuple[int, ...]
+    leads: tuple[str, ...]
+    details: tuple[str, ...]
     prints_to: str
     workings: tuple[str, ...]
 

@@ -137,4 +137,8 @@ TIERS = table(
     silent="tier",
     spare=6,
     capacity=100,
+    details=(
+        *("margin_wanted", "fee", "selling_cost", "sales", "returns", "sales_tax", "fees"),
+        *("postage", "tax_1", "tax_2", "tax_3", "tax_4"),
+    ),
 )

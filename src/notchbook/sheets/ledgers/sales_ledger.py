@@ -188,7 +188,7 @@ TABLE = table(
     silent="date",
     spare=300,
     capacity=10_000,
-    prints_to="profit",
+    details=("channel", "gross", "fee_taken", "postage_taken", "cost"),
     workings=(
         *("month", "number", "first_of_receipt", "line_key", "deposit_back", "deposit_materials"),
         *(each.name for each in EARNINGS),

@@ -137,7 +137,7 @@ TABLE = table(
     ),
     silent="project",
     spare=20,
-    prints_to="batch_strips",
+    details=("counted", "area", "run", "end_cuts"),
     workings=("plan_key", "planned_key", "changed"),
 )
 SHEET = Sheet(

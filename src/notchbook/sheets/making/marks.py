@@ -222,6 +222,10 @@ TABLE = table(
     silent="project",
     spare=20,
     capacity=2_000,
+    details=(
+        *("row", "part_length", "clear", "group", "start", "step", "last", "meets"),
+        *("set_out", "alike"),
+    ),
     workings=(
         *("size_read", "length_read", "length_change", "before", "first_read", "part_width"),
         "part_thickness",

@@ -122,6 +122,7 @@ READINGS = table(
     _of_row("size_read", "size read ({length})", show.LENGTH_OR_NONE),
     _of_row("length_read", "length read ({length})", show.LENGTH),
     capacity=2_000,
+    details=("row", "meets"),
     workings=(
         *("exact", "side", "beyond", "starts", "ends", "count", "alike", "first_read", "step"),
         *("size_read", "length_read"),

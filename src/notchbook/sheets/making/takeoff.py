@@ -112,6 +112,7 @@ TABLE = table(
         "stale: compile again; not enough: reclaimed stock that is not there.",
     ),
     capacity=3_000,
+    details=("wood_cost", "prep_minutes"),
     workings=("batch", "most_units", "offcut_boards", "year_need"),
 )
 

@@ -21,6 +21,7 @@ from notchbook.sheets.kit.declare import (
     Drawings,
     LineRow,
     Lines,
+    Purpose,
     Role,
     Sheet,
     Table,
@@ -84,7 +85,13 @@ def handed_book(book: Book, empty: Collection[str] = (), frozen: bool = False) -
     stays = _stays(book, reads)
     tables = [book.tables[name] for name in shown]
     if frozen:  # what serves formulas alone is of no use
-        kept = {(table.name, each.name) for table in tables for each in table.printed} - stays
+        told = Purpose.TYPED, Purpose.TOLD
+        kept = {
+            (table.name, each.name)
+            for table in tables
+            for each in table.columns
+            if table.purpose(each) in told
+        } - stays
     else:
         wanted = {(table.name, each.name) for table in tables for each in table.columns}
         kept = _reached(wanted - stays, reads)
@@ -206,6 +213,7 @@ class _Cut:
             columns=tuple(self.column(table.name, column) for column in kept),
             row=None,
             spare=_SPARE if table.name in ADDED_TO else 0,
+            leads=tuple(name for name in table.leads if (table.name, name) in self.kept),
             grid=tuple(at for column, at in _on_grid(table) if column in kept),
             prints_to=printed[-1].name if len(printed) < len(kept) else None,
         )

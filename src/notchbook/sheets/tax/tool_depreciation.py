@@ -246,6 +246,11 @@ def _table(with_classes: bool, years: int) -> Table:
         silent="tool",
         spare=20,
         capacity=1_000,
+        details=(
+            *("used", "business_cost", "section_179", "bonus"),
+            *(column.name for column in shown[1:]),
+            *("later", "taken", "gain"),
+        ),
         workings=(*_STEPS, *(column.name for column in behind)),
     )
     if with_classes:

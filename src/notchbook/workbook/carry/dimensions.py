@@ -58,13 +58,19 @@ def _widths(
                 ours = new.width if move.region_of(column) is not None else None
                 written = then.width(column) if then is not None else None
                 _width(size, new, ours if written is None else written)
+                _shown(size, new, then is not None and then.is_folded(column))
+
+
+def _shown(size: ColumnDimension, new: ColumnDimension, was_folded: bool) -> None:
+    """Hide what the maker hid, and leave open what the maker opened."""
+    if was_folded:
+        new.hidden = size.hidden
+        return
+    new.hidden = new.hidden or size.hidden
+    new.outlineLevel = max(new.outlineLevel, size.outlineLevel)
 
 
 def _width(size: ColumnDimension, new: ColumnDimension, ours: float | None) -> None:
-    if size.hidden:
-        new.hidden = True
-    if size.outlineLevel:
-        new.outlineLevel = size.outlineLevel
     if size.width and size.customWidth and (ours is None or abs(size.width - ours) > _WIDER):
         new.width = size.width
 

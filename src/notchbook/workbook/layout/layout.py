@@ -58,7 +58,7 @@ class TableSpot:
     @cached_property
     def columns(self) -> tuple[Column, ...]:
         """The columns drawn here; the split column stands in the sheet's title instead."""
-        return tuple(each for each in self.table.columns if each.name != self.table.split)
+        return tuple(each for each in self.table.drawn if each.name != self.table.split)
 
     @cached_property
     def places(self) -> tuple[int, ...]:
@@ -73,6 +73,11 @@ class TableSpot:
             column.name: get_column_letter(place)
             for column, place in zip(self.columns, self.places, strict=True)
         }
+
+    @cached_property
+    def folded(self) -> tuple[str, ...]:
+        """The letters of the columns that are folded away."""
+        return tuple(self.letters[each.name] for each in self.columns if self.table.is_folded(each))
 
     @property
     def above_row(self) -> int:

@@ -72,6 +72,7 @@ class SheetCopy:
     heights: dict[int, float] = field(default_factory=dict)
     widths: dict[int, float] = field(default_factory=dict)
     frozen: str | None = None
+    folded: frozenset[int] | None = None  # columns in an outline of ours, which is closed
     printed: str | None = None  # the areas printed, without the sheet; blank where all is
 
     def content(self, row: int, column: int) -> Content:
@@ -164,6 +165,7 @@ def _sheet(
         heights={row: size.height for row, size in sheet.row_dimensions.items() if size.height},
         widths=dict(_widths(sheet)),
         frozen=frozen_at(sheet),
+        folded=frozenset(_folded(sheet)),
         printed=areas_printed(sheet),
     )
     title = title_of(sheet)
@@ -177,6 +179,12 @@ def _sheet(
         content = rules.of(formula_text(value), row) if is_formula else content_of(value, False)
         column.put(row, content, looks.of(cell))
     return result
+
+
+def _folded(sheet: Worksheet) -> Iterator[int]:
+    for letter, size in sheet.column_dimensions.items():
+        if size.outlineLevel and size.hidden:
+            yield column_index_from_string(letter)
 
 
 def _widths(sheet: Worksheet) -> Iterator[tuple[int, float]]:

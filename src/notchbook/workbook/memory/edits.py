@@ -156,8 +156,17 @@ class SheetAlignment:
 
     def width(self, column: int) -> float | None:
         """Return the width that a column was given."""
-        then = next((each.columns[column] for each in self.blocks if column in each.columns), None)
-        return self.copy.widths.get(column if then is None else then)
+        return self.copy.widths.get(self._column(column))
+
+    def is_folded(self, column: int) -> bool:
+        """Tell whether a column was put into an outline, and that closed."""
+        return self._column(column) in (self.copy.folded or ())
+
+    def _column(self, column: int) -> int:
+        """Return the number that a column had."""
+        return next(
+            (each.columns[column] for each in self.blocks if column in each.columns), column
+        )
 
     def height(self, row: int) -> float:
         """Return the height that a row was given, 0 for none."""

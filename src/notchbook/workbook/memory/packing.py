@@ -62,11 +62,13 @@ def _plain_sheet(sheet: SheetCopy, looks: dict[Look | None, int]) -> list[Any]:
         for number, column in sheet.columns.items()
     ]
     heights, widths = list(sheet.heights.items()), list(sheet.widths.items())
-    return [columns, heights, widths, sheet.frozen, sheet.printed]
+    folded = None if sheet.folded is None else sorted(sheet.folded)
+    return [columns, heights, widths, sheet.frozen, sheet.printed, folded]
 
 
 def _sheet(parts: Sequence[Any], looks: Sequence[Look | None]) -> SheetCopy:
-    columns, heights, widths, frozen, *printed = parts
+    columns, heights, widths, frozen, *later = parts
+    printed, folded, *_ = (*later, None, None)  # not in the copies of earlier workbooks
     return SheetCopy(
         {
             number: ColumnCopy(first, _all(contents), [looks[each] for each in _all(of_looks)])
@@ -75,7 +77,8 @@ def _sheet(parts: Sequence[Any], looks: Sequence[Look | None]) -> SheetCopy:
         dict(heights),
         dict(widths),
         frozen,
-        printed[0] if printed else None,
+        None if folded is None else frozenset(folded),
+        printed,
     )
 
 

@@ -35,6 +35,7 @@ from notchbook.workbook.file.raw_cells import Cell as SheetCell
 from notchbook.workbook.file.raw_cells import Style, cell_at, share_style, style_of
 from notchbook.workbook.file.saving import packed
 from notchbook.workbook.file.snapshot import write_snapshot
+from notchbook.workbook.file.written import HANDED_OVER
 from notchbook.workbook.layout.anchor_names import Place
 from notchbook.workbook.layout.layout import (
     SAYS_ROW,
@@ -54,7 +55,7 @@ from notchbook.workbook.read.anchors import find_anchors
 from notchbook.workbook.write import chart_places, charts, sheet_setup, widths
 from notchbook.workbook.write.fitting import LINE_HEIGHT, Fitting
 
-_NOTE_WIDTH = {"Start": 72.0, "Settings": 56.0}
+_NOTE_WIDTH = {"Start": 72.0, "Settings": 32.0}
 _EDGE = 0.05  # inches left of drawings, so that no printer cuts off their first line
 _LITTLE_AIR = 7.0  # points between tables below one another
 _GAP = 2.5  # the empty column between blocks
@@ -133,6 +134,7 @@ class _Writer:
         ws.sheet_properties.tabColor = TABS[sheet.group]
         self.charts(ws, sheet)
         sheet_setup.furnish(ws, self.subject, sheet, spots, self.widths)
+        sheet_setup.fold(ws, spots, is_open=self.subject.category == HANDED_OVER)
 
     def pictures(self, ws: Worksheet, name: str) -> None:
         """The drawings of the sheet, each row of them in one row of cells."""

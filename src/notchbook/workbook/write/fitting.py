@@ -79,7 +79,7 @@ class Fitting:
         """The width that fits what stands in a column, and whether that is too much for a line."""
         key = (spot.table.name, column.name)
         if key not in self._fitted:
-            header = widths.longest_word(self.header(column), bold=True)
+            header = widths.broken_once(self.header(column), bold=True)
             wanted = header + widths.PADDING + widths.INDENT
             shown = 0.0
             if not column.look.wrap:

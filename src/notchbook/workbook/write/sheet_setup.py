@@ -7,7 +7,7 @@ from math import ceil
 
 from openpyxl.formatting.rule import FormulaRule
 from openpyxl.styles import Font, PatternFill
-from openpyxl.utils import get_column_letter
+from openpyxl.utils import column_index_from_string, get_column_letter
 from openpyxl.workbook import Workbook
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.datavalidation import DataValidation
@@ -163,6 +163,19 @@ def furnish(
         _whole_pages(page, sheet)
     if sheet.charts:
         page.sheet_view.zoomScale = _WIDE_ZOOM
+
+
+def fold(page: Worksheet, spots: Sequence[TableSpot], is_open: bool) -> None:
+    """Put the columns that are folded away into an outline, closed unless `is_open`."""
+    for spot in spots:
+        for letter in spot.folded:
+            size = page.column_dimensions[letter]
+            size.outlineLevel, size.hidden = 1, not is_open
+        if spot.folded:
+            page.column_dimensions.max_outline = 1  # else no room is made for the buttons
+        if spot.folded and not is_open:
+            behind = get_column_letter(column_index_from_string(spot.folded[-1]) + 1)
+            page.column_dimensions[behind].collapsed = True
 
 
 def _printed(sheet: Sheet, spots: Sequence[TableSpot]) -> tuple[int, int, int, int] | None:

@@ -62,9 +62,11 @@ def last_line(text: str, width: float, *, bold: bool = False) -> float:
     return width - room
 
 
-def longest_word(text: str, *, bold: bool = False) -> float:
-    """The width that a text needs when it is broken between words only."""
-    return max((text_units(word, bold=bold) for word in text.split(" ")), default=0.0)
+def broken_once(text: str, *, bold: bool = False) -> float:
+    """The width that a text needs on two lines, broken between words only."""
+    words = text.split(" ")
+    halves = ((" ".join(words[:n]), " ".join(words[n:])) for n in range(len(words)))
+    return min(max(text_units(each, bold=bold) for each in pair) for pair in halves)
 
 
 def number_units(values: Iterable[float], pattern: str) -> float:
