@@ -442,7 +442,7 @@ def test_mistakes_are_told_by_cell(desk: Desk) -> None:
     with desk.open() as book:
         book.put("Stock", 0, price="cheap")
         book.put("Stock", 1, kind="plank")
-        price, kind = (book.cell("Stock", name, n).coordinate for n, name in enumerate(WRONG))
+        price_at, kind_at = (book.cell("Stock", name, n).coordinate for n, name in enumerate(WRONG))
         book.put("Cut list", 0, stocks="pine 1x7")
         book.put("Projects", 1, project="Herb rail")
         book.add("Cut list", project="herb rail", part="lid", make=1, thickness=0.5, width=2)
@@ -453,8 +453,8 @@ def test_mistakes_are_told_by_cell(desk: Desk) -> None:
 
     assert desk.path.read_bytes() == before
     for start in (
-        f"Stock!{price}: price: 'cheap' is not understood; a number is needed",
-        f"Stock!{kind}: kind: 'plank' is not known",
+        f"Stock!{price_at}: price: 'cheap' is not understood; a number is needed",
+        f"Stock!{kind_at}: kind: 'plank' is not known",
         "Cut list!G7: cut from: there is no stock",
         "Projects!A8: project: 'Herb rail' stands at",
         "Cut list!F",
@@ -496,7 +496,7 @@ def test_a_maker_at_libreoffice(desk: Desk) -> None:
     """A column put into a table, a row into its middle, a sum as a price, a sheet renamed."""
     look = desk.look()
     price_cell = look.cell("Stock", "price", 0).coordinate
-    price, kind = (look.cell("Stock", name, 2).coordinate for name in WRONG)
+    price_at, kind_at = (look.cell("Stock", name, 2).coordinate for name in WRONG)
     saved = desk.folder / "saved.xlsx"
     edits = f'''
 Dim s As Object
@@ -504,8 +504,8 @@ s = b.Sheets.getByName("Stock")
 s.getCellRangeByName("{price_cell}").Formula = "=8.30/2+1"
 s.Rows.insertByIndex(8, 1)
 s.getCellRangeByName("A9").String = "tee nut"
-s.getCellRangeByName("{kind}").String = "hardware"
-s.getCellRangeByName("{price}").Value = 6
+s.getCellRangeByName("{kind_at}").String = "hardware"
+s.getCellRangeByName("{price_at}").Value = 6
 s.Columns.insertByIndex(3, 1)
 s.getCellRangeByName("D6").String = "shelf"
 s.getCellRangeByName("D10").String = "top shelf"
