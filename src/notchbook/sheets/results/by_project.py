@@ -156,5 +156,9 @@ BY_PROJECT = table(
         header="minutes used",
     ),
     capacity=500,
+    details=(
+        *("proceeds", "materials", "wear", "made", "finished", "spoiled", "own_use"),
+        *("got", "price", "market", "shelf_days"),
+    ),
     workings=("minutes_taken",),
 )
