@@ -100,8 +100,8 @@ def test_pages_repeat_headers_and_count_themselves(shop: str) -> None:
     assert yields[f"{area[0][0]}{area[0][1]}"].value == "Batch sizes"
 
 
-WIDEST = 1_900  # pixels at 100 %; the sheets of plans and of figures are wider
-WIDER = {"Yield", "Cut plan", "Tax tables"}
+WIDEST = 1_800  # pixels at 100 %; the sheets of plans and of figures are wider
+WIDER = {"Yield", "Cut plan", "Tax tables", "Results"}
 
 
 def pixels(sheet: Any) -> float:

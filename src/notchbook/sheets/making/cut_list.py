@@ -200,7 +200,10 @@ TABLE = table(
     silent="project",
     spare=40,
     capacity=3_000,
-    details=("unit_run", "face", "degrees", "slant", "end_waste"),
+    details=(
+        *("unit_run", "face", "surface", "glue_faces", "degrees", "slant", "short_point"),
+        "end_waste",
+    ),
     workings=(
         *("in_one", "over_thickness", "over_width", "over_length", "slanted", "tangent"),
         *("plan_key", "planned_key", "changed"),
