@@ -154,7 +154,7 @@ def _looks(sheet: Any) -> Iterator[Finding]:
     if sheet.sheet_state != ("veryHidden" if sheet.title == HIDDEN else "visible"):
         yield "hidden sheet", sheet.title
     for letter, dimension in sheet.column_dimensions.items():
-        if dimension.hidden:
+        if dimension.hidden and not dimension.outlineLevel:  # an outline shows that it is closed
             yield "hidden column", f"{sheet.title} {letter}"
 
 
