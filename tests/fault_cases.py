@@ -248,6 +248,7 @@ CASES: tuple[Case, ...] = (
         "project: bare\ntitle: T\nbatch: 1\nsteps: [{step: s, setup: 1, minutes: 1}]\n",
         project="bare",
     ),
+    case("Projects", "no project", "made_from", project="copied", made_from="faulti"),
     case("Projects", "no steps", "project", shows="no parts", project="idle"),
     case("Seen prices", "no project", "project", project="strange"),
     case("Cut list", "no project", "project", project="strange", part="a"),

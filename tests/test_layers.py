@@ -40,8 +40,8 @@ ALLOWED: Mapping[str, str] = {
         "base language measure merging sheets.kit workbook.file workbook.layout workbook.memory"
     ),
     "gathering": (
-        "base definitions definitions.reading language measure merging sheets sheets.kit "
-        "sheets.ledgers tax trade workbook.read"
+        "base definitions definitions.reading definitions.syntax language measure merging sheets "
+        "sheets.kit sheets.ledgers tax trade workbook.read"
     ),
     "commands.adopting": (
         "base definitions definitions.editing definitions.reading definitions.syntax "

@@ -10,6 +10,7 @@ from notchbook.base.problems import Problems
 from notchbook.base.refusals import RefusedError
 from notchbook.definitions import Stated
 from notchbook.definitions.reading.naming import NAMING
+from notchbook.gathering.made_from import copy_rows
 from notchbook.gathering.sides import (
     OF_THE_FILES,
     PLANNED_TABLES,
@@ -79,6 +80,7 @@ class Merging:
                 if each.side == "conflict"
             ]
             self.standing = follow(composed(standing, self.renamed), cells_of(self.files), NAMING)
+        copy_rows(self)
         for name in self.grids:
             if name != "Pricing tiers":
                 self.merge(name, frozenset())

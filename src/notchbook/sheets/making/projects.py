@@ -8,7 +8,7 @@ from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, planned, table
-from notchbook.sheets.kit.faults import Strength, fault, names_header, state, twice
+from notchbook.sheets.kit.faults import Strength, fault, names_header, state, twice, unknown
 from notchbook.sheets.kit.settings import labor_for, money_words, overhead_for, setting
 from notchbook.sheets.kit.values import Batch, Factor, Name, Share, Text
 from notchbook.sheets.kit.written import PROJECT, Written
@@ -20,7 +20,7 @@ class ProjectRow(Row):
     """A thing that is made."""
 
     key = ("project",)
-    written = (Written(PROJECT),)
+    written = (Written(PROJECT, without=("made_from",)),)
     project: Annotated[Name, Given("the name that all sheets use", example="herb rail")]
     title: Annotated[
         Text | None, Given("as a buyer would call it", example="Windowsill herb rail", needed=True)
@@ -42,6 +42,13 @@ class ProjectRow(Row):
     cautions: Annotated[
         Text | None,
         Given("printed on the shop sheet", several=True, example="[narrow rips, spray finish]"),
+    ] = None
+    made_from: Annotated[
+        Name | None,
+        Given(
+            "a new project gets the rows of the one named here at the next compile",
+            refers="Projects.project",
+        ),
     ] = None
 
 
@@ -76,6 +83,7 @@ _NO_PRICE = (this.market.equals(0)) & (this.got.equals(0)) & (this.asked.equals(
 _FAULTS = (
     names_header("project"),
     twice("Projects", "project"),
+    unknown("made_from", "Projects.project"),
     fault(
         "no parts",
         (x.count("Cut list", "part", _MINE) + x.count("Laid surfaces", "surface", _MINE)).equals(0),
