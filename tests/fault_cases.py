@@ -69,10 +69,11 @@ BASE: Mapping[str, Mapping[str, Any]] = {
     | {"expected_uses": 9.0, "tax_method": "expensed", "business_share": 1.0},
     "Sales ledger": {"date": DAY, "project": "herb rail", "tier": "online", "quantity": 1.0}
     | {"price": 30.0},
-    "Purchases": {"date": DAY, "vendor": "v", "what": "w", "category": "supplies", "amount": 1.0},
-    "Production log": {"date": DAY, "project": "herb rail", "made": 1.0},
+    "Purchases": {"date": DAY, "vendor": "v", "what": "w", "category": "supplies", "amount": 1.0}
+    | {"ok": "yes"},
+    "Production log": {"date": DAY, "project": "herb rail", "made": 1.0, "ok": "yes"},
     "Selling days": {"date": DAY, "channel": "web shop", "hours": 4.0},
-    "Mileage": {"date": DAY, "purpose": "fair", "miles": 1.0},
+    "Mileage": {"date": DAY, "purpose": "fair", "miles": 1.0, "ok": "yes"},
     "Counts": {"date": DAY, "stock": "wood glue", "quantity": 1.0, "value": 1.0},
     "Statements": {"channel": "web shop", "first": DAY, "last": DAY, "gross": 1.0},
 }
@@ -119,6 +120,18 @@ _TOOL = "{tool: %s, cost: 90, in_service: 2026-03-03, wear: per use, expected_us
 _EXPENSED = _TOOL + "tax_method: expensed"
 _SALE = "2026-05-05,%s,%s,%s,%s,%s,%s"
 _SLIP = "2026-05-05,v,w,supplies,1"
+
+
+_PEGS: Mapping[str, Any] = {"project": "peg board small", "tier": "trade"}
+_BACK: Mapping[str, Any] = {"kind": "return", "quantity": -1.0, "return_of": "101"}
+
+
+def _sale(words: str, column: str, written: str = "", **cells: Any) -> Case:
+    return case("Sales ledger", words, column, written, **cells)
+
+
+def _slip(words: str, column: str, written: str = "", **cells: Any) -> Case:
+    return case("Purchases", words, column, written, **{"ok": None, **cells})
 
 
 def _tool(words: str, column: str, name: str, more: str, **cells: Any) -> Case:
@@ -675,6 +688,91 @@ CASES: tuple[Case, ...] = (
         receipt="c9",
         discount=99.0,
     ),
+    _sale("no price", "price", "2026-05-05,l1,herb rail,online,1,0", receipt="l1", price=0.0),
+    _sale(
+        "far above usual",
+        "price",
+        "2026-05-05,l2,herb rail,market stall,1,320",
+        receipt="l2",
+        tier="market stall",
+        price=320.0,
+    ),
+    _sale(
+        "far below usual",
+        "price",
+        "2026-05-05,l3,herb rail,market stall,1,3.2",
+        receipt="l3",
+        tier="market stall",
+        price=3.2,
+    ),
+    _sale(
+        "part of a piece",
+        "quantity",
+        "2026-05-06,l4,peg board small,trade,1.5,50",
+        receipt="l4",
+        **_PEGS,
+        quantity=1.5,
+        price=50.0,
+        date=date(2026, 5, 6),
+    ),
+    _sale("no tax", "sales_tax", receipt="l5", tier="market stall", price=31.0),
+    _sale("much tax", "sales_tax", receipt="l6", tier="market stall", sales_tax=28.0),
+    _sale("tax has other sign", "sales_tax", receipt="l7", tier="trade", sales_tax=-1.0),
+    _sale("fee above price", "fee", receipt="l8", tier="trade", fee=99.0, postage=3.0),
+    _sale("refund too high", "price", receipt="l9", **_BACK, price=300.0),
+    _sale(
+        "tax refund too high",
+        "sales_tax",
+        receipt="l10",
+        **{**_BACK, "return_of": "l5"},
+        price=31.0,
+        sales_tax=-2.0,
+    ),
+    _sale("deposit paid twice", "receipt", receipt="l11", **_PEGS, kind="deposit", price=10.0),
+    *(
+        case(table, "no such ok", "ok", says="'maybe' is not known", **{"ok": "maybe", **cells})
+        for table, cells in (
+            ("Sales ledger", {"receipt": "l12"}),
+            *((name, dict[str, Any]()) for name in ("Purchases", "Production log", "Mileage")),
+        )
+    ),
+    _slip("no amount", "amount", "2026-05-05,v,w,supplies,0", amount=0.0),
+    _slip("typed twice", "amount"),
+    _slip("fees twice", "category", "", category="fees", amount=7.0),
+    _slip("postage twice", "category", "", category="postage", amount=7.5),
+    _slip(
+        "stock of no goods",
+        "category",
+        "2026-05-05,v,w,supplies,8.90,wood glue",
+        stock="wood glue",
+        amount=8.9,
+    ),
+    _slip("packs of what", "stock", "2026-05-05,v,w,supplies,6,,2", packs=2.0, amount=6.0),
+    _slip(
+        "other pack price",
+        "packs",
+        "2026-05-05,v,w,consumables,99,wood glue,1",
+        category="consumables",
+        stock="wood glue",
+        packs=1.0,
+        amount=99.0,
+    ),
+    _slip("whose cost", "tool", "2026-05-05,v,w,tools,5", category="tools", amount=5.0),
+    case(
+        "Production log",
+        "none made",
+        "made",
+        "2026-05-05,herb rail,0",
+        made=0.0,
+        ok=None,
+    ),
+    case("Production log", "typed twice", "made", ok=None),
+    case("Mileage", "no distance", "miles", "2026-05-05,fair,0", miles=0.0, ok=None),
+    case("Mileage", "typed twice", "miles", ok=None),
+    case("Counts", "other year", "date", "2025-05-05,wood glue,,1,1", date=date(2025, 5, 5)),
+    *[case("Counts", "counted twice", "quantity", quantity=3.0, value=2.0, date=date(2026, 12, 31))]
+    * 2,
+    case("Counts", "value off", "value", "2026-05-05,wood glue,,10,99", quantity=10.0, value=99.0),
     case("Purchases", "other year", "date", f"2025-05-05{_SLIP[10:]}", date=date(2025, 5, 5)),
     case(
         "Purchases",

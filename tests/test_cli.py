@@ -307,7 +307,7 @@ def test_year_end_as_json() -> None:
     assert all(list(each) == keys for each in found["results"])
     assert list(found["lines"][0]) == ["line", "label", "amount"]
     assert list(found["estimates"][0]) == ["label", "amount"]
-    assert list(found["checks"][0]) == ["check", "ok", "difference"]
+    assert list(found["checks"][0]) == ["check", "ok", "difference", "named"]
     assert amounts["7"] == pytest.approx(amounts["1"] - amounts["2"] - amounts["42"])
     assert amounts["28"] == pytest.approx(sum(expenses))
     assert amounts["31"] == pytest.approx(amounts["7"] - amounts["28"] - amounts["30"])

@@ -30,7 +30,10 @@ from .fault_cases import BASE, CASES, DAY, FILES, PROJECT, Case
 from .shops import GOOD, write_shop
 
 Told = Mapping[str, list[str]]
-UNSAID = ("no number",)  # text in place of a number is told where the cell is read
+UNSAID = ("no number", "value off")
+"""Text in place of a number is told where the cell is read; what hangs on other rows' cells is not
+told while those cannot be read, as here.
+"""
 FAULTS = {
     (table.name, fault.words): fault
     for book in BOOKS.values()
@@ -163,7 +166,7 @@ def test_every_fault_has_its_case() -> None:
     """No fault is declared that no row here has."""
     tried = {(case.table, case.words) for case in CASES}
     missing = {words for table, words in set(FAULTS) - tried}
-    assert missing == {"no such method", *UNSAID}  # see below, and the tests of ledgers
+    assert missing == {"no such method", "no number"}  # see below, and the tests of ledgers
 
 
 def with_state() -> Example:

@@ -43,7 +43,7 @@ def sales(draw: st.DrawFn) -> list[dict[str, Any]]:
             row |= {"discount": round(draw(st.sampled_from([0, 0.1])) * price, 2)}
             row |= {"sales_tax": draw(cents), "postage_charged": draw(cents)}
             row |= {"fee": draw(st.none() | cents), "postage": draw(st.none() | cents)}
-            row |= {"unit_materials": draw(cents), "return_of": None}
+            row |= {"unit_materials": draw(cents), "return_of": None, "ok": "yes"}
             rows.append(row)
             if kind == "sale" and draw(st.integers(0, 4)) == 0:
                 back = {"kind": "return", "quantity": -1, "receipt": f"B{number}{thing}"}
@@ -57,7 +57,7 @@ def sales(draw: st.DrawFn) -> list[dict[str, Any]]:
 def purchases(draw: st.DrawFn) -> list[dict[str, Any]]:
     return [
         {"date": draw(days), "vendor": "v", "what": "w", "amount": draw(cents)}
-        | {"category": draw(st.sampled_from(CATEGORIES)), "receipt": f"P{number}"}
+        | {"category": draw(st.sampled_from(CATEGORIES)), "receipt": f"P{number}", "ok": "yes"}
         for number in range(draw(st.integers(1, 12)))
     ]
 
@@ -76,7 +76,7 @@ def ledgers(draw: st.DrawFn) -> Ledgers:
     counts = [{"date": FIRST, "stock": "wood", "quantity": 1, "value": 50_000}]
     counts += [{"date": date(2026, 12, 31), "stock": "wood", "quantity": 1, "value": draw(cents)}]
     miles = [
-        {"date": draw(days), "purpose": "p", "miles": draw(st.integers(1, 900)) / 10}
+        {"date": draw(days), "purpose": "p", "miles": draw(st.integers(1, 900)) / 10, "ok": "yes"}
         for _ in range(draw(st.integers(0, 3)))
     ]
     return {
@@ -159,7 +159,7 @@ def _change(table: str, column: str, value: Any) -> Callable[[Ledgers], None]:
 
 
 def _twice(rows: Ledgers) -> None:
-    rows["Sales ledger"].append(dict(rows["Sales ledger"][0]))
+    rows["Sales ledger"].append(rows["Sales ledger"][0] | {"ok": None})
 
 
 def _unmade(rows: Ledgers) -> None:

@@ -47,6 +47,9 @@ SETTINGS: dict[str, Any] = {
     "raise_below": 0.9,
     "raise_days": 14,
     "overhead_share": 0.5,
+    "price_off": 3,
+    "same_slip_days": 7,
+    "count_from": 0.01,
     "stock_method": "inventory",
     "tax": "us",
     "other_income": 0,
@@ -87,6 +90,7 @@ def worked(rows: Rows, units: Units = "inch", names: Names = NAMES, **settings: 
         for cell in its.cells.values()
         if cell.rule is None
     }
+    lines["Checks", "tables_sum_planned"] = float(tables["Tax tables"]["value"].sum())
     filled = Filled(tables, lines, {})
     calculate(book, filled, {name: by_unit[units] for name, by_unit in CONVERSIONS.items()})
     year = (float(filled.lines["Settings", name]) for name in ("year_start", "year_end"))

@@ -7,7 +7,7 @@ import io
 import json
 import os
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from contextlib import contextmanager
 from datetime import date, datetime
 from pathlib import Path
@@ -146,7 +146,7 @@ def compile(
         tell("look", line)
     for each in report.checks:
         if not each["ok"]:
-            tell("look", f"{each['check']}: {each['difference']:g}")
+            tell("look", check_line(each))
     for notice in report.notices:
         tell("notice", notice)
     sys.exit(1 if report.needs_a_look else 0)
@@ -198,7 +198,7 @@ def year_end(shop: Path, as_of: date | None, as_json: bool) -> None:
     for line in books.look:
         tell("look", line)
     for each in off:
-        tell("look", f"{each['check']}: {each['difference']:g}")
+        tell("look", check_line(each))
     for notice in books.notices:
         tell("notice", notice)
     sys.exit(1 if off or books.look else 0)
@@ -416,6 +416,12 @@ def tell_rows(found: Definitions) -> int:
     for line in found.notices:
         tell("notice", line)
     return 1 if found.look else 0
+
+
+def check_line(check: Mapping[str, object]) -> str:
+    """A check that does not hold: by how much, and up to three rows that it counts."""
+    named = f" ({check['named']})" if check["named"] else ""
+    return f"{check['check']}: {check['difference']:g}{named}"
 
 
 def stop(messages: Iterable[str]) -> NoReturn:

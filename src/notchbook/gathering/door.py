@@ -137,7 +137,8 @@ class _Door:
             name: frame(table, rows.get(name, ())) for name, table in self.book.tables.items()
         }
         lines: dict[Name, float | str] = {
-            (SETTINGS, name): plain(said.get(name)) for name in ShopSettings.model_fields
+            (SETTINGS, name): plain(said.get(name, None if info.is_required() else info.default))
+            for name, info in ShopSettings.model_fields.items()
         }
         filled = Filled(tables, lines, {})
         calculate(self.book, filled, self.units, needed=self.reads)

@@ -271,6 +271,12 @@ def _look_up(node: LookUp, by: Any, otherwise: Any, values: Values) -> Any:
     return _choose(rows >= 0, picked if _is_text(picked) else _blank_to_zero(picked), otherwise)
 
 
+def rows_of(node: Total, values: Values) -> list[int]:
+    """Return the rows that a sum of fixed conditions, the same for all rows, is taken over."""
+    found: list[int] = _Matches(node.table, node.where, values).groups[()].tolist()
+    return found
+
+
 class _Matches:
     """Which rows of a table meet the conditions, for each asking row.
 

@@ -25,6 +25,7 @@ from notchbook.sheets.tax.tool_rows import ToolRow
 from notchbook.shop.kept_plans import KeptPlans
 from notchbook.shop.mark_rows import find_mark_misfits as mark_misfits
 from notchbook.shop.mark_rows import find_meeting_marks, write_readings, write_short_points
+from notchbook.shop.named_rows import name_rows
 from notchbook.shop.plans import Plans, Watch, plan_shop
 from notchbook.shop.sale_costs import fill_sale_costs
 from notchbook.trade.money import currency_decimals
@@ -81,6 +82,7 @@ def price_gathered(gathered: Gathered, watch: Watch = iter) -> Priced:
     _fill_shop_sheets(priced)
     ends = (float(filled.lines["Settings", name]) for name in ("year_start", "year_end"))
     filled.tables["Stock"]["moving_average"] = moving_averages(filled.tables, *ends)
+    name_rows(book, filled, priced.units)
     return priced
 
 
@@ -194,6 +196,7 @@ def list_checks(priced: Priced) -> list[dict[str, object]]:
             "check": row.label,
             "ok": lines["Checks", f"{name}_state"] == "OK",
             "difference": round(float(lines["Checks", name]), 6) + 0.0,
+            "named": lines.get(("Checks", f"{name}_named"), ""),
         }
         for name, row in CHECKS.items()
     ]
@@ -204,6 +207,7 @@ def list_notices(priced: Priced) -> list[str]:
     lines = priced.filled.lines
     return [
         f"{row.label}: {lines['Checks', name]:g}"
+        + (f" ({named})" if (named := lines.get(("Checks", f"{name}_named"))) else "")
         for name, row in NOTICES.items()
         if lines["Checks", f"{name}_state"] != "OK" and name != "estimates"
     ] + [*list_estimates(priced), *list_losses(priced), *find_meeting_marks(priced.filled)]

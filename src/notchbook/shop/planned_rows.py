@@ -9,7 +9,7 @@ from notchbook.definitions import Definitions
 from notchbook.language.evaluate import Values, evaluate
 from notchbook.measure import CONVERSIONS
 from notchbook.plan_views.plan_words import make_plan_words
-from notchbook.sheets.checks.sheet import KNOWN_ROWS, TYPED_OVER, known_rows_line
+from notchbook.sheets.checks.sheet import KNOWN_ROWS, TABLES_SUM, TYPED_OVER, known_rows_line
 from notchbook.sheets.kit.calculate import Filled, frame, mark_stray, plain
 from notchbook.sheets.kit.declare import Book, Role
 from notchbook.sheets.kit.settings import ShopSettings
@@ -93,6 +93,7 @@ def _fill_what_was_planned(definitions: Definitions, book: Book, filled: Filled)
     saw_sum = float(evaluate(saw, Values({}, filled.lines, units)))
     filled.lines["Settings", "planned_saw_sum"] = saw_sum
     filled.lines["Checks", TYPED_OVER] = float(definitions.typed_over)
+    filled.lines["Checks", TABLES_SUM] = float(filled.tables["Tax tables"]["value"].sum())
     for table, column in KNOWN_ROWS.items():
         known = float(filled.tables[table][column].notna().sum())
         filled.lines["Checks", known_rows_line(table)] = known

@@ -5,7 +5,7 @@ from __future__ import annotations
 from notchbook.language import expressions as x
 from notchbook.language.expressions import when
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Cell, LineRow
+from notchbook.sheets.kit.declare import Cell, LineRow, Role
 from notchbook.sheets.kit.settings import setting
 from notchbook.sheets.kit.show import Look
 
@@ -15,24 +15,51 @@ def check_line(name: str) -> x.Line:
     return x.Line("Checks", name)
 
 
+def counted_rows(number: x.Expression) -> tuple[x.Total, ...]:
+    """The counts of rows that a number is the sum of; none where it is anything else."""
+    match number:
+        case x.Total("count"):
+            return (number,)
+        case x.If(_, then, x.Literal(0)):
+            return counted_rows(then)
+        case x.Arithmetic("+", left, right):
+            both = (counted_rows(left), counted_rows(right))
+            return both[0] + both[1] if all(both) else ()
+    return ()
+
+
 def _row(
-    found: Cell, label: str, off: x.Expression, where_to_look: str, word: str = "look"
+    found: Cell,
+    label: str,
+    off: x.Expression,
+    where_to_look: str,
+    word: str = "look",
+    names: x.Expression | None = None,
 ) -> LineRow:
+    counted = found.rule if names is None else names
+    named = Cell(f"{found.name}_named", show.TEXT, role=Role.PLANNED, names=counted)
     return LineRow(
         label,
         (
             found,
             Cell(f"{found.name}_state", show.WORD, when(off, word, "OK")),
             Cell(f"{found.name}_open", show.COUNT, when(off, 1, 0)),
+            *([named] if counted is not None and counted_rows(counted) else []),
         ),
         where_to_look,
     )
 
 
-def tie(name: str, label: str, difference: x.Expression, where_to_look: str) -> LineRow:
-    """Two amounts that are equal within the tolerance."""
+def tie(
+    name: str,
+    label: str,
+    difference: x.Expression,
+    where_to_look: str,
+    names: x.Expression | None = None,
+) -> LineRow:
+    """Two amounts that are equal within the tolerance; `names` counts the rows to look at."""
     off = x.call("ABS", check_line(name)) >= setting.tolerance
-    return _row(Cell(name, show.AMOUNT, difference), label, off, where_to_look)
+    return _row(Cell(name, show.AMOUNT, difference), label, off, where_to_look, names=names)
 
 
 def none_of(name: str, label: str, number: x.Expression, where_to_look: str) -> LineRow:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from notchbook.language import expressions as x
 from notchbook.language.expressions import when
-from notchbook.sheets.checks.lines import added, check_line, key_of, none_of, notice, states
+from notchbook.sheets.checks.lines import added, check_line, key_of, none_of, notice, states, tie
 from notchbook.sheets.checks.rows import ROWS
 from notchbook.sheets.checks.totals import TIES
 from notchbook.sheets.kit import show
@@ -78,8 +78,25 @@ def _typed_over() -> LineRow:
     )
 
 
+TABLES_SUM = "tables_sum_planned"
+"""The line that holds what the figures of Tax tables came to at compile."""
+
+
+def _figures_as_published() -> LineRow:
+    row = tie(
+        "tables_sum",
+        "sum of the figures of Tax tables less that at compile",
+        x.total("Tax tables", "value") - check_line(TABLES_SUM),
+        "Tax tables: a figure that a number was typed over; compile puts it back",
+    )
+    return LineRow(
+        row.label, (*row.cells, Cell(TABLES_SUM, show.AMOUNT, role=Role.PLANNED)), row.note
+    )
+
+
 _PLANS = (
     _typed_over(),
+    _figures_as_published(),
     none_of(
         "stale_projects",
         "projects whose plan is stale",
@@ -112,7 +129,17 @@ _PLANS = (
 _MISSING_FIGURES = added([when(known(*each).equals(0), 1, 0) for each in FIGURES_OF_A_YEAR])
 _ADDITIONAL_MEDICARE = figure("additional medicare", "from")
 
+_BEYOND = x.where("expected", "<", -setting.tolerance)
 _NOTICES = (
+    notice(
+        "used_beyond",
+        "stocks of which more was used than there was",
+        x.count("Stock", "expected", _BEYOND, x.where("bought", ">", 0))
+        + x.count(
+            "Stock", "expected", _BEYOND, x.where("bought", "=", 0), x.where("opening", ">", 0)
+        ),
+        "Stock: expected at the end; Purchases: slips or packs that are missing",
+    ),
     notice(
         "estimated_fees",
         "sales on an estimated fee or postage (type what was charged)",

@@ -5,10 +5,19 @@ from __future__ import annotations
 from notchbook.language import expressions as x
 from notchbook.language.expressions import when
 from notchbook.sheets.checks.lines import added, none_of, states, tie
-from notchbook.sheets.kit.settings import in_year, setting
+from notchbook.sheets.kit.settings import YEAR_END, in_year, setting, to_money
 from notchbook.sheets.ledgers.sales_totals import goods_value, returned_value, sold_value
-from notchbook.sheets.tax.goods import GOODS, GOODS_USED, OPENING, OWN_USE
-from notchbook.sheets.tax.tool_depreciation import BOUGHT_THIS_YEAR
+from notchbook.sheets.tax.goods import (
+    CLOSING,
+    CLOSING_TAKEN,
+    GOODS,
+    GOODS_USED,
+    OPENING,
+    OWN_USE,
+)
+from notchbook.sheets.tax.tax_tables import figure
+from notchbook.sheets.tax.tool_depreciation import BOUGHT_THIS_YEAR, EXPENSED, GAINS
+from notchbook.sheets.tax.year_end import FEES, MILES, POSTAGE
 from notchbook.sheets.tax.year_lines import year_line
 
 
@@ -28,7 +37,48 @@ def _half_or_less(method: str) -> x.Expression:
 
 _NET_SALES = sold_value(*in_year()) - returned_value(*in_year())
 
+_CLOSING_DUE = setting.stock_method.equals("inventory") & (
+    (setting.as_of >= YEAR_END) | CLOSING_TAKEN
+)
+_US = setting.tax.equals("us")
+
+
+def _spent(category: str) -> x.Expression:
+    return x.total("Purchases", "amount", x.where("category", "=", category), *in_year())
+
+
+def _profit_again() -> x.Expression:
+    """The year's profit by the ledgers, past the lines of the form."""
+    meals = _spent("meals")
+    counted = (
+        x.total("Purchases", "amount", *in_year())
+        - _spent("tools")
+        - _spent("personal")
+        - meals
+        + when(_US, to_money(meals * figure("share", "meals")), meals)
+    )
+    before = (
+        _NET_SALES
+        + setting.other_income
+        + when(_US, 0, GAINS)
+        - counted
+        - (OPENING - OWN_USE - CLOSING)
+        - FEES
+        - POSTAGE
+        - when(_US, MILES + EXPENSED, 0)
+        - year_line("depreciation")
+    )
+    claimed = year_line("home_claimed")
+    return before - when(_US, x.call("MIN", claimed, x.call("MAX", before, 0)), claimed)
+
+
 TIES = (
+    tie(
+        "profit_again",
+        "profit by the ledgers less profit of Year-end",
+        _profit_again() - year_line("net_profit"),
+        "Year-end: a line that a number was typed over; Purchases: a category that is none",
+    ),
     tie(
         "sales_by_month",
         "sales by month less sales of the ledger",
@@ -78,6 +128,8 @@ TIES = (
         x.total("Purchases", "amount", *in_year(), x.where("category", "=", "tools"))
         - BOUGHT_THIS_YEAR,
         "Purchases of the category tools, Tool depreciation: cost and in service",
+        names=x.count("Tool depreciation", "slip_gap", x.where("slip_gap", ">", 0))
+        + x.count("Tool depreciation", "slip_gap", x.where("slip_gap", "<", 0)),
     ),
     tie(
         "goods",
@@ -117,6 +169,24 @@ TIES = (
         x.count("Projects", "uncounted", x.where("uncounted", ">", 0))
         + x.count("Projects", "uncounted", x.where("uncounted", "<", 0)),
         "Projects: counted less expected; Counts",
+    ),
+    none_of(
+        "closing_stock_uncounted",
+        "stocks without a closing count, under the stock method inventory",
+        when(_CLOSING_DUE, x.count("Stock", "uncounted", x.where("uncounted", "=", 1)), 0),
+        "Stock: not counted; Counts: date them on the last day of the year, or the day after",
+    ),
+    none_of(
+        "closing_pieces_uncounted",
+        "projects without a closing count, under the stock method inventory",
+        when(
+            _CLOSING_DUE,
+            x.count(
+                "Projects", "finished", x.where("finished", ">", 0), x.where("counted", "=", 0)
+            ),
+            0,
+        ),
+        "Projects: finished on hand; Counts: date them on the last day of the year",
     ),
     none_of(
         "finished_below_zero",

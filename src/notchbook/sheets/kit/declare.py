@@ -283,7 +283,10 @@ class Drawings:
 
 @dataclass(frozen=True)
 class Cell:
-    """A single named value; without a rule it is typed, or planned where it says so."""
+    """A single named value; without a rule it is typed, or planned where it says so.
+
+    A planned one may name the rows that `names` counts.
+    """
 
     name: str
     look: Look
@@ -291,6 +294,7 @@ class Cell:
     role: Role = Role.COMPUTED
     choices: tuple[str, ...] | str = ()
     strict: bool = False
+    names: Expression | None = None
 
 
 @dataclass(frozen=True)

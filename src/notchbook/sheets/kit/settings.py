@@ -151,6 +151,30 @@ class ShopSettings(BaseModel):
             example="50%",
         ),
     ] = 0.5
+    price_off: Annotated[
+        Positive,
+        Given(
+            "a price so many times the usual one, or below that share, is named",
+            header="price off by (times)",
+            example="3",
+        ),
+    ] = 3.0
+    same_slip_days: Annotated[
+        Whole,
+        Given(
+            "like slips so close together are named",
+            header="same slip within (days)",
+            example="7",
+        ),
+    ] = 7
+    count_from: Annotated[
+        Share,
+        Given(
+            "a stock of more than this share of the year's use is to be counted at the close",
+            header="count from (of the use)",
+            example="1%",
+        ),
+    ] = 0.01
     check_prices_after: Annotated[
         Whole,
         Given("older prices are marked", header="check prices after (days)", example="90"),
@@ -288,6 +312,7 @@ INSIDE: Mapping[str, Inside] = {
             "raise_below",
             "raise_days",
             "overhead_share",
+            *("price_off", "same_slip_days", "count_from"),
         ),
         "from where on something is worth telling",
         needed=False,

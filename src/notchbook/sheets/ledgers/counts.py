@@ -9,7 +9,7 @@ from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
 from notchbook.sheets.kit.faults import Strength, look, no_number, of_values, state, unknown
-from notchbook.sheets.kit.settings import YEAR_END, YEAR_START
+from notchbook.sheets.kit.settings import YEAR_END, YEAR_START, setting
 from notchbook.sheets.kit.values import Day, Money, Name, Number
 from notchbook.sheets.kit.written import Written
 
@@ -60,6 +60,11 @@ _WRONG_STAGE = (this.stage.equals("finished") & _NO_PROJECT) | (
     this.stage.equals("raw") & _NO_STOCK
 )
 
+
+def _of_stock(column: str) -> x.Expression:
+    return x.look_up("Stock", column, stock=this.stock)
+
+
 TABLE = table(
     "Counts",
     CountRow,
@@ -72,6 +77,29 @@ TABLE = table(
             when((_DATE >= YEAR_END) & (_DATE <= YEAR_END + 1), "closing", "between"),
         ),
         "Only opening and closing counts enter the year; others are for your own use.",
+    ),
+    computed(
+        "item",
+        show.NAME,
+        x.join(this.count, "/", this.stock, "/", this.project, "/", this.stage),
+        "What was counted, and when of the year.",
+        header="what is counted",
+    ),
+    computed(
+        "expected",
+        show.MONEY,
+        this.quantity
+        * when(
+            x.blank(this.stock),
+            0,
+            when(
+                this.count.equals("closing") & (_of_stock("average_cost") > 0),
+                _of_stock("average_cost"),
+                _of_stock("each"),
+            ),
+        ),
+        "Of a stock: quantity by its average cost, at the opening by its price.",
+        header="value expected",
     ),
     state(
         no_number("quantity", "value"),
@@ -88,11 +116,35 @@ TABLE = table(
             "a stock is raw or in work, a project in work or finished; write which",
         ),
         *of_values(CountRow),
+        look(
+            "other year",
+            (_DATE < YEAR_START - 1) | (_DATE > YEAR_END + 1),
+            "it is in no year of this workbook; write a day of the year",
+        ),
+        look(
+            "counted twice",
+            this.count.differs("between")
+            & (x.count("Counts", "quantity", item=this.item, quantity=this.quantity) > 1),
+            "the same count stands in another row; delete one of them",
+            "quantity",
+        ),
+        look(
+            "value off",
+            (this.quantity > 0)
+            & (this.expected > 0)
+            & (
+                (this.value > this.expected * setting.price_off)
+                | (this.value * setting.price_off < this.expected)
+            ),
+            "write what the whole row cost to buy; the sheet expects about another amount",
+            "value",
+        ),
     ),
     computed("worth", show.RATE, this.value / this.quantity, header="value each"),
     silent="date",
     spare=100,
     capacity=10_000,
+    workings=("item",),
 )
 SHEET = Sheet(
     "Counts",

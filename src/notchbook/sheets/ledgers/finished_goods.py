@@ -8,12 +8,13 @@ from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import computed
 from notchbook.sheets.kit.settings import YEAR_END, YEAR_START, in_year, setting, to_money
 from notchbook.sheets.ledgers.counts import COUNTED, STAGE
-from notchbook.sheets.ledgers.sales_totals import goods_value
+from notchbook.sheets.ledgers.sales_totals import SOLD, goods_value
 
 _MINE = x.where("project", "=", this.project)
 _OPENING = (*STAGE["finished"], *COUNTED["opening"])
 _CLOSING = (*STAGE["finished"], *COUNTED["closing"])
 _SOLD = (_MINE, x.where("kind", "<>", "deposit"), *in_year())
+_PRICED = (_MINE, *SOLD, x.where("kind", "<>", "deposit"), x.where("price", ">", 0), *in_year())
 _GOODS_SOLD = (*_SOLD, x.where("kind", "<>", "own use"))
 
 
@@ -100,6 +101,9 @@ FINISHED_GOODS = (
         to_money(_materials(_MINE, x.where("kind", "=", "own use"), *in_year())),
         header="materials of own use",
     ),
+    computed("price_rows", show.COUNT, x.count("Sales ledger", "price", *_PRICED)),
+    computed("price_sum", show.MONEY, x.total("Sales ledger", "price", *_PRICED)),
+    computed("price_high", show.MONEY, x.greatest("Sales ledger", "price", *_PRICED)),
     computed(
         "income",
         show.AMOUNT,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this
@@ -13,6 +13,7 @@ from notchbook.sheets.kit.settings import YEAR_END, YEAR_START, setting
 from notchbook.sheets.kit.values import Day, Name, Number, Text
 from notchbook.sheets.kit.written import Written
 from notchbook.sheets.ledgers.dated import OTHER_YEAR
+from notchbook.sheets.ledgers.looks import OF_A_DRIVE, OK_NOTE
 
 
 class MileageRow(Row):
@@ -26,6 +27,7 @@ class MileageRow(Row):
         Name | None,
         Given("the channel it was for, where it was any", refers="Channels.channel"),
     ] = None
+    ok: Annotated[Literal["yes"] | None, Given(OK_NOTE)] = None
 
 
 _RATES = x.count(
@@ -65,6 +67,7 @@ TABLE = table(
         ),
         unknown("channel", "Channels.channel", strength=Strength.LOOK),
         *of_values(MileageRow),
+        *OF_A_DRIVE,
     ),
     silent="date",
     spare=100,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
@@ -13,6 +13,7 @@ from notchbook.sheets.kit.settings import YEAR_START
 from notchbook.sheets.kit.values import Day, Name, Number, Text
 from notchbook.sheets.kit.written import Written
 from notchbook.sheets.ledgers.dated import OTHER_YEAR
+from notchbook.sheets.ledgers.looks import OF_A_RUN, OK_NOTE
 
 
 class ProductionRow(Row):
@@ -31,6 +32,7 @@ class ProductionRow(Row):
         Number | None, Given("by the clock, for the whole run", look=show.MINUTES, example="190")
     ] = None
     note: Annotated[Text | None, Given("anything", example="new blade")] = None
+    ok: Annotated[Literal["yes"] | None, Given(OK_NOTE)] = None
 
 
 _EARLIER = (
@@ -74,6 +76,7 @@ TABLE = table(
         unknown("project", "Projects.project", strength=Strength.LOOK),
         look("too many", this.spoiled > this.made, "write no more than were made"),
         *of_values(ProductionRow),
+        *OF_A_RUN,
     ),
     silent="date",
     spare=100,

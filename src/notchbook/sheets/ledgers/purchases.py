@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
@@ -13,6 +13,7 @@ from notchbook.sheets.kit.values import AnyMoney, Day, Name, Number, Text
 from notchbook.sheets.kit.written import Written
 from notchbook.sheets.ledgers.dated import OTHER_YEAR
 from notchbook.sheets.ledgers.earnings import BORNE
+from notchbook.sheets.ledgers.looks import OF_A_SLIP, OK_NOTE
 from notchbook.tax.forms import meant_words
 
 
@@ -45,6 +46,7 @@ class PurchaseRow(Row):
         Given("the channel it was for, where it was any", refers="Channels.channel"),
     ] = None
     note: Annotated[Text | None, Given("anything", example="for two projects")] = None
+    ok: Annotated[Literal["yes"] | None, Given(OK_NOTE)] = None
 
 
 _OF_YEAR = "Months and channels"
@@ -100,6 +102,7 @@ TABLE = table(
         unknown("tool", "Tool depreciation.tool", strength=Strength.LOOK),
         unknown("channel", "Channels.channel", strength=Strength.LOOK),
         *of_values(PurchaseRow),
+        *OF_A_SLIP,
     ),
     silent="date",
     spare=300,

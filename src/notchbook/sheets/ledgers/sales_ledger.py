@@ -14,6 +14,7 @@ from notchbook.sheets.kit.values import AnyMoney, Day, Money, Name, Quantity, Re
 from notchbook.sheets.kit.written import Written
 from notchbook.sheets.ledgers.dated import OTHER_YEAR
 from notchbook.sheets.ledgers.earnings import EARNINGS
+from notchbook.sheets.ledgers.looks import OF_A_SALE, OK_NOTE, USUAL, unless_ok
 from notchbook.sheets.ledgers.receipts import (
     BACK,
     BEFORE_SALE,
@@ -62,6 +63,7 @@ class SaleRow(Row):
         Given("goods bought in one piece, kept from the time of the sale", example="6.20"),
     ] = None
     note: Annotated[Text | None, Given("anything", example="paid in cash")] = None
+    ok: Annotated[Literal["yes"] | None, Given(OK_NOTE)] = None
 
 
 def _channel(column: str) -> x.Expression:
@@ -82,7 +84,8 @@ _ESTIMATED = (x.blank(this.fee) & (this.fee_taken > 0)) | (
 
 _FAULTS = (
     no_number(
-        "price", *("quantity", "discount", "fee", "postage", "postage_charged"), blank_too="price"
+        *("price", "quantity", "discount", "sales_tax", "fee", "postage", "postage_charged"),
+        blank_too="price",
     ),
     OTHER_YEAR,
     unknown("project", "Projects.project", strength=Strength.LOOK),
@@ -93,7 +96,7 @@ _FAULTS = (
         "a return is below zero, all else above it; write it so",
         "quantity",
     ),
-    look("twice", TWICE, "the same line of a receipt; delete one of them", "receipt"),
+    *unless_ok(look("twice", TWICE, "the same line of a receipt; delete one of them", "receipt")),
     look("before sale", BEFORE_SALE, "it is returned before its receipt's day; write it", "date"),
     look("not so sold", NOT_SO_SOLD, "its receipt sold fewer; write what came back", "return_of"),
     *of_values(SaleRow),
@@ -102,6 +105,7 @@ _FAULTS = (
         this.discount > x.call("ABS", this.quantity * this.price),
         "it is more than the row's price; write the discount of the whole row",
     ),
+    *OF_A_SALE,
 )
 
 TABLE = table(
@@ -150,6 +154,13 @@ TABLE = table(
         "Full cost with packaging; today's unit cost until one is kept.",
     ),
     computed("profit", show.MONEY, this.net - this.cost),
+    computed(
+        "usual",
+        show.MONEY,
+        USUAL,
+        "As asked at this kind of price, else as other sales of it were, else as seen.",
+        header="usual price",
+    ),
     computed("month", show.COUNT, x.call("MONTH", this.date)),
     computed("number", show.COUNT, x.RowNumber(), "Which row of the table it is.", header="row"),
     computed(
@@ -190,8 +201,8 @@ TABLE = table(
     capacity=10_000,
     details=("channel", "gross", "fee_taken", "postage_taken", "cost"),
     workings=(
-        *("month", "number", "first_of_receipt", "line_key", "deposit_back", "deposit_materials"),
-        *(each.name for each in EARNINGS),
+        *("usual", "month", "number", "first_of_receipt", "line_key"),
+        *("deposit_back", "deposit_materials", *(each.name for each in EARNINGS)),
     ),
 )
 SHEET = Sheet(

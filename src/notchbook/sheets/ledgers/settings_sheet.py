@@ -44,7 +44,7 @@ _LINES = Lines(
         *_rows("check_prices_after"),
         heading("From where on it is worth telling"),
         *_rows("least_sold", "least_runs", "least_spoiled", "off_by", "raise_below", "raise_days"),
-        *_rows("overhead_share"),
+        *_rows("overhead_share", "price_off", "same_slip_days", "count_from"),
         heading("Books"),
         *_rows(
             "stock_method",

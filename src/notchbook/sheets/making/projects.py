@@ -299,7 +299,10 @@ TABLE = table(
         *("uncounted", "sell_through", "days_on_hand", "materials_sold", "materials_kept"),
         *("income",),
     ),
-    workings=("cut_sum", "other_batch", "planned_batch", "most_units", "planned_sum"),
+    workings=(
+        *("price_rows", "price_sum", "price_high", "cut_sum", "other_batch", "planned_batch"),
+        *("most_units", "planned_sum"),
+    ),
 )
 
 SHEET = Sheet(

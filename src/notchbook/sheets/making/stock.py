@@ -289,7 +289,14 @@ TABLE = table(
         *("on_hand_gap", "stale"),
     ),
     workings=(
-        *("size_sum", "plan_key", "nominal_thickness", "nominal_width", "planned_size"),
+        *(
+            "uncounted",
+            "size_sum",
+            "plan_key",
+            "nominal_thickness",
+            "nominal_width",
+            "planned_size",
+        ),
         "planned_key",
     ),
 )

@@ -6,7 +6,7 @@ from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import computed, planned
-from notchbook.sheets.kit.settings import in_year
+from notchbook.sheets.kit.settings import in_year, setting
 from notchbook.sheets.ledgers.counts import COUNTED, STAGE
 
 _MINE = x.where("stock", "=", this.stock)
@@ -64,6 +64,19 @@ STOCK_REPORT = (
         x.total("Counts", "quantity", *_CLOSING),
         "What is in work as this stock is counted with it.",
         header="closing count",
+    ),
+    computed(
+        "uncounted",
+        show.COUNT,
+        when(
+            x.count("Counts", "quantity", *_CLOSING).equals(0)
+            & (this.expected > this.used * setting.count_from)
+            & (this.expected > setting.tolerance),
+            1,
+            0,
+        ),
+        "1: more is expected at the end than a share of the year's use, and none was counted.",
+        header="not counted",
     ),
     computed(
         "shrinkage",

@@ -58,6 +58,17 @@ _WEAR = (
         "Uses or hours, by the pieces on the production log.",
         header="used this year",
     ),
+    computed(
+        "slip_gap",
+        show.MONEY,
+        when(
+            basis.THIS_YEAR,
+            x.total("Purchases", "amount", x.where("tool", "=", this.tool), *in_year()) - this.cost,
+            0,
+        ),
+        "In its first year: what its slips come to above its cost.",
+        header="slips less cost",
+    ),
     computed("first_year", show.YEAR, x.call("YEAR", this.in_service)),
     computed("last_year", show.YEAR, basis.LAST_YEAR, header="sold in"),
     computed("business_cost", show.MONEY, basis.BUSINESS_COST, header="cost for the business"),
@@ -265,7 +276,16 @@ def _table(with_classes: bool, years: int) -> Table:
 
 
 _STEPS = (
-    *("first_year", "last_year", "most", "written", "half_or_less", "tax_class", "quarter"),
+    *(
+        "slip_gap",
+        "first_year",
+        "last_year",
+        "most",
+        "written",
+        "half_or_less",
+        "tax_class",
+        "quarter",
+    ),
     *("qualifying", "wanted_179", "tested", "basis", "at_once", "used_convention"),
     *("convention_key", "first_months", "sale_share", "use_months", "by_use"),
 )
