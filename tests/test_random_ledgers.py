@@ -73,14 +73,26 @@ def ledgers(draw: st.DrawFn) -> Ledgers:
         if row["category"] == "tools"
     ]
     made = [{"date": FIRST, "project": thing, "made": 99, "spoiled": 0} for thing in THINGS]
-    counts = [{"date": FIRST, "stock": "wood", "quantity": 1, "value": 50_000}]
-    counts += [{"date": date(2026, 12, 31), "stock": "wood", "quantity": 1, "value": draw(cents)}]
+    left = draw(cents)  # wood at a price of 1
+    counts: list[dict[str, Any]] = [
+        {"date": day, "stock": "wood", "quantity": worth, "value": worth}
+        for day, worth in ((FIRST, 50_000), (date(2026, 12, 31), left))
+    ]
+    sold = draw(sales())
+    pieces = [
+        sum(row["quantity"] for row in sold if row["project"] == thing and row["kind"] != "deposit")
+        for thing in THINGS
+    ]
+    counts += [
+        {"date": date(2026, 12, 31), "project": thing, "quantity": 99 - gone, "value": 0}
+        for thing, gone in zip(THINGS, pieces, strict=True)
+    ]
     miles = [
         {"date": draw(days), "purpose": "p", "miles": draw(st.integers(1, 900)) / 10, "ok": "yes"}
         for _ in range(draw(st.integers(0, 3)))
     ]
     return {
-        "Sales ledger": draw(sales()),
+        "Sales ledger": sold,
         "Purchases": bought,
         "Production log": made,
         "Counts": counts,
@@ -113,7 +125,7 @@ def expected(rows: Ledgers, method: str) -> dict[str, float]:
     cost = sold.quantity * sold.unit_materials
     used, kept = cost[sold.kind.isin(["sale", "return"])].sum(), cost[sold.kind == "own use"].sum()
     spent = bought.groupby(bought.category.map(LINE_OF)).amount.sum().to_dict()
-    opening, closing = (row["value"] for row in rows["Counts"])
+    opening, closing = (row["value"] for row in rows["Counts"][:2])
     third = sum(spent.pop(name, 0) for name in ("purchases", "materials", "other_costs"))
     if method == "inventory":
         used = opening + third - kept - closing

@@ -86,7 +86,7 @@ def _figures_as_published() -> LineRow:
     row = tie(
         "tables_sum",
         "sum of the figures of Tax tables less that at compile",
-        x.total("Tax tables", "value") - check_line(TABLES_SUM),
+        x.rounded(x.total("Tax tables", "value") - check_line(TABLES_SUM), 6),
         "Tax tables: a figure that a number was typed over; compile puts it back",
     )
     return LineRow(

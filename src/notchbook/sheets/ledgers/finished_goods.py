@@ -101,9 +101,6 @@ FINISHED_GOODS = (
         to_money(_materials(_MINE, x.where("kind", "=", "own use"), *in_year())),
         header="materials of own use",
     ),
-    computed("price_rows", show.COUNT, x.count("Sales ledger", "price", *_PRICED)),
-    computed("price_sum", show.MONEY, x.total("Sales ledger", "price", *_PRICED)),
-    computed("price_high", show.MONEY, x.greatest("Sales ledger", "price", *_PRICED)),
     computed(
         "income",
         show.AMOUNT,
@@ -112,3 +109,10 @@ FINISHED_GOODS = (
         header="sales this year",
     ),
 )
+
+PRICES = (
+    computed("price_rows", show.COUNT, x.count("Sales ledger", "price", *_PRICED)),
+    computed("price_sum", show.MONEY, x.total("Sales ledger", "price", *_PRICED)),
+    computed("price_high", show.MONEY, x.greatest("Sales ledger", "price", *_PRICED)),
+)
+"""What its sales say of the usual price, for the looks of Sales ledger."""

@@ -12,7 +12,7 @@ from notchbook.sheets.kit.faults import Strength, fault, names_header, state, tw
 from notchbook.sheets.kit.settings import labor_for, money_words, overhead_for, setting
 from notchbook.sheets.kit.values import Batch, Factor, Name, Share, Text
 from notchbook.sheets.kit.written import PROJECT, Written
-from notchbook.sheets.ledgers.finished_goods import FINISHED_GOODS
+from notchbook.sheets.ledgers.finished_goods import FINISHED_GOODS, PRICES
 from notchbook.sheets.making.pricing_tiers import BELOW
 
 
@@ -266,6 +266,7 @@ TABLE = table(
         ),
         note="below break-even: at one of its tiers each piece loses money; see Pricing tiers.",
     ),
+    *PRICES,
     computed(
         "cut_sum", show.CHECKSUM, _CUT_SUM, "Changes when a part does.", header="cut list sum"
     ),
