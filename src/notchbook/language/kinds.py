@@ -59,9 +59,11 @@ def kind_of(node: Expression, table: str | None, schema: Schema) -> Kind:
     def kind(inner: Expression) -> Kind:
         return kind_of(inner, table, schema)
 
-    def numeric(inner: Expression) -> None:
-        if kind(inner) not in _NUMERIC:
+    def numeric(inner: Expression) -> Kind:
+        found = kind(inner)
+        if found not in _NUMERIC:
             raise RuleError(f"a number is needed where {inner} stands")
+        return found
 
     def truth(inner: Expression) -> None:
         if kind(inner) is not Kind.TRUTH:
@@ -95,9 +97,7 @@ def kind_of(node: Expression, table: str | None, schema: Schema) -> Kind:
         case Line(sheet, name):
             return schema.line_kind(sheet, name)
         case Arithmetic(operator, left, right):
-            numeric(left)
-            numeric(right)
-            dates = [kind(left), kind(right)].count(Kind.DATE)
+            dates = [numeric(left), numeric(right)].count(Kind.DATE)
             return Kind.DATE if dates == 1 and operator in "+-" else Kind.NUMBER
         case Negate(value) | Round(_, value, _):
             numeric(value)
