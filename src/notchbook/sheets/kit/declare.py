@@ -207,7 +207,7 @@ class Table:
         """The columns from left to right: those that lead, the others, details, workings."""
         if self.grid:
             return self.columns
-        first = [self.by_name[name] for name in self.leads]
+        first = [self.by_name[name] for name in self.leads if name in self.by_name]
         others = [each for each in self.columns if each.name not in self.leads]
         return (*first, *sorted(others, key=self._depth))
 
