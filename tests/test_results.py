@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from pathlib import Path
 from typing import Any
 
 import pandas as pd
@@ -13,10 +14,13 @@ from pytest import approx
 
 from notchbook.sheets.kit.calculate import Filled
 from notchbook.sheets.results.sheet import results_rows
+from notchbook.shop.pipeline import list_notices, price
 from notchbook.tax.forms import categories
 
+from .desk import AS_OF
 from .engine_cases import Example, Examples, by_pandas
 from .searching import examples
+from .shops import GOOD, write_shop
 from .test_published_year import OPENSTAX, sale, slip
 from .test_random_ledgers import Ledgers, books, ledgers, open_checks
 from .worked import CHANNEL, TIER, project, value, worked
@@ -394,6 +398,31 @@ def test_an_estimate_that_is_off_is_named_until_it_is_taken_over() -> None:
     assert said(pace=1.3) == ""
     assert said(pace=1.3, spoilage=0.1) == "spoilage 0 % by the log, 10 % planned"
     assert said(pace=1.3, spoilage=0.09) == ""  # less than two pieces of twenty
+
+
+LOG = "ledgers/production.csv"
+RUNS_IN_FILE = """\
+date,project,made,spoiled,minutes
+2026-04-20,herb rail,6,0,256
+2026-04-27,herb rail,6,0,256
+"""
+
+
+def test_a_compile_names_what_is_off(tmp_path: Path) -> None:
+    """By project, with what the log says and what is planned; once typed, no more.
+
+    Of 512 minutes two batches take 2 x 8 boards x 12 of preparation; the steps say 2 x (25 + 60).
+    """
+
+    def told(**changed: str) -> list[str]:
+        folder = write_shop(tmp_path / str(len(changed)), **{LOG: RUNS_IN_FILE, **changed})
+        return [each for each in list_notices(price(folder, AS_OF)) if "by the log" in each]
+
+    rail = "projects/herb-rail.yaml"
+    assert told() == [
+        "herb rail: pace 188 % by the log, 100 % planned; type it on Projects, if you take it over"
+    ]
+    assert told(**{rail: GOOD[rail].replace("batch: 6", "batch: 6\npace: 190%")}) == []
 
 
 def todo(sold: float, price: float, made: float, **more: Any) -> str:

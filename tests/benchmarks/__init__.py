@@ -27,4 +27,8 @@ recalculation; it is uncertain by a second or two.
 | 1,000 | 200 | 10.8 | 13.1 | 2.3 |
 | 3,000 | 600 | 13.7 | 17.2 | 3.4 |
 | 10,000 | 2,000 | 29.8 | 51.5 | 21.6 |
+
+With Selling days and Results (50 days, 12 projects), opening and calculating takes 5.8 s for 1,000
+sales and 48.9 s for 10,000; 5.4 and 48.3 s the commit before. Both open as slowly with stored
+values: LibreOffice calculates all of a file that names a program it does not know.
 """
