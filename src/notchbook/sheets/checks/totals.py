@@ -35,6 +35,10 @@ def _half_or_less(method: str) -> x.Expression:
     return x.total("Tool depreciation", "half_or_less", x.where("tax_method", "=", method))
 
 
+def _proceeds_less_ledger(table: str) -> x.Expression:
+    return x.total(table, "proceeds") - x.total("Sales ledger", "proceeds", *in_year())
+
+
 _NET_SALES = sold_value(*in_year()) - returned_value(*in_year())
 
 _CLOSING_DUE = setting.stock_method.equals("inventory") & (
@@ -108,6 +112,18 @@ TIES = (
         "sales by quarter less sales by month",
         _of_kind("quarter") - _of_kind("month"),
         "Months and channels",
+    ),
+    tie(
+        "results_by_project",
+        "proceeds by project less proceeds of the ledger",
+        _proceeds_less_ledger("Results by project"),
+        "Results; Sales ledger: rows whose project is not on Projects; compile again",
+    ),
+    tie(
+        "results_by_channel",
+        "proceeds by channel less proceeds of the ledger",
+        _proceeds_less_ledger("Results by channel"),
+        "Results; Sales ledger: tiers that are not on Settings; compile again",
     ),
     tie(
         "goods_of_projects",
