@@ -322,6 +322,26 @@ def next_year(shop: Path, output: Path | None) -> None:
     sys.exit(1 if found.look else 0)
 
 
+@main.command()
+@click.argument("shop", type=FOLDER)
+@click.option("--output", type=FOLDER, required=True, help="The folder to make.")
+def ledgers(shop: Path, output: Path) -> None:
+    """Write SHOP's ledgers as CSV files, and its slips by the lines of the form.
+
+    A new shop reads these files as they are.
+    """
+    from notchbook.commands.ledgers import export_ledgers
+
+    with refusals():
+        found = export_ledgers(shop)
+        for name in found.write(output):
+            click.echo(f"  {name}")
+        click.echo(f"Wrote {counted(len(found.files), 'file')} into {output}.")
+    for line in found.look:
+        tell("look", line)
+    sys.exit(1 if found.look else 0)
+
+
 @main.command("hand-over")
 @click.argument("shop", type=FOLDER)
 @click.argument("projects", metavar="PROJECT...", nargs=-1, required=True)

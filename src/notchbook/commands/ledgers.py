@@ -1,0 +1,124 @@
+"""The workbook's ledgers as CSV files: what a new shop would read, and the slips by their lines."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Hashable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from math import isnan
+from pathlib import Path
+from typing import Any
+
+from notchbook.base.refusals import RefusedError
+from notchbook.base.replace_file import new_folder
+from notchbook.definitions.editing.writing import number
+from notchbook.definitions.syntax.columns import LEDGERS, keys_of
+from notchbook.language.expressions import Kind
+from notchbook.language.functions import from_serial
+from notchbook.shop.pipeline import Priced, price
+from notchbook.tax.forms import form_lines
+
+SLIPS = "slips-by-line.csv"
+_SLIP = ("line", "of", "category", "date", "vendor", "what", "amount", "receipt", "note")
+Cells = Mapping[Hashable, Any]
+
+
+@dataclass
+class Ledgers:
+    """The files by their names, what could not be written, and slips without a receipt."""
+
+    files: dict[str, str] = field(default_factory=dict)
+    look: list[str] = field(default_factory=list)
+
+    def write(self, folder: Path) -> list[str]:
+        """Make the folder, whole; return the files made.
+
+        Raises RefusedError where something stands there.
+        """
+        with new_folder(folder) as made:
+            for name, text in self.files.items():
+                (made / name).write_bytes(text.encode("utf-8"))
+        return [str(folder / name) for name in self.files]
+
+
+def export_ledgers(shop: Path) -> Ledgers:
+    """Write all ledgers of a shop, as its workbook was last saved, costs kept with sales too.
+
+    Raises DefinitionError with all problems of files and cells, RefusedError where the workbook is
+    open, as what is not saved yet would be missing.
+    """
+    priced = price(shop, None)
+    if priced.definitions.workbook is not None:
+        from notchbook.workbook.read.safety import refuse_if_open
+
+        refuse_if_open(priced.definitions.workbook)
+    result = Ledgers()
+    for file, (table, row) in LEDGERS.items():
+        keys = keys_of(row, row.written[0])
+        names = {key.key: name for name, key in zip(row.model_fields, keys, strict=True)}
+        rows = [
+            [_written(priced, table, name, cells) for name in names.values()]
+            for cells in _rows(priced, table)
+        ]
+        if rows:
+            result.files[file] = _csv(names, rows)
+        result.look += [
+            f"{table}, row {n + 1}: {str(text)[:40]!r} under {name} is not understood, so it is"
+            f" blank in {file}"
+            for (n, name), text in priced.definitions.stray.get(table, {}).items()
+        ]
+    if not result.files:
+        raise RefusedError(f"{shop} has no ledger with a row, so there is nothing to write")
+    result.files[SLIPS] = _csv(_SLIP, _slips(priced))
+    return result
+
+
+def _rows(priced: Priced, table: str) -> Iterator[Cells]:
+    """Yield the rows of a ledger that hold anything."""
+    given = priced.book.tables[table].row
+    assert given is not None
+    for cells in priced.filled.tables[table].to_dict("records"):
+        if any(_is_there(cells[name]) for name in given.model_fields):
+            yield cells
+
+
+def _is_there(value: Any) -> bool:
+    return bool(value) if isinstance(value, str) else not isnan(value)
+
+
+def _written(priced: Priced, table: str, name: str, cells: Cells) -> str:
+    """Write a cell as the files do."""
+    value, kind = cells[name], priced.book.tables[table].by_name[name].look.kind
+    if isinstance(value, str) or not _is_there(value):
+        return value if isinstance(value, str) else ""
+    return from_serial(value).isoformat() if kind is Kind.DATE else number(value)
+
+
+def _slips(priced: Priced) -> list[list[str]]:
+    """Write the year's slips in the order of the form's lines, then by category and day."""
+    settings, lines = priced.definitions.settings, priced.filled.lines
+    form = form_lines(settings.tax, settings.year)
+    order = {f"line {each.number}": n for n, each in enumerate(form)}
+    labels = {f"line {each.number}": each.label for each in form}
+    first, last = (float(lines["Settings", name]) for name in ("year_start", "year_end"))
+    slips = [each for each in _rows(priced, "Purchases") if first <= each["date"] <= last]
+    slips.sort(
+        key=lambda each: (order.get(each["line"], len(order)), each["category"], each["date"])
+    )
+    return [
+        [
+            each["line"] or "no line",
+            labels.get(each["line"], ""),
+            *(_written(priced, "Purchases", name, each) for name in _SLIP[2:]),
+        ]
+        for each in slips
+    ]
+
+
+def _csv(header: Iterable[str], rows: Iterable[Iterable[str]]) -> str:
+    target = io.StringIO()
+    writer = csv.writer(target, lineterminator="\n")
+    writer.writerow(header)
+    writer.writerows(rows)
+    return target.getvalue()
