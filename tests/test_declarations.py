@@ -33,7 +33,7 @@ def test_every_column_has_its_purpose(table: Table) -> None:
         if column.look is show.CHECKSUM:  # a sum that tells a change says nothing to a reader
             assert purposes[column.name] is Purpose.WORKINGS
     if table.name != "Tool depreciation":  # without a form it has fewer steps
-        assert set(table.workings) <= set(purposes)
+        assert {*table.workings, *table.leads, *table.details} <= set(purposes)
     assert any(each is not Purpose.WORKINGS for each in purposes.values())
 
 

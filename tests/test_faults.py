@@ -165,8 +165,9 @@ def test_a_fault_is_told_alike_at_its_line_and_at_its_cell(case: Case) -> None:
 def test_every_fault_has_its_case() -> None:
     """No fault is declared that no row here has."""
     tried = {(case.table, case.words) for case in CASES}
-    missing = {words for table, words in set(FAULTS) - tried}
-    assert missing == {"no such method", "no number"}  # see below, and the tests of ledgers
+    elsewhere = {"no such method", "no number"}  # see below, and the tests of ledgers
+    missing = {(table, words) for table, words in set(FAULTS) - tried if words not in elsewhere}
+    assert missing == set(), "add a row for each to tests/fault_cases.py"
 
 
 def with_state() -> Example:

@@ -20,6 +20,7 @@ from notchbook.language.expressions import (
     RowNumber,
     SumLines,
     Unit,
+    as_node,
     average,
     blank,
     call,
@@ -405,6 +406,7 @@ REFUSED: dict[str, Expression] = {
     "text for a number": call("ABS", WORD),
     "key of another kind": look_up("Shelf", "price", name=N),
     "unrounded number joined": join("n", N),
+    "a number without a label": N / 60,
 }
 
 
@@ -484,3 +486,9 @@ def test_computed_column_carries_its_rule() -> None:
     column = computed("twice", AMOUNT, N + N)
 
     assert column.rule == N + N
+
+
+def test_a_broken_number_is_refused_where_the_rule_is_made() -> None:
+    """No formula may hold it."""
+    with pytest.raises(TypeError, match=r"60\.5 stands in a rule"):
+        as_node(60.5)  # type: ignore[arg-type]

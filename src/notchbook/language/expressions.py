@@ -78,9 +78,13 @@ class Node:
         return Compare("<>", as_node(self), as_node(other))
 
 
+PLAIN_NUMBERS = (0, 1)
+"""All that may stand in a formula; every other number is a cell with a label, or a unit."""
+
+
 @dataclass(frozen=True)
 class Literal(Node):
-    """A number (0 or 1) or a piece of text that stands in the formula itself."""
+    """One of the plain numbers or a piece of text that stands in the formula itself."""
 
     value: int | str
 
@@ -275,7 +279,12 @@ Expression: TypeAlias = (
 
 
 def as_node(value: Operand | Node) -> Expression:
-    """The expression itself, or a literal for a plain number or text."""
+    """The expression itself, or a literal for a plain number or text.
+
+    Raises TypeError for another number: no formula holds it, and it wants a cell with a label.
+    """
+    if isinstance(value, float):
+        raise TypeError(f"{value} stands in a rule; name a setting, or a Unit of the measures")
     if isinstance(value, int | str):
         return Literal(value)
     return cast(Expression, value)  # a Node is only ever one of the union

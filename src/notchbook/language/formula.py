@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from typing import Protocol, assert_never
 
 from notchbook.language.expressions import (
+    PLAIN_NUMBERS,
     Above,
     Arithmetic,
     Call,
@@ -242,6 +243,6 @@ def _never_zero(node: Expression) -> bool:
 def _literal(value: int | str) -> str:
     if isinstance(value, str):
         return '"' + value.replace('"', '""') + '"'
-    if value not in (0, 1):
+    if value not in PLAIN_NUMBERS:
         raise ValueError(f"{value} may not stand in a formula; put it into a cell with a label")
     return str(value)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Protocol, assert_never
 
 from notchbook.language.expressions import (
+    PLAIN_NUMBERS,
     Above,
     Arithmetic,
     Call,
@@ -50,6 +51,17 @@ class Schema(Protocol):
 _NUMERIC = (Kind.NUMBER, Kind.DATE)
 
 
+def _kind_of_literal(value: int | str) -> Kind:
+    if isinstance(value, str):
+        return Kind.TEXT
+    if value not in PLAIN_NUMBERS:
+        raise RuleError(
+            f"{value} may not stand in a formula; name a setting, which is a cell with a label, or"
+            " a Unit of measure/conversions.py"
+        )
+    return Kind.NUMBER
+
+
 def kind_of(node: Expression, table: str | None, schema: Schema) -> Kind:
     """Work out the kind of value `node` gives in a row of `table` (None: in a line).
 
@@ -77,7 +89,7 @@ def kind_of(node: Expression, table: str | None, schema: Schema) -> Kind:
 
     match node:
         case Literal(value):
-            return Kind.TEXT if isinstance(value, str) else Kind.NUMBER
+            return _kind_of_literal(value)
         case Unit() | Above() | RowNumber() | SumLines() | SumOwn() | Products():
             if isinstance(node, SumLines):
                 for name in node.names:

@@ -2,29 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator
 
 from notchbook.language import expressions as x
-from notchbook.language.expressions import when
+from notchbook.language.expressions import Kind, when
 from notchbook.sheets.checks.lines import key_of, none_of, numbers, states
-from notchbook.sheets.kit.declare import LineRow
+from notchbook.sheets.kit.declare import LineRow, Role
 from notchbook.sheets.kit.discovery import Terms, row_tables, sheets_for
 from notchbook.sheets.kit.faults import Strength
 from notchbook.sheets.kit.setting_faults import SETTING_FAULTS
 from notchbook.sheets.kit.settings import setting
 
 _DATED = x.where("date", ">=", 1)
-_LEDGERS: Mapping[str, tuple[str, str]] = {
-    # a number that rows hold, a worked-out number
-    "Sales ledger": ("quantity", "month"),
-    "Purchases": ("amount", "pack_price"),
-    "Production log": ("made", "month"),
-    "Selling days": ("hours", "month"),
-    "Mileage": ("miles", "rate"),
-    "Counts": ("quantity", "worth"),
-}
 
 
+def _dated_ledgers() -> Iterator[tuple[str, tuple[str, str]]]:
+    """Yield the ledgers whose rows have a date, each with a typed number and a worked-out one."""
+    for table in row_tables():
+        written = table.row.written if table.row is not None else ()
+        if "date" in table.by_name and any(each.is_ledger for each in written):
+            numbers_of = {
+                role: next(
+                    each.name
+                    for each in table.columns
+                    if each.role is role and each.look.kind is Kind.NUMBER
+                )
+                for role in (Role.GIVEN, Role.COMPUTED)
+            }
+            yield table.name, (numbers_of[Role.GIVEN], numbers_of[Role.COMPUTED])
+
+
+_LEDGERS = dict(_dated_ledgers())
 _REQUIRED = {
     (table.name, each.name) for table in row_tables() for each in table.columns if each.required
 }

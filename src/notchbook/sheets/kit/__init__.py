@@ -7,7 +7,7 @@ Decisions:
 - `prints_to` keeps sums and words that only formulas need off the printed page; `Sheet.prints`
   prints one table of a sheet.
 - Charts are declared (`charts`): which columns of which table, and the words around them; names are
-  checked when sheets are imported.
+  checked by the tests of the language.
 - Shop sheets are tables split over sheets (`Table.split`): calculated once for all projects, laid
   out one sheet a project, the project's name in A1. Tables below one another share the columns of
   the sheet's `grid`; sentences run on over empty cells (`LINE`) and are broken at compile, since

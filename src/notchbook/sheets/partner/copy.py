@@ -213,7 +213,6 @@ class _Cut:
             columns=tuple(self.column(table.name, column) for column in kept),
             row=None,
             spare=_SPARE if table.name in ADDED_TO else 0,
-            leads=tuple(name for name in table.leads if (table.name, name) in self.kept),
             grid=tuple(at for column, at in _on_grid(table) if column in kept),
             prints_to=printed[-1].name if len(printed) < len(kept) else None,
         )
