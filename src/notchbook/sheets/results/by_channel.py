@@ -112,7 +112,7 @@ BY_CHANNEL = table(
     computed("costs", show.MONEY, this.selling_slips + this.fixed, "Slips and drives in all."),
     computed("after_goods", show.MONEY, this.proceeds + _sold("slips") - this.materials),
     capacity=100,
-    details=("pieces", "proceeds", "materials", "fixed", "wear", "bench_hours"),
+    details=("pieces", "proceeds", "materials", "fixed", "hours", "wear", "bench_hours"),
     workings=(
         *("fees_typed", "postage_typed", "base", "fee_base", "postage_base"),
         *("fee_slips", "postage_slips", "selling_slips", "slip_rate", "costs", "after_goods"),

@@ -157,7 +157,7 @@ BY_PROJECT = table(
     ),
     capacity=500,
     details=(
-        *("proceeds", "materials", "wear", "made", "finished", "spoiled", "own_use"),
+        *("proceeds", "materials", "wear", "hours", "made", "finished", "spoiled", "own_use"),
         *("got", "price", "market", "shelf_days"),
     ),
     workings=("minutes_taken",),

@@ -163,5 +163,9 @@ ESTIMATES = table(
     ),
     computed("is_off", show.COUNT, when(this.off.differs(""), 1, 0)),
     capacity=500,
+    details=(
+        *("runs", "minutes_logged", "minutes", "ratio", "pace", "spoilage_logged", "spoilage"),
+        *("at_main", "factor_got", "factor"),
+    ),
     workings=("is_off", "pace_says", "spoilage_says", "factor_says"),
 )

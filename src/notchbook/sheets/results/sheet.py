@@ -96,9 +96,10 @@ LINES = Lines(
         ),
         line(
             "real_rate",
-            "real overheads a bench hour",
+            "real overheads an hour",
             show.MONEY,
             result_line("overheads") / result_line("bench_hours"),
+            "of bench hours",
         ),
         line(
             "typed_rate",
@@ -109,10 +110,10 @@ LINES = Lines(
         ),
         line(
             "of_channels",
-            "slips and drives of channels",
+            "costs of channels",
             show.MONEY,
             _channels("fixed"),
-            "those that no piece causes",
+            "slips and drives that name one and that no piece causes",
         ),
         line(
             "fixed",
@@ -139,14 +140,14 @@ LINES = Lines(
         ),
         line(
             "break_even_share",
-            "share of the sales that pays the fixed costs",
+            "share for fixed costs",
             show.PERCENT,
             when(
                 result_line("contribution") > 0,
                 result_line("fixed") / result_line("contribution"),
                 0,
             ),
-            "0: the sales leave nothing, and no number of them does",
+            "of the sales; 0: they leave nothing, and no number of them pays",
         ),
         line(
             "break_even",
@@ -178,10 +179,10 @@ LINES = Lines(
         ),
         line(
             "left_an_hour",
-            "left an hour, bench and selling",
+            "left an hour",
             show.MONEY,
             result_line("left") / (result_line("bench_hours") + result_line("selling_hours")),
-            "all hours of the year, those of pieces not sold yet too",
+            "bench and selling, the hours of pieces not sold yet too",
         ),
         heading("Counted once"),
         line(
