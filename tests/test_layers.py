@@ -41,11 +41,11 @@ ALLOWED: Mapping[str, str] = {
     ),
     "gathering": (
         "base definitions definitions.reading definitions.syntax language measure merging sheets "
-        "sheets.kit sheets.ledgers tax trade workbook.read"
+        "sheets.kit sheets.ledgers sheets.making tax trade workbook.read"
     ),
     "commands.adopting": (
         "base definitions definitions.editing definitions.reading definitions.syntax "
-        "gathering measure merging sheets sheets.kit trade workbook.read"
+        "gathering measure merging sheets sheets.kit sheets.making trade workbook.read"
     ),
     "planning.model": "",
     "jobs": "definitions planning.model sheets.kit sheets.making",

@@ -25,6 +25,7 @@ from notchbook.definitions.reading.files import (
     is_there,
     read_text,
 )
+from notchbook.definitions.reading.ideas import read_ideas
 from notchbook.definitions.reading.known import Known
 from notchbook.definitions.reading.ledger_file import read_ledger
 from notchbook.definitions.reading.lists import read_list_file
@@ -37,6 +38,7 @@ from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.definitions.syntax.shop import LIST_FILES
 from notchbook.sheets.kit.declare import Row
 from notchbook.sheets.kit.settings import ShopSettings
+from notchbook.sheets.kit.written import IDEAS_FILE
 
 __all__ = [
     "LEDGER_TABLES",
@@ -155,6 +157,9 @@ def read_files(
     known = Known(ReadRows(problems))
     said = _read_shop_files(folder, as_of, known)
     _read_projects(folder, known)
+    if is_there(folder / IDEAS_FILE):
+        source = SourceFile(IDEAS_FILE, problems)
+        read_ideas(source, _yaml(source, folder), known)
     settings = (
         None
         if said is None or said.unread
@@ -189,6 +194,8 @@ def _read_shop_files(folder: Path, as_of: date, known: Known) -> Candidate | Non
     if said is None:
         open_tables |= {"Channels", "Tiers"}
     for file in LIST_FILES:
+        if file == IDEAS_FILE:
+            continue  # it speaks of projects, and is read behind them
         if file == "stock.yaml" or is_there(folder / file):
             source = SourceFile(file, problems)
             read_list_file(source, _yaml(source, folder), known)

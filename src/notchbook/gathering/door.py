@@ -112,10 +112,11 @@ class _Door:
             bad.add(column)
 
         row = checked(model, candidate.values, report)
-        if name == "Projects" and not bad:
-            fault = sheet_name_fault(str(candidate.values["project"]))
+        if name in ("Projects", "Ideas") and not bad:  # an idea may become a project
+            key = model.key[0]
+            fault = sheet_name_fault(str(candidate.values[key]))
             if fault is not None:
-                self.say(candidate, "project", fault, Strength.REFUSE, (name, fault))
+                self.say(candidate, key, fault, Strength.REFUSE, (name, fault))
         return row
 
     # --- faults ----------------------------------------------------------------------------------

@@ -10,6 +10,7 @@ from notchbook.base.problems import Problems
 from notchbook.base.refusals import RefusedError
 from notchbook.definitions import Stated
 from notchbook.definitions.reading.naming import NAMING
+from notchbook.gathering.idea_pairs import placed_as
 from notchbook.gathering.made_from import copy_rows
 from notchbook.gathering.sides import (
     OF_THE_FILES,
@@ -57,6 +58,9 @@ class Merging:
             {name: [dict(row) for row in said[name]] for name in self.grids},
             {name: [dict(row) for _, row in rows] for name, rows in here.items()},
         )
+        self.sides.definitions["Ideas"] = placed_as(
+            self.sides.definitions["Ideas"], self.sides.workbook["Ideas"]
+        )
         if not dated:  # the day was typed, or set when the workbook was new
             self.sides.definitions[SETTINGS][0]["as_of"] = (
                 self.sides.then_definitions[SETTINGS][0]["as_of"]
@@ -94,6 +98,8 @@ class Merging:
     def both_sides(self, name: str) -> Sided:
         """The rows of the files beside those of the merge, each row once."""
         grid, said = self.grids[name], cells_of(self.files)[name]
+        if name == "Ideas":
+            said = placed_as(said, self.sides.workbook[name])
         sided = Sided(grid.key, grid.columns)
         by_name = {name_of(row, grid.key): n for n, row in enumerate(said)}
         for row in self.merged[name].rows:

@@ -25,6 +25,7 @@ from notchbook.shop.from_one import say_from_dearest
 from notchbook.shop.laid_surface_rows import build_laid_surface_rows
 from notchbook.shop.mark_rows import build_cut_list_rows, build_mark_rows, build_reading_rows
 from notchbook.shop.shop_sheet_rows import build_shop_sheet_rows
+from notchbook.shop.use_rates import common_use_rates, find_use_rates
 from notchbook.tax.forms import figures
 from notchbook.trade.nominal import nominal_inches
 
@@ -37,7 +38,7 @@ Rows = list[dict[str, Any]]
 def fill_book(definitions: Definitions, book: Book, plans: Plans) -> Filled:
     """Fill a book's given and planned cells, ready to be calculated."""
     rows: dict[str, Iterable[Any]] = {name: definitions.cells(name) for name in book.tables}
-    rows["Stock"] = _build_stock(definitions)
+    rows["Stock"] = _build_stock(definitions, plans)
     rows["Projects"] = _build_projects(definitions, plans)
     rows["Cut list"] = build_cut_list_rows(definitions, plans.jobs)
     rows["Laid surfaces"] = build_laid_surface_rows(definitions)
@@ -92,6 +93,8 @@ def _fill_what_was_planned(definitions: Definitions, book: Book, filled: Filled)
     assert saw is not None
     saw_sum = float(evaluate(saw, Values({}, filled.lines, units)))
     filled.lines["Settings", "planned_saw_sum"] = saw_sum
+    for kind, use in common_use_rates().items():
+        filled.lines["Settings", f"use_{kind}"] = use
     filled.lines["Checks", TYPED_OVER] = float(definitions.typed_over)
     filled.lines["Checks", TABLES_SUM] = float(filled.tables["Tax tables"]["value"].sum())
     for table, column in KNOWN_ROWS.items():
@@ -99,13 +102,21 @@ def _fill_what_was_planned(definitions: Definitions, book: Book, filled: Filled)
         filled.lines["Checks", known_rows_line(table)] = known
 
 
-def _build_stock(definitions: Definitions) -> Rows:
+def _build_stock(definitions: Definitions, plans: Plans) -> Rows:
     rows = []
+    kinds = {row.stock: row.kind for row in definitions.table("Stock", StockRow)}
+    share = definitions.settings.offcuts == "share"
+    rates = find_use_rates(plans.cuts.values(), kinds, spare_offcuts=share)
     for row in definitions.cells("Stock"):
         nominal: tuple[object, object] = (None, None)
         if row["nominal"] and definitions.settings.units == "inch":
             nominal = nominal_inches(str(row["nominal"]))
-        rows.append(row | {"nominal_thickness": nominal[0], "nominal_width": nominal[1]})
+        rate, source = rates.get(str(row["stock"]), (None, ""))
+        rows.append(
+            row
+            | {"nominal_thickness": nominal[0], "nominal_width": nominal[1]}
+            | {"planned_use": rate, "planned_from": source}
+        )
     return rows
 
 

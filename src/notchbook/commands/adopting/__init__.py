@@ -13,6 +13,7 @@ from notchbook.base.refusals import RefusedError
 from notchbook.base.staging import finish
 from notchbook.commands.adopting.adoption import Adoption
 from notchbook.commands.adopting.entries import EntryEdits
+from notchbook.commands.adopting.ideas import edit_ideas
 from notchbook.commands.adopting.projects import Projects
 from notchbook.commands.adopting.settings import edit_settings
 from notchbook.commands.adopting.trial import try_out
@@ -23,7 +24,7 @@ from notchbook.definitions.syntax.columns import LISTED
 from notchbook.definitions.syntax.shop import LIST_FILES
 from notchbook.gathering import Gathered, gather
 from notchbook.sheets import book_for
-from notchbook.sheets.kit.written import PROJECT
+from notchbook.sheets.kit.written import IDEAS_FILE, PROJECT
 
 __all__ = ["Adoption", "adoption", "finish"]
 
@@ -68,6 +69,9 @@ def _edit(result: Adoption, gathered: Gathered) -> None:
                 continue
             files[name] = YamlFile(f"{list_of(table, {})}: []{newline}")
             result.before[name] = ""
+        if name == IDEAS_FILE:
+            edit_ideas(files[name], gathered, entries)
+            continue
         rows = list(zip(sided.pairs, sided.at, strict=True))
         entries.edit(files[name], table, list(spots(files[name], table)), rows)
     Projects(gathered, files, result, entries, newline).edit()

@@ -8,6 +8,7 @@ from collections.abc import Mapping, Set
 from notchbook.commands.adopting.adoption import Adoption
 from notchbook.commands.adopting.asked import NOTHING, all_prices, changed_prices, edit_asked
 from notchbook.commands.adopting.entries import EntryEdits
+from notchbook.commands.adopting.ideas import stands_in_ideas
 from notchbook.commands.adopting.pairing import Placed
 from notchbook.commands.adopting.variants import VariantsFile
 from notchbook.definitions.editing.edits import YamlFile
@@ -79,6 +80,7 @@ class Projects:
         mine = [
             (pair, at)
             for pair, at in zip(sided.pairs, sided.at, strict=True)
+            if not stands_in_ideas(self.gathered, table, at)
             if (pair[0] is not None and pair[0]["project"] == name)
             or (pair[0] is None and pair[1] is not None and pair[1]["project"] == now)
         ]
@@ -91,10 +93,12 @@ class Projects:
         lines = []
         for table_name in IN_PROJECTS:
             table = self.entries.book.tables[table_name]
+            sided = sides[table_name]
             rows = [
                 cells
-                for _, cells in sides[table_name].pairs
+                for (_, cells), at in zip(sided.pairs, sided.at, strict=True)
                 if cells is not None and cells.get("project") == name
+                if not stands_in_ideas(self.gathered, table_name, at)
             ]
             if table_name == "Projects":
                 whole = {**rows[0], "title": rows[0].get("title") or name}

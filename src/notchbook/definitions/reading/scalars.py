@@ -17,6 +17,7 @@ from notchbook.sheets.making.ends import parse_ends
 
 _NUMBER = re.compile(r"[+-]?(?:[0-9]{1,18}(?:\.[0-9]{0,18})?|\.[0-9]{1,18})")
 _COMMAS = re.compile(r"[+-]?[0-9][0-9.,]{1,30}")
+_FRACTION = re.compile(r"(?:[0-9]{1,3}[ -])?[0-9]{1,3}/[0-9]{1,3}")
 _WHOLE = re.compile(r"[+-]?[0-9]{1,9}")
 _PERCENT = re.compile(r"(?P<number>.*?) ?%")
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
@@ -136,6 +137,13 @@ def _number(key: Key, scalar: Scalar, _: Scope) -> float:
     return read_number(scalar.text.strip(), key.example)
 
 
+def _amount(key: Key, scalar: Scalar, _: Scope) -> float:
+    text = scalar.text.strip()
+    if "/" not in text or not _FRACTION.fullmatch(text):
+        return read_number(text, key.example)
+    return float(evaluate(text, "inch", {}))
+
+
 def _whole(key: Key, scalar: Scalar, _: Scope) -> int:
     text = scalar.text.strip()
     if not _WHOLE.fullmatch(text):
@@ -198,6 +206,7 @@ _READERS: Mapping[Reads, Callable[[Key, Scalar, Scope], object]] = {
     Reads.SIZE: _size,
     Reads.MONEY: _number,
     Reads.NUMBER: _number,
+    Reads.AMOUNT: _amount,
     Reads.WHOLE: _whole,
     Reads.PERCENT: _percent,
     Reads.FACTOR: _factor,

@@ -24,11 +24,13 @@ WORD = Look(Kind.TEXT, "text", 9)
 LABEL = Look(Kind.TEXT, "text", 14)
 TEXT = Look(Kind.TEXT, "text", 22, wrap=True)
 SENTENCE = Look(Kind.TEXT, "text", 30, wrap=True)
+NOTE = Look(Kind.TEXT, "text", 17, wrap=True)
 LINE = Look(Kind.TEXT, "line", 60)  # words that run on over the empty cells beside them
 BOX = Look(Kind.TEXT, "box", 5)  # an empty box to tick with a pencil
 LENGTH = Look(Kind.NUMBER, "length", 8.5)
 LENGTH_OR_NONE = Look(Kind.NUMBER, "length or none", 8.5)  # shows no 0
 EXACT_LENGTH = Look(Kind.NUMBER, "exact length", 9)  # decimals: no tape need show it
+BOARDS = Look(Kind.NUMBER, "boards", 8.5)  # by eye: a typed 1/2 is half a board
 MONEY = Look(Kind.NUMBER, "money", 9)
 CASH = Look(Kind.NUMBER, "cash", 14.5)  # money that names its currency in each cell
 RATE = Look(Kind.NUMBER, "rate", 9)  # money for something small: a use, a unit of length

@@ -20,6 +20,7 @@ class Reads(Enum):
     SIZE = "three lengths: thickness x width x length"
     MONEY = "an amount of money"
     NUMBER = "a number"
+    AMOUNT = "a number or a fraction, such as 1/2"
     WHOLE = "a whole number"
     PERCENT = "a share, such as 45% or 0.45"
     FACTOR = "a factor, such as 0.45 or 45%"
@@ -46,6 +47,9 @@ EXAMPLES: Mapping[Reads, str] = {
 
 PROJECT = "project"
 """The file of each project; its rows take the project's name from it."""
+
+IDEAS_FILE = "ideas.yaml"
+"""The file of ideas, whose entries hold lists of rows of other tables."""
 
 
 @dataclass(frozen=True)

@@ -42,6 +42,15 @@ _LINES = Lines(
         heading("Prices"),
         *_rows("local_factor", "target_margin", "ending", "offcuts", "main_tier"),
         *_rows("check_prices_after"),
+        *(
+            LineRow(
+                f"use of {what}",
+                (Cell(f"use_{kind}", show.PERCENT, role=Role.PLANNED),),
+                "how much of the wood bought ends up in pieces, by common practice, where no plan"
+                " tells; ideas reckon by it",
+            )
+            for kind, what in (("lumber", "boards"), ("panel", "sheets"))
+        ),
         heading("From where on it is worth telling"),
         *_rows("least_sold", "least_runs", "least_spoiled", "off_by", "raise_below", "raise_days"),
         *_rows("overhead_share", "price_off", "same_slip_days", "count_from"),

@@ -8,7 +8,7 @@ from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
-from notchbook.sheets.kit.faults import NO_PROJECT, state
+from notchbook.sheets.kit.faults import Strength, state, unknown
 from notchbook.sheets.kit.settings import setting
 from notchbook.sheets.kit.values import Day, Money, Name, Text
 from notchbook.sheets.kit.written import PROJECT, Written
@@ -20,7 +20,12 @@ class SeenRow(Row):
     key = ("project", "where")
     written = (Written(PROJECT, "seen", "seen", "what others ask for such a thing"),)
     project: Annotated[
-        Name, Given("the project it is like", refers="Projects.project", strict=True)
+        Name,
+        Given(
+            "the project or idea it is like",
+            refers="Projects.project or Ideas.idea",
+            choices="Projects.project",
+        ),
     ]
     where: Annotated[Text, Given("where it was seen", example="home store")]
     price: Annotated[Money, Given("what was asked", example="64.00")]
@@ -33,7 +38,16 @@ TABLE = table(
     computed(
         "age", show.COUNT, when(x.blank(this.on), 0, setting.as_of - this.on), header="age (days)"
     ),
-    state(NO_PROJECT),
+    state(
+        unknown(
+            "project",
+            "Projects.project",
+            "Ideas.idea",
+            when=x.missing("Projects", project=this.project)
+            & x.missing("Ideas", idea=this.project),
+            strength=Strength.OMIT,
+        )
+    ),
     silent="project",
     spare=30,
     capacity=2_000,

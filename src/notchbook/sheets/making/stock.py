@@ -252,6 +252,29 @@ TABLE = table(
         header="plan state",
     ),
     state(*_FAULTS),
+    computed(
+        "use_rate",
+        show.PERCENT,
+        this.planned_use.or_else(
+            x.cases(
+                (_LUMBER, setting.use_lumber), (_PANEL, setting.use_panel), otherwise=x.as_node(0)
+            )
+        ),
+        "The share of the wood bought that ends up in pieces; ideas reckon by it.",
+    ),
+    computed(
+        "use_from",
+        show.LABEL,
+        when(x.blank(this.planned_use), when(_IS_WOOD, "common practice", ""), this.planned_from),
+        header="use rate from",
+    ),
+    planned(
+        "planned_use",
+        show.PERCENT,
+        "the use rate of your proved plans; blank: none tells it",
+        header="use rate planned",
+    ),
+    planned("planned_from", show.LABEL, "which plans told it", header="use rate by"),
     planned(
         "nominal_thickness",
         show.LENGTH,
@@ -297,7 +320,7 @@ TABLE = table(
             "nominal_width",
             "planned_size",
         ),
-        "planned_key",
+        *("planned_key", "use_rate", "use_from", "planned_use", "planned_from"),
     ),
 )
 
@@ -306,7 +329,7 @@ SHEET = Sheet(
     "What you buy. Prices are for the whole pack, with the sales tax you paid. A new row counts in"
     " plans after the next compile.",
     (TABLE,),
-    after="Settings",
+    after="Ideas",
     group="plan",
     takes_rows=True,
 )

@@ -85,6 +85,7 @@ class Formats:
             "length": length,
             "exact length": "#,##0.000" if self.units == "inch" else "#,##0.00",
             "length or none": f"{length};-{length};;@",
+            "boards": "# ??/??",
             "money": money,
             "cash": f"[${self.currency}] {money}",
             "rate": "#,##0." + "0" * (self.decimals + 2),

@@ -105,7 +105,7 @@ def _any_number(raw: object, look: Look, units: Units) -> float:
             raise NotUnderstoodError(
                 f"it may be {text.replace(',', '')} or {text.replace(',', '.')}; write the one"
             )
-        if look.format == "length":
+        if look.format in ("length", "boards"):
             try:
                 return float(evaluate(text, units, {}))
             except ValueError:

@@ -26,6 +26,7 @@ from notchbook.workbook.layout.layout import HEAD_ROW, STATE_ROW, BookLayout, Ta
 from notchbook.workbook.layout.style import BAD, GOOD, WARN
 from notchbook.workbook.layout.subject import Subject
 
+_FRACTIONS = ("length", "boards")
 _PAPERS = {"letter": 1, "a4": 9}
 _READABLE_WIDTH = 235.0  # digits across a page, as small as can be read (6 points)
 _SQUEEZED = 0.2  # of a page; rather so much smaller than one more page across
@@ -115,7 +116,7 @@ def _validation(column: Column | Cell) -> DataValidation | None:
             error="Type a date, such as 2026-03-14.",
         )
     if column.look.kind is Kind.NUMBER:
-        fraction = " Fractions: 14 3/8, or 0 3/8." if column.look.format == "length" else ""
+        fraction = " Fractions: 14 3/8, or 0 3/8." if column.look.format in _FRACTIONS else ""
         return DataValidation(
             type="decimal",
             operator="between",
