@@ -175,6 +175,44 @@ def prices(shop: Path, project: str | None, as_of: date | None, as_json: bool) -
     sys.exit(tell_rows(priced.definitions) or int(bool(list_shortages(priced))))
 
 
+@main.command()
+@click.argument("shop", type=FOLDER)
+@as_of_option
+@json_option
+def ideas(shop: Path, as_of: date | None, as_json: bool) -> None:
+    """Tell which ideas are worth a closer look, the best first."""
+    from notchbook.commands.ideas import build_ideas, format_ideas
+    from notchbook.shop.pipeline import price
+
+    with refusals():
+        priced = price(shop, as_of, watched)
+        found = build_ideas(priced)
+    if as_json:
+        click.echo(json.dumps(found, indent=1, ensure_ascii=False))
+    else:
+        click.echo(format_ideas(found, priced.definitions.settings.currency))
+    tell_if_open(priced.definitions)
+    sys.exit(tell_rows(priced.definitions))
+
+
+@main.command()
+@click.argument("shop", type=FOLDER)
+@click.argument("idea")
+@click.option("--yes", is_flag=True, help="Write without asking.")
+@as_of_option
+def draft(shop: Path, idea: str, yes: bool, as_of: date | None) -> None:
+    """Write an IDEA of SHOP as the file of a project, its guesses marked."""
+    from notchbook.commands.drafting import draft_file
+
+    with refusals():
+        found = draft_file(shop, idea, as_of)
+        click.echo(f"{found.name}:\n\n{found.text}")
+        for what in found.left_out:
+            tell("notice", f"left out: {what}")
+        if yes or _agreed(f"Write {found.name}?"):
+            click.echo(found.write())
+
+
 @main.command("year-end")
 @click.argument("shop", type=FOLDER)
 @as_of_option

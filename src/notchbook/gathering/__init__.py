@@ -23,6 +23,7 @@ from notchbook.base.replace_file import stands
 from notchbook.base.staging import refuse_unfinished
 from notchbook.definitions import Definitions, Stated, read_files
 from notchbook.gathering.files_alone import definitions_of, load
+from notchbook.gathering.made_projects import make_from_files, make_in_workbook
 from notchbook.gathering.merging_sides import Merging
 from notchbook.gathering.planned_rows import PlannedRows
 from notchbook.gathering.sides import (
@@ -70,8 +71,10 @@ def gather(folder: Path, as_of: date | None, workbook: Path | None = None) -> Ga
     if stated.problems.sorted() or not stands(path := standing(stated.shop)):
         definitions = definitions_of(stated)
         book = book_for(definitions.settings.tax, definitions.settings.year)
-        tables = cells_of(stated)
-        state = MergeMemory({name: Before(tables[name], tables[name]) for name in grids(book)})
+        said = cells_of(stated)
+        stated, definitions = make_from_files(stated, definitions, book)
+        here = cells_of(stated)
+        state = MergeMemory({name: Before(said[name], here[name]) for name in grids(book)})
         look, notices = [*definitions.look], [*definitions.notices]
         return Gathered(definitions, state, stated, look=look, notices=notices)
     book = book_for(stated.shop.tax, stated.shop.year)
@@ -115,7 +118,7 @@ def _merged(stated: Stated, book: Book, old: OldBook, dated: bool) -> Gathered:
     merging = Merging(stated, book, old, dated)
     merging.run()
     rows = PlannedRows(merging)
-    made = rows.definitions()
+    rows, made = make_in_workbook(rows, rows.definitions())
     state = MergeMemory(renamed=merging.standing)
     result = Gathered(made, state, stated, old, merging.changes)
     result.origins, result.formulas = rows.origins, rows.formulas

@@ -45,6 +45,7 @@ class Merging:
         self.renamed: list[Renamed] = []  # now, and what the next compile must know of
         self.standing: list[Renamed] = []
         self.merged: dict[str, Merged] = {}
+        self.drafted: dict[str, tuple[str, int]] = {}  # projects made of ideas, and where from
         said = cells_of(stated)
         state = old.state
         self.known = state is not None

@@ -175,7 +175,8 @@ class PlannedRows:
         if table is None or at is None or (original and self.is_as_said(name, row, original)):
             if original is not None:
                 return Candidate(values, original.where, original.label)
-            return Candidate(values, lambda _: (name, 0), self.header(name))
+            place = self.merging.drafted.get(str(row.cells.get("project")), (name, 0))
+            return Candidate(values, lambda _: place, self.header(name))
         unread = frozenset(column for n, column in table.stray if n == at)
 
         def where(column: str) -> tuple[str, int]:

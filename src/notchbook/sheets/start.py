@@ -48,6 +48,20 @@ AT_A_GLANCE = table(
     computed("state", show.LABEL, _project("state", ""), header="to look at"),
     capacity=500,
 )
+
+
+def _idea(column: str, otherwise: int | str = 0) -> x.Expression:
+    return x.look_up("Ideas", column, idea=this.idea, otherwise=otherwise)
+
+
+BEST_IDEAS = table(
+    "Best ideas",
+    None,
+    planned("idea", show.NAME, "those worth most at the last compile, three at most; see Ideas"),
+    computed("verdict", show.NAME, _idea("verdict", "")),
+    computed("left", show.CASH, _idea("left")),
+    capacity=10,
+)
 _WHAT = (
     ("what you make", "Projects, Cut list, Work steps: parts, plans of the cuts, time, cost."),
     ("what it sells for", "Pricing tiers: a price for each way of selling, and what is left."),
@@ -154,7 +168,7 @@ def sheet(others: Iterable[Sheet]) -> Sheet:
     return Sheet(
         "Start",
         "A year of the shop: what is made, what it costs, what it earns.",
-        (lines, AT_A_GLANCE),
+        (lines, AT_A_GLANCE, BEST_IDEAS),
         group="start",
         title="{shop} {year}",
         charts=_CHARTS,

@@ -22,6 +22,7 @@ from notchbook.sheets.making.pricing_tiers import BELOW
 from notchbook.sheets.making.projects import ProjectRow
 from notchbook.sheets.tax.tool_depreciation import years_shown
 from notchbook.sheets.tax.tool_rows import ToolRow
+from notchbook.shop.ideas_ranked import fill_best_ideas
 from notchbook.shop.kept_plans import KeptPlans
 from notchbook.shop.mark_rows import find_mark_misfits as mark_misfits
 from notchbook.shop.mark_rows import find_meeting_marks, write_readings, write_short_points
@@ -78,6 +79,7 @@ def price_gathered(gathered: Gathered, watch: Watch = iter) -> Priced:
     priced.frozen.extend(fill_sale_costs(filled))
     if priced.frozen:
         calculate(book, filled, priced.units)
+    fill_best_ideas(book, filled, priced.units)
     _sort_best_first(priced)
     _fill_shop_sheets(priced)
     ends = (float(filled.lines["Settings", name]) for name in ("year_start", "year_end"))
@@ -103,12 +105,15 @@ def check(folder: Path, as_of: date | None) -> Definitions:
     return replace(found, notices=[*gathered.files.notices, *found.notices])
 
 
-def prepare_jobs(folder: Path, as_of: date | None) -> tuple[Gathered, dict[str, Job]]:
+def prepare_jobs(
+    folder: Path, as_of: date | None, workbook: Path | None = None
+) -> tuple[Gathered, dict[str, Job]]:
     """Merge a shop with its workbook; give what is to be cut for a unit of each project.
 
-    Raises DefinitionError with all problems, parts that fit no stock included.
+    `workbook` names another one than the shop's own. Raises DefinitionError with all problems,
+    parts that fit no stock included.
     """
-    gathered = gather(folder, as_of)
+    gathered = gather(folder, as_of, workbook)
     return gathered, _build_jobs(gathered.definitions, _choose_book(gathered.definitions))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Set
+from collections.abc import Collection, Mapping, Set
 
 from notchbook.commands.adopting.adoption import Adoption
 from notchbook.commands.adopting.asked import NOTHING, all_prices, changed_prices, edit_asked
@@ -120,9 +120,7 @@ class Projects:
 
     def free_name(self, project: str) -> str:
         """A name for the file of a project that has none."""
-        slug = re.sub(r"[^a-z0-9]+", "-", project.lower()).strip("-") or "project"
-        names = (f"projects/{slug}{'' if n == 1 else f'-{n}'}.yaml" for n in range(1, 1000))
-        return next(each for each in names if each not in {*self.files, *self.result.after})
+        return free_name(project, {*self.files, *self.result.after})
 
     def _needs(self, name: str, keys: Set[str]) -> None:
         """Notes the sheets on which a new project lacks the rows that its file needs."""
@@ -141,3 +139,10 @@ class Projects:
     def _asked_line(self, name: str) -> list[str]:
         text = all_prices(self.gathered, name)
         return [f"asked: {text}\n"] if text != NOTHING else []
+
+
+def free_name(project: str, taken: Collection[str]) -> str:
+    """A name for the file of a project, made of its own, that is not taken yet."""
+    slug = re.sub(r"[^a-z0-9]+", "-", project.lower()).strip("-") or "project"
+    names = (f"projects/{slug}{'' if n == 1 else f'-{n}'}.yaml" for n in range(1, 1000))
+    return next(each for each in names if each not in taken)
