@@ -54,6 +54,16 @@ tools:
   - {tool: jobsite table saw, cost: 640.00, in_service: 2025-05-03, wear: hours,
      life_hours: 2000, tax_method: macrs 7, taken_before: 91.46}
 """,
+    "ideas.yaml": """\
+ideas:
+  - idea: key shelf
+    seen: [{where: pier shop, price: 58.00}]
+    minutes: 34
+    cuts:
+      - {from: spruce 2x4 8ft, boards: 1/4}
+      - {from: pine 1x6 8ft, make: 5, size: 3/8 x 1 x 9}
+    uses: [{stock: brass cup pull, each: 4}]
+""",
     "projects/herb-rail.yaml": """\
 project: herb rail
 title: Windowsill herb rail

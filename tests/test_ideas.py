@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from pathlib import Path
 
 import pytest
 
 from notchbook.commands.adopting import adoption
+from notchbook.gathering import load
 
-from .desk import Desk
+from . import maker
+from .desk import AS_OF, Desk
 
 IDEAS = """\
 # seen at the fair
@@ -67,3 +70,52 @@ def test_file_stands_on_the_sheet_and_back(seen: Desk) -> None:
     report = seen.compile()
     assert not report.changes.conflicts
     assert not list(adoption(seen.folder).changed())
+
+
+def test_yes_makes_a_project_once(tmp_path: Path) -> None:
+    """Its rows are there after a compile, the idea says made; a deleted one does not come back."""
+    desk = Desk(tmp_path, maker.shop())
+    with desk.open() as sheets:
+        sheets.add(
+            "Ideas",
+            idea="key shelf",
+            price=58,
+            seen_at="pier shop",
+            stock_1="spruce 2x4 8ft",
+            amount_1=0.25,
+            stock_2="brass cup pull",
+            amount_2=4,
+            minutes=34,
+            setup=10,
+            batch=4,
+            make_it="yes",
+        )
+        cut = {"amount": 6, "thickness": 0.375, "width": 1, "length": 16}
+        sheets.add("Idea cuts", idea="key shelf", stock="spruce 2x4 8ft", **cut)
+    report = desk.compile()
+    assert any("key shelf is a project now" in each for each in report.notices)
+    assert report.changes.added[-1].row == "key shelf"
+    sheets = desk.look()
+    assert sheets.cell("Ideas", "make_it", 0).value == "made"
+    assert sheets.column("Cut list", "project").count("key shelf") == 2
+    assert sheets.column("Consumables", "project").count("key shelf") == 1
+    assert sheets.column("Seen prices", "project") == ["key shelf"]
+    row = sheets.row_of("Work steps", "project", "key shelf")
+    assert sheets.cell("Work steps", "minutes", row).value == 34
+    found = adoption(desk.folder)
+    assert not found.left
+    found.write(datetime(2026, 6, 1))
+    files = load(desk.folder, AS_OF)
+    assert "key shelf" in files.projects
+    assert "project: made" in text(desk.folder)
+    report = desk.compile()
+    assert not report.changes.conflicts
+    assert not report.changes.added
+    with desk.open() as sheets:
+        for table in ("Projects", "Cut list", "Consumables", "Work steps", "Pricing tiers"):
+            while "key shelf" in (names := sheets.column(table, "project")):
+                sheets.delete(table, names.index("key shelf"))
+    desk.compile()
+    sheets = desk.look()
+    assert "key shelf" not in sheets.column("Projects", "project")
+    assert sheets.cell("Ideas", "make_it", 0).value == "made"

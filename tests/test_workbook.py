@@ -23,7 +23,8 @@ from .examples import AS_OF, INCH, SHOPS, priced, workbook
 from .workbook_lint import HIDDEN, lint
 
 SHEETS = [
-    *("Start", "Settings", "Stock", "Projects", "Seen prices", "Cut list", "Laid surfaces"),
+    *("Start", "Settings", "Ideas", "Stock", "Projects", "Seen prices", "Cut list"),
+    "Laid surfaces",
     *("Material takeoff", "Consumables", "Work steps", "Pricing tiers", "Sales ledger"),
     *(
         "Purchases",

@@ -76,7 +76,7 @@ def draft_project(definitions: Definitions, book: Book, idea: str) -> Draft:
     found.add("Work steps", told, step="make it", setup=setup, minutes=minutes)
     if row["other"] > 0:
         found.left_out.append(
-            f"{row['other']:g} a piece for what is not in stock yet: add it to Stock and to what"
+            f"{row['other']:.2f} a piece for what is not in stock yet: add it to Stock and to what"
             " the project uses"
         )
     for tier in definitions.table("Tiers", TierRow):
@@ -147,10 +147,9 @@ class _Parts:
     def pieces(self, cut: dict[str, Any]) -> None:
         """Add pieces of one size, in layers where the stock is thinner."""
         layers = int(cut["layers"])
-        guess = f"a guess: glued up of {layers} layers" if layers > 1 else "a guess"
         size = [self.exact(cut[name]) for name in SIZE]
-        size[0] /= layers
-        self.part(-floor(-cut["amount"]) * layers, size, cut["stock"], guess)
+        glued = layers if layers > 1 else None
+        self.part(-floor(-cut["amount"]), size, cut["stock"], "a guess", layers=glued)
 
     def placeholders(self, stock: str, share: Fraction) -> None:
         """Add a placeholder for whole boards, and one for a share of a board."""
@@ -182,12 +181,14 @@ class _Parts:
         inside = width - 2 * settings.squaring if is_lumber else width
         return [thickness, self.fine(min(share * inside, (inside - lost) / often)), length]
 
-    def part(self, make: int, size: list[Fraction], stock: str, guess: str) -> None:
+    def part(
+        self, make: int, size: list[Fraction], stock: str, guess: str, **more: int | None
+    ) -> None:
         """Add a part."""
         self.number += 1
         cells: dict[str, Any] = dict(zip(SIZE, size, strict=True))
         cells |= {"part": f"part {self.number}", "make": make, "stocks": stock}
-        self.draft.add("Cut list", guess, **cells)
+        self.draft.add("Cut list", guess, **cells, **more)
 
     def exact(self, value: Any) -> Fraction:
         """A length as the shop states it."""

@@ -77,7 +77,7 @@ class IdeaRow(Row):
         Given("a guess", header="minutes a piece", look=show.MINUTES, example="40"),
     ] = None
     setup: Annotated[
-        Number, Given("minutes once a batch", header="set-up (min)", look=show.MINUTES)
+        Number, Given("minutes once a batch", header="setup (min)", look=show.MINUTES)
     ] = 0.0
     batch: Annotated[Batch, Given("how many would be made at a time")] = 1
     local_factor: Annotated[
