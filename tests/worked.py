@@ -69,8 +69,14 @@ NAMES: Names = (("street",), ("thing",), ("stall",))
 TIER = {"tier": "stall", "channel": "street", "least_quantity": 1, "follows": "margin"}
 
 
-def worked(rows: Rows, units: Units = "inch", names: Names = NAMES, **settings: Any) -> Filled:
-    """All sheets worked out over the given rows; other tables are empty.
+def worked(
+    rows: Rows,
+    units: Units = "inch",
+    names: Names = NAMES,
+    only: Sequence[str] = (),
+    **settings: Any,
+) -> Filled:
+    """All sheets worked out over the given rows, or `only` some tables; other ones are empty.
 
     `names` are the channels, projects and tiers that the year is summed up by.
     """
@@ -92,7 +98,18 @@ def worked(rows: Rows, units: Units = "inch", names: Names = NAMES, **settings: 
     }
     lines["Checks", "tables_sum_planned"] = float(tables["Tax tables"]["value"].sum())
     filled = Filled(tables, lines, {})
-    calculate(book, filled, {name: by_unit[units] for name, by_unit in CONVERSIONS.items()})
+    conversions = {name: by_unit[units] for name, by_unit in CONVERSIONS.items()}
+    if only:
+        own = {(table, name) for table, name, _, _ in book.rules() if table in only}
+        reached = {
+            read
+            for table, _, rule, _ in book.rules()
+            if table in only
+            for read in book.reach(rule, table)
+        }
+        calculate(book, filled, conversions, needed=own | reached)
+        return filled
+    calculate(book, filled, conversions)
     year = (float(filled.lines["Settings", name]) for name in ("year_start", "year_end"))
     tables["Stock"]["moving_average"] = moving_averages(tables, *year)
     return filled

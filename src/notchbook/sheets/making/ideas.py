@@ -120,6 +120,8 @@ _FACTOR = when(
 _GUESSED = this.minutes > 0
 _HOURS = this.batch_minutes / x.Unit("hour")
 _NO_PRICE = this.seen.equals(0)
+_WHOLE_MINUTES = x.whole_down(this.minutes_allowed)
+_WORTH = money_words(setting.worth_per_hour)
 
 
 def _pair(stock: str, amount: str) -> x.Expression:
@@ -137,7 +139,7 @@ TABLE = table(
             (_GUESSED & (this.per_hour >= setting.worth_per_hour), "worth a closer look"),
             (_GUESSED & (this.per_hour >= setting.skip_per_hour), "borderline"),
             (_GUESSED | (this.left <= 0), "leave it"),
-            otherwise=x.join("worth it up to ", x.whole_down(this.minutes_allowed), " minutes"),
+            otherwise=x.join("worth it up to ", _WHOLE_MINUTES, " minutes"),
         ),
     ),
     computed(
@@ -155,7 +157,7 @@ TABLE = table(
                 when(
                     _GUESSED,
                     x.join(money_words(this.per_hour), " an hour"),
-                    x.join("worth it pays ", money_words(setting.worth_per_hour), " an hour"),
+                    x.join("enough for ", _WHOLE_MINUTES, " minutes at ", _WORTH, " an hour"),
                 ),
             ),
         ),
@@ -179,7 +181,7 @@ TABLE = table(
     computed(
         "left",
         show.MONEY,
-        when(_NO_PRICE, 0, this.market * _KEPT - _SELLING) - this.materials - this.other,
+        when(_NO_PRICE, 0, this.market * _KEPT - _SELLING - this.materials - this.other),
         "Of the price here, after fees, what selling costs, and material.",
     ),
     computed(
@@ -194,8 +196,12 @@ TABLE = table(
     computed(
         "per_hour",
         show.MONEY,
-        when(_GUESSED, (this.left - overhead_for(this.batch_minutes)) / _HOURS, 0),
-        "Where minutes were guessed.",
+        when(
+            _GUESSED & (this.seen > 0),
+            (this.left - overhead_for(this.batch_minutes)) / _HOURS,
+            0,
+        ),
+        "Where a price was seen and minutes were guessed.",
         header="earned an hour",
     ),
     computed(

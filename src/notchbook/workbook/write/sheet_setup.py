@@ -233,8 +233,8 @@ def _colour_states(ws: Worksheet, spots: Sequence[TableSpot]) -> None:
             letter = spot.letters[name]
             area = f"{letter}{spot.first_row}:{letter}{spot.last_row}"
             if name == "verdict":
-                _rule(ws, area, f'{cell}="worth making"', GOOD)
-                _rule(ws, area, f'{cell}="skip"', BAD)
+                _rule(ws, area, f'LEFT({cell},5)="worth"', GOOD)
+                _rule(ws, area, f'OR({cell}="skip",{cell}="leave it")', BAD)
                 _rule(ws, area, f'{cell}="borderline"', WARN)
             else:
                 _rule(ws, area, f'{cell}<>""', WARN)
