@@ -62,8 +62,11 @@ NUMBERS = {
     "Cut list": ("part", ("make",)),
     "Tiers": ("tier", ("margin",)),
     "Tool depreciation": ("tool", ("cost",)),
+    "Ideas": ("idea", ("price", "minutes")),
 }
 """Tables in which numbers are typed: what names a row, and where the numbers stand."""
+BELONGING = ("Projects", "Cut list", "Consumables", "Work steps", "Pricing tiers")
+"""Tables in which a project has rows."""
 MOST = 8  # fewer things than that are done before a compile
 Typed = dict[tuple[str, str, str], Any]
 """By table, the row's name and the column."""
@@ -91,6 +94,8 @@ class Maker:
             str, str
         ] = {}  # of which project is what was added to Cut list, Work steps
         self.renamed: set[str] = set()  # projects, since the last compile
+        self.ideas: list[str] = []
+        self.made: set[str] = set()  # ideas that are to be projects after the next compile
         self.rate = 24.0
         self.files = self.all_files()  # as the last compile found them
         self.notes: dict[str, str] = {}  # of a project's batch
@@ -129,6 +134,8 @@ class Maker:
             self.add_a_project,
             self.rename_a_project,
             self.delete_a_project,
+            self.have_an_idea,
+            self.make_an_idea,
             self.set_a_rate,
             self.type_beside,
             self.calculate_beside,
@@ -166,6 +173,8 @@ class Maker:
         key, columns = NUMBERS[table]
         column = self.chance.choice(columns)
         names = self.book.column(table, key)
+        if not names:
+            return  # no idea yet
         row = self.chance.randrange(len(names))
         if names[row] in self.renamed:
             return  # with other cells changed too it is another project
@@ -296,13 +305,36 @@ class Maker:
         """With all its rows."""
         name = self._shelf()
         if name and name not in self.renamed:
-            for table in ("Projects", "Cut list", "Work steps", "Pricing tiers"):
+            for table in (*BELONGING, "Seen prices"):
                 while name in (names := self.book.column(table, "project")):
                     self.book.delete(table, names.index(name))
             gone = {name, *(part for part in self.parts if self.parts[part] == name)}
             self.typed = {key: value for key, value in self.typed.items() if key[1] not in gone}
             self.over = {key: value for key, value in self.over.items() if key[1] != name}
             self.notes.pop(name, None)
+
+    def have_an_idea(self) -> None:
+        """A look at somebody else's piece, with what it takes in any order."""
+        self.count += 1
+        name = f"idea {self.count}"
+        pairs = [("spruce 2x4 8ft", 0.25), ("brass cup pull", self.count % 5 + 1)]
+        self.chance.shuffle(pairs)
+        row = self.book.add("Ideas", idea=name, price=self.count, seen_at="a fair", minutes=20)
+        for n, (stock, amount) in enumerate(pairs, 1):
+            self.book.put("Ideas", row, **{f"stock_{n}": stock, f"amount_{n}": amount})
+        self.typed["Ideas", name, "price"] = self.count
+        self.ideas.append(name)
+        if self.chance.random() < 0.5:
+            self.book.add("Idea cuts", idea=name, stock="oak knob", amount=2)
+
+    def make_an_idea(self) -> None:
+        """One that is no project yet is asked to be one."""
+        asked = self.book.column("Ideas", "make_it")
+        free = [n for n in range(len(self.ideas)) if n >= len(asked) or asked[n] is None]
+        if free:
+            row = self.chance.choice(free)
+            self.book.put("Ideas", row, make_it="yes")
+            self.made.add(self.book.column("Ideas", "idea")[row])
 
     def _shelf(self) -> str | None:
         names = [name for name in self.book.column("Projects", "project") if name != "herb rail"]
@@ -540,6 +572,11 @@ class Maker:
         assert self.book.column("Mileage", "miles") == self.miles
         assert set(self.in_files) <= set(self.book.column("Stock", "stock"))
         projects = self.book.column("Projects", "project")
+        assert self.book.column("Ideas", "idea") == self.ideas
+        for name in self.made:
+            assert name in projects
+            assert self.book.cell("Ideas", "make_it", self.ideas.index(name)).value == "made"
+        self.made.clear()
         for project, note in self.notes.items():
             assert note == self.book.cell("Projects", "batch", projects.index(project)).comment.text
 

@@ -8,9 +8,12 @@ from pathlib import Path
 import pytest
 
 from notchbook.commands.adopting import adoption
+from notchbook.commands.ideas import build_ideas
 from notchbook.gathering import load
+from notchbook.shop.pipeline import price
 
 from . import maker
+from .calc import try_out
 from .desk import AS_OF, Desk
 
 IDEAS = """\
@@ -72,6 +75,7 @@ def test_file_stands_on_the_sheet_and_back(seen: Desk) -> None:
     assert not list(adoption(seen.folder).changed())
 
 
+@pytest.mark.usefixtures("few_rows")
 def test_yes_makes_a_project_once(tmp_path: Path) -> None:
     """Its rows are there after a compile, the idea says made; a deleted one does not come back."""
     desk = Desk(tmp_path, maker.shop())
@@ -119,3 +123,34 @@ def test_yes_makes_a_project_once(tmp_path: Path) -> None:
     sheets = desk.look()
     assert "key shelf" not in sheets.column("Projects", "project")
     assert sheets.cell("Ideas", "make_it", 0).value == "made"
+
+
+@pytest.mark.usefixtures("few_rows")
+def test_typed_without_python(tmp_path: Path) -> None:
+    """LibreOffice shows the verdict at once; after a compile the command says the same."""
+    desk = Desk(tmp_path / "shop", maker.shop())
+    typed: dict[str, float | str] = {"idea": "key shelf", "price": 58, "stock_1": "spruce 2x4 8ft"}
+    typed |= {"amount_1": 0.25, "stock_2": "brass cup pull", "amount_2": 4, "other": 1.5}
+    cut: dict[str, float | str] = {"idea": "key shelf", "stock": "spruce 2x4 8ft", "amount": 6}
+    cut |= {"thickness": 0.375, "width": 1, "length": 16}
+    sheets = desk.look()
+    cells = {
+        ("Ideas", sheets.cell(table, name, 0).coordinate): value
+        for table, row in (("Ideas", typed), ("Idea cuts", cut))
+        for name, value in row.items()
+    }
+    saved = tmp_path / "saved.xlsx"
+    looks = try_out(desk.path, {"look": cells}, tmp_path / "seen.txt", {"look": saved})
+    here = {
+        name: looks["look"]["Ideas", sheets.cell("Ideas", name, 0).coordinate]
+        for name in ("verdict", "reason", "left", "minutes_allowed", "materials", "market")
+    }
+    saved.replace(desk.path)
+    desk.compile()
+    (said,) = build_ideas(price(desk.folder, AS_OF))
+    assert {name: said[name] for name in ("verdict", "reason")} == {
+        name: here[name] for name in ("verdict", "reason")
+    }
+    assert str(said["verdict"]).startswith("worth it up to ")
+    for name, digits in (("left", 2), ("minutes_allowed", 1), ("materials", 2), ("market", 2)):
+        assert said[name] == pytest.approx(here[name], abs=0.51 * 10**-digits)

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from notchbook.base.problems import DefinitionError, Problem
 from notchbook.definitions import Definitions, Stated
 from notchbook.definitions.reading.rows import Candidate
 from notchbook.gathering.drafts import Draft, draft_project
@@ -25,23 +24,13 @@ MADE = "made"
 
 
 def drafts_asked_for(definitions: Definitions, book: Book) -> list[Draft]:
-    """Draft the ideas that say yes, as projects.
-
-    Raises DefinitionError where there is a project of that name already.
-    """
+    """Draft the ideas that say yes, as projects; one that is a project already gets no rows."""
     asked = [str(row["idea"]) for row in definitions.cells("Ideas") if row["make_it"] == "yes"]
     known = {name.casefold() for name in definitions.projects}
-    problems = [
-        Problem(
-            *definitions.places["Ideas", idea],
-            f"there is a project '{idea}' already; write {MADE}, or give the idea another name",
-        )
+    return [
+        Draft(idea) if idea.casefold() in known else draft_project(definitions, book, idea)
         for idea in asked
-        if idea.casefold() in known
     ]
-    if problems:
-        raise DefinitionError(problems)
-    return [draft_project(definitions, book, idea) for idea in asked]
 
 
 def make_in_workbook(rows: PlannedRows, made: Definitions) -> tuple[PlannedRows, Definitions]:
@@ -70,7 +59,8 @@ def _add(merging: Merging, draft: Draft, place: tuple[str, int]) -> None:
     for n, row in enumerate(ideas):
         if row.cells["idea"] == draft.project:
             ideas[n] = replace(row, cells={**row.cells, "make_it": MADE})
-    merging.changes.added.append(RowChange("Projects", draft.project, "workbook"))
+    if draft.rows:
+        merging.changes.added.append(RowChange("Projects", draft.project, "workbook"))
 
 
 def make_from_files(stated: Stated, made: Definitions, book: Book) -> tuple[Stated, Definitions]:
@@ -123,6 +113,9 @@ def _told(drafts: list[Draft], places: Places) -> Iterator[str]:
     for draft in drafts:
         file, line = places["Ideas", draft.project]
         at = f"{file}:{line}" if line else file
+        if not draft.rows:
+            yield f"{at}: yes: {draft.project} is a project already, so the idea says {MADE}"
+            continue
         yield (
             f"{at}: yes: {draft.project} is a project now, and the idea says {MADE}; look at its"
             " rows on Projects, Cut list, Consumables and Work steps, which are guesses"

@@ -68,6 +68,7 @@ class Merging:
                 if self.known
                 else self.sides.workbook[SETTINGS][0]["as_of"]
             )
+        self.note_made()
         self.refuse_other_units()
         self.restore_lost()
 
@@ -153,6 +154,20 @@ class Merging:
                 what = f"'{str(stray.raw)[:40]}' is not understood; {stray.why}"
                 self.problems.add(stray.address, 0, f"{name}: {what}")
         return None, found
+
+    def note_made(self) -> None:
+        """Ideas whose projects adopt wrote before a compile made them are made here, too."""
+        from notchbook.workbook.read.anchors import address
+
+        said = self.sides.definitions["Ideas"]
+        made = {row["idea"] for row in said if row["make_it"] == "made"}
+        table = self.old.typed.tables.get("Ideas")
+        for at, row in zip(self.rows_here["Ideas"], self.sides.workbook["Ideas"], strict=True):
+            if table is None or at is None or row["make_it"] != "yes" or row["idea"] not in made:
+                continue
+            row["make_it"] = "made"
+            cell = address(table.place(at, "make_it"))
+            self.notices.append(f"{cell}: yes: {row['idea']} is a project already; it says made")
 
     def refuse_other_units(self) -> None:
         """A workbook of inches cannot be read as millimetres."""
