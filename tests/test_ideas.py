@@ -9,36 +9,16 @@ import pytest
 
 from notchbook.commands.adopting import adoption
 from notchbook.commands.ideas import build_ideas
-from notchbook.gathering import load
+from notchbook.gathering import gather, load
 from notchbook.shop.pipeline import price
 
 from . import maker
 from .calc import try_out
 from .desk import AS_OF, Desk
+from .shops import GOOD
 
-IDEAS = """\
-# seen at the fair
-ideas:
-  - idea: key shelf   # with a slat
-    note: five hooks
-    seen:
-      - {where: pier shop, price: 58.00}
-      - {where: home store, price: 49.50, on: 2026-05-02}
-    minutes: 34
-    cuts:
-      - {from: spruce 2x4 8ft, boards: 1/4}
-      - {from: spruce 2x4 8ft, make: 6, size: 3/8 x 1 x 16}
-    uses: [{stock: brass cup pull, each: 4}]
-    other: 3.25
-"""
-
-
-@pytest.fixture
-def seen(desk: Desk) -> Desk:
-    """The small shop with a file of ideas, compiled."""
-    (desk.folder / "ideas.yaml").write_text(IDEAS, encoding="utf-8")
-    assert not desk.compile().changes.conflicts
-    return desk
+IDEAS = GOOD["ideas.yaml"]
+HOME = "{where: home store, price: 49.50, on: 2026-05-02}"
 
 
 def text(folder: Path) -> str:
@@ -46,33 +26,34 @@ def text(folder: Path) -> str:
     return (folder / "ideas.yaml").read_text(encoding="utf-8")
 
 
-def test_file_stands_on_the_sheet_and_back(seen: Desk) -> None:
+def test_file_stands_on_the_sheet_and_back(desk: Desk) -> None:
     """Each entry has its cell; edits in the workbook reach the file and nothing else changes."""
-    sheets = seen.look()
+    sheets = desk.look()
     assert sheets.cell("Ideas", "price", 0).value == 58
     assert sheets.cell("Ideas", "stock_2", 0).value == "brass cup pull"
-    assert sheets.column("Seen prices", "project").count("key shelf") == 1
-    assert [sheets.cell("Idea cuts", each, 0).value for each in ("amount", "length")] == [6, 16]
-    assert not list(adoption(seen.folder).changed())
-    with seen.open() as sheets:
+    assert [sheets.cell("Idea cuts", each, 0).value for each in ("amount", "length")] == [5, 9]
+    with desk.open() as sheets:
         sheets.put("Ideas", 0, minutes=41, stock_1="brass cup pull", amount_1=4)
         sheets.put("Ideas", 0, stock_2="spruce 2x4 8ft", amount_2=0.25)  # the other way round
         sheets.add("Ideas", idea="peg rail", price=20, seen_at="fair", stock_1="spruce 2x4 8ft")
         sheets.put("Ideas", 1, amount_1=0.5)
         sheets.add("Idea cuts", idea="key shelf", stock="brass cup pull", amount=2)
-    found = adoption(seen.folder)
+        sheets.add(
+            "Seen prices", project="key shelf", where="home store", price=49.5, on="2026-05-02"
+        )
+    found = adoption(desk.folder)
     assert not found.left
-    found.write()
-    assert text(seen.folder) == IDEAS.replace("minutes: 34", "minutes: 41").replace(
-        "[{stock: brass cup pull, each: 4}]",
-        "[{stock: brass cup pull, each: 4}, {stock: brass cup pull, each: 2, apart: true}]",
-    ) + (
+    assert list(found.changed()) == ["ideas.yaml"]
+    found.write(datetime(2026, 6, 1))
+    changed = IDEAS.replace("minutes: 34", "minutes: 41")
+    changed = changed.replace("price: 58.00}", f"price: 58.00}}, {HOME}")
+    changed = changed.replace("each: 4}", "each: 4}, {stock: brass cup pull, each: 2, apart: true}")
+    assert text(desk.folder) == changed + (
         "  - {idea: peg rail, seen: [{where: fair, price: 20.00}],"
         " cuts: [{from: spruce 2x4 8ft, boards: 0.5}]}\n"
     )
-    report = seen.compile()
-    assert not report.changes.conflicts
-    assert not list(adoption(seen.folder).changed())
+    assert not list(adoption(desk.folder).changed())
+    assert not gather(desk.folder, None).changes.conflicts
 
 
 @pytest.mark.usefixtures("few_rows")
@@ -112,22 +93,21 @@ def test_yes_makes_a_project_once(tmp_path: Path) -> None:
     files = load(desk.folder, AS_OF)
     assert "key shelf" in files.projects
     assert "project: made" in text(desk.folder)
-    report = desk.compile()
-    assert not report.changes.conflicts
-    assert not report.changes.added
+    changes = gather(desk.folder, None).changes
+    assert not changes.conflicts
+    assert not changes.added
     with desk.open() as sheets:
         for table in ("Projects", "Cut list", "Consumables", "Work steps", "Pricing tiers"):
             while "key shelf" in (names := sheets.column(table, "project")):
                 sheets.delete(table, names.index("key shelf"))
-    desk.compile()
-    sheets = desk.look()
-    assert "key shelf" not in sheets.column("Projects", "project")
-    assert sheets.cell("Ideas", "make_it", 0).value == "made"
+    again = gather(desk.folder, None).definitions
+    assert again.projects == ("herb rail",)
+    assert [row["make_it"] for row in again.cells("Ideas")] == ["made"]
 
 
 @pytest.mark.usefixtures("few_rows")
 def test_typed_without_python(tmp_path: Path) -> None:
-    """LibreOffice shows the verdict at once; after a compile the command says the same."""
+    """LibreOffice shows the verdict at once, and the command says the same of what it saved."""
     desk = Desk(tmp_path / "shop", maker.shop())
     typed: dict[str, float | str] = {"idea": "key shelf", "price": 58, "stock_1": "spruce 2x4 8ft"}
     typed |= {"amount_1": 0.25, "stock_2": "brass cup pull", "amount_2": 4, "other": 1.5}
@@ -146,7 +126,6 @@ def test_typed_without_python(tmp_path: Path) -> None:
         for name in ("verdict", "reason", "left", "minutes_allowed", "materials", "market")
     }
     saved.replace(desk.path)
-    desk.compile()
     (said,) = build_ideas(price(desk.folder, AS_OF))
     assert {name: said[name] for name in ("verdict", "reason")} == {
         name: here[name] for name in ("verdict", "reason")
