@@ -6,10 +6,11 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
+from notchbook.language.expressions import Kind
 from notchbook.measure import CONVERSIONS, Units
 from notchbook.sheets import book_for
 from notchbook.sheets.kit.calculate import Filled, calculate, frame, plain
-from notchbook.sheets.kit.declare import Role
+from notchbook.sheets.kit.declare import Cell, Role
 from notchbook.sheets.ledgers.months_and_channels import period_rows
 from notchbook.sheets.making.moving_average import moving_averages
 from notchbook.sheets.results.sheet import results_rows
@@ -91,7 +92,7 @@ def worked(
     rows |= {"Marks": marks, "Readings": build_reading_rows(marks)}
     tables = {name: frame(table, rows.get(name, ())) for name, table in book.tables.items()}
     lines: dict[tuple[str, str], float | str] = {
-        (block, cell.name): plain(said.get(cell.name, 0 if cell.role is Role.PLANNED else None))
+        (block, cell.name): plain(said.get(cell.name, _unplanned(cell)))
         for block, its in book.lines.items()
         for cell in its.cells.values()
         if cell.rule is None
@@ -123,3 +124,10 @@ def project(batch: int = 1, **more: Any) -> dict[str, Any]:
 def value(filled: Filled, table: str, column: str, row: int = 0) -> Any:
     """One worked-out value."""
     return filled.tables[table][column].tolist()[row]
+
+
+def _unplanned(cell: Cell) -> float | str | None:
+    """What a single value holds that nothing was said of."""
+    if cell.role is not Role.PLANNED:
+        return None
+    return "" if cell.look.kind is Kind.TEXT else 0

@@ -11,8 +11,10 @@ from notchbook.sheets.checks.lines import check_line
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.charts import Chart, ChartShape
 from notchbook.sheets.kit.declare import (
+    Cell,
     LineRow,
     Lines,
+    Role,
     Sheet,
     computed,
     heading,
@@ -50,18 +52,16 @@ AT_A_GLANCE = table(
 )
 
 
-def _idea(column: str, otherwise: int | str = 0) -> x.Expression:
-    return x.look_up("Ideas", column, idea=this.idea, otherwise=otherwise)
+def _best_ideas() -> Iterator[LineRow]:
+    """The ideas that were worth most at the last compile, each with what is to be said of it."""
+    for name in BEST_IDEAS:
+        verdict = x.look_up("Ideas", "verdict", idea=x.Line("Start", name), otherwise="")
+        yield LineRow("idea", (Cell(name, show.LABEL, role=Role.PLANNED),))
+        yield line(f"{name}_verdict", "what of it", show.LABEL, verdict)
 
 
-BEST_IDEAS = table(
-    "Best ideas",
-    None,
-    planned("idea", show.NAME, "those worth most at the last compile, three at most; see Ideas"),
-    computed("verdict", show.NAME, _idea("verdict", "")),
-    computed("left", show.CASH, _idea("left")),
-    capacity=10,
-)
+BEST_IDEAS = ("best_idea", "second_idea", "third_idea")
+"""The lines that name the best ideas."""
 _WHAT = (
     ("what you make", "Projects, Cut list, Work steps: parts, plans of the cuts, time, cost."),
     ("what it sells for", "Pricing tiers: a price for each way of selling, and what is left."),
@@ -162,13 +162,15 @@ def sheet(others: Iterable[Sheet]) -> Sheet:
             line("year", "year", show.YEAR, setting.year + 0),
             line("income", "sales", show.CASH, year_line("gross_receipts") + 0),
             line("profit", "profit before your own tax", show.CASH, year_line("net_profit") + 0),
+            heading("Best ideas at the last compile"),
+            *_best_ideas(),
             *_links(others),
         ),
     )
     return Sheet(
         "Start",
         "A year of the shop: what is made, what it costs, what it earns.",
-        (lines, AT_A_GLANCE, BEST_IDEAS),
+        (lines, AT_A_GLANCE),
         group="start",
         title="{shop} {year}",
         charts=_CHARTS,

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
+from itertools import zip_longest
 from typing import TYPE_CHECKING, Any
 
-from notchbook.sheets.kit.calculate import Filled, calculate, frame
+from notchbook.sheets.kit.calculate import Filled, calculate
+from notchbook.sheets.start import BEST_IDEAS
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from notchbook.sheets.kit.declare import Book
 
-BEST = 3
-"""So many ideas stand on Start."""
 _NOT_WORTH_IT = ("leave it", "no price seen")
 
 
@@ -29,8 +29,8 @@ def rank_ideas(filled: Filled) -> list[dict[str, Any]]:
 
 
 def fill_best_ideas(book: Book, filled: Filled, units: Mapping[str, int]) -> None:
-    """Fill the table of Start with the best ideas, those that are worth nothing left out."""
-    worth_it = (row for row in rank_ideas(filled) if row["verdict"] not in _NOT_WORTH_IT)
-    names = [{"idea": row["idea"]} for row in worth_it][:BEST]
-    filled.tables["Best ideas"] = frame(book.tables["Best ideas"], names)
-    calculate(book, filled, units, only=["Best ideas"])
+    """Name the best ideas on Start, those that are worth nothing left out."""
+    worth_it = [row["idea"] for row in rank_ideas(filled) if row["verdict"] not in _NOT_WORTH_IT]
+    for name, idea in zip_longest(BEST_IDEAS, worth_it[: len(BEST_IDEAS)], fillvalue=""):
+        filled.lines["Start", name] = idea
+    calculate(book, filled, units, only=["Start"])

@@ -99,5 +99,6 @@ IDEA_CUTS = table(
     computed("kind", show.WORD, _stock("kind", "")),
     silent="idea",
     spare=30,
+    details=("use_rate", "rate_from", "layers"),
     workings=("kind",),
 )

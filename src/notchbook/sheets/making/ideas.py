@@ -270,7 +270,9 @@ TABLE = table(
     ),
     silent="idea",
     spare=30,
-    workings=("seen", "seen_average", "batch_minutes", "own_price"),
+    leads=("idea", "verdict", "reason", "price", *_OF_PAIRS, "other", "minutes", "make_it"),
+    details=("materials", "market", "least_price", "seen", "seen_average", "batch_minutes"),
+    workings=("own_price",),
 )
 
 SHEET = Sheet(

@@ -55,7 +55,7 @@ from notchbook.workbook.read.anchors import find_anchors
 from notchbook.workbook.write import chart_places, charts, sheet_setup, widths
 from notchbook.workbook.write.fitting import LINE_HEIGHT, Fitting
 
-_NOTE_WIDTH = {"Start": 72.0, "Settings": 26.0, "Results": 26.0}
+_NOTE_WIDTH = {"Start": 66.0, "Settings": 26.0, "Results": 26.0}
 _EDGE = 0.05  # inches left of drawings, so that no printer cuts off their first line
 _LITTLE_AIR = 7.0  # points between tables below one another
 _GAP = 2.5  # the empty column between blocks
