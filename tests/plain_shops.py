@@ -27,6 +27,9 @@ def board(stock: str, size: Size, price: object = "4.15", **more: Any) -> Shop:
     return {"stock": stock, "price": price, **usual, **sides, **more}
 
 
+USABLE = ("usable_offcut", "usable_width", "usable_thickness")
+
+
 def panel(stock: str, size: Size, price: object = "11.80", **more: Any) -> Shop:
     """A sheet as plain data."""
     return board(stock, size, price, kind="panel", **more)
@@ -59,13 +62,15 @@ def stock_lengths(lengths: list[list[int]], pieces: list[list[int]]) -> Shop:
 
 
 def _saw_of(saw: Shop) -> Saw:
-    deepest = saw["deepest_cut"]
+    deepest, longest = saw["deepest_cut"], saw.get("longest_rip")
     return Saw(
         kerf=Fraction(saw["kerf"]),
         squaring=Fraction(saw["squaring"]),
         end_trim=Fraction(saw["end_trim"]),
         shortest_rip=Fraction(saw["shortest_rip"]),
         deepest_cut=None if deepest is None else Fraction(deepest),
+        longest_rip=None if longest is None else Fraction(longest),
+        sheet_trim=Fraction(saw.get("sheet_trim", 0)),
     )
 
 
@@ -90,6 +95,8 @@ def job_of(shop: Shop) -> Job:
         ),
         _saw_of(shop["saw"]),
         Fraction(shop["usable_offcut"]),
+        Fraction(shop.get("usable_width", 0)),
+        Fraction(shop.get("usable_thickness", 0)),
     )  # fmt: skip
 
 
@@ -109,8 +116,9 @@ def plain(job: Job) -> Shop:
         )
         for b in job.boards
     ]  # fmt: skip
-    saw = {key: getattr(job.saw, key) for key in SAW}
-    return {"parts": parts, "boards": boards, "saw": saw, "usable_offcut": job.usable_offcut}
+    saw = {key: getattr(job.saw, key) for key in (*SAW, "longest_rip", "sheet_trim")}
+    usable = {key: getattr(job, key) for key in USABLE}
+    return {"parts": parts, "boards": boards, "saw": saw, **usable}
 
 
 def as_printed(plan: Plan) -> Json:

@@ -143,10 +143,11 @@ def _yields_one(part: Data, board: Data, saw: Data) -> bool:
     """Whether one piece could be cut from a whole board."""
     names = {"part": part["part"], "project": part["project"]}
     parts, plan = {(part["project"], part["part"]): part}, {"project": None}
+    trim = saw.get("sheet_trim", 0)
     for turned in (False, True):
         lying = (part["width"], part["length"]) if turned else (part["length"], part["width"])
         sides = dict(zip(("length", "width"), lying, strict=True))
-        sheet = [names | sides | {"at": (0, 0), "turned": turned}]
+        sheet = [names | sides | {"at": (trim, trim), "turned": turned}]
         strip = {side: part[side] for side in SIDES[:2]}
         strip |= {"turned": turned, "pieces": [names | {"length": part["length"]}]}
         ripped = max(part["length"], saw["shortest_rip"])

@@ -201,7 +201,7 @@ PLANTED: dict[str, tuple[Callable[[Any], Any], str]] = {
     "an offcut twice": (lambda p: p["offcuts"][0].update(count=2), "not left over"),
     "an offcut of none": (lambda p: p["offcuts"][0].update(count=0), "offcut that is none"),
     "an offcut of no stock": (lambda p: p["offcuts"][0].update(stock="oak"), "no stock"),
-    "an offcut of scrap": (lambda p: p["offcuts"][1].update(length=11), "too short to use"),
+    "an offcut of scrap": (lambda p: p["offcuts"][1].update(length=11), "too small to use"),
     "one offcut in two sizes": (
         lambda p: p["offcuts"].append({**p["offcuts"][2], "length": 47, "width": 13}),
         "not left over",
@@ -216,6 +216,17 @@ PLANTED: dict[str, tuple[Callable[[Any], Any], str]] = {
 def test_a_sound_plan_has_no_faults() -> None:
     """The plan laid out by hand passes."""
     assert faults(sound(), SHOP, 2) == []
+
+
+@pytest.mark.parametrize(
+    ("saw", "words"),
+    [({"longest_rip": 22}, "too long to rip"), ({"sheet_trim": "1/4"}, "cannot be cut so")],
+)
+def test_a_saw_that_can_do_less(saw: dict[str, Any], words: str) -> None:
+    """Blanks of 22 1/2 are ripped; the first back lies at the very corner of the sheet."""
+    shop = {**SHOP, "saw": SHOP["saw"] | saw}
+
+    assert words in "\n".join(faults(sound(), shop, 2))
 
 
 @pytest.mark.parametrize("name", PLANTED)

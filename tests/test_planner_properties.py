@@ -111,12 +111,16 @@ def shops(draw: st.DrawFn) -> Shop:
         "end_trim": draw(st.sampled_from([0, "1/4"])),
         "shortest_rip": draw(st.sampled_from([0, 12])),
         "deepest_cut": draw(st.sampled_from([None, 2, 3])),
+        "longest_rip": draw(st.sampled_from([None, None, 20, 50])),
+        "sheet_trim": draw(st.sampled_from([0, "1/4"])),
     }
     shop: Shop = {
         "parts": draw(parts_of(all_boards)),
         "boards": all_boards,
         "saw": saw,
         "usable_offcut": 12,
+        "usable_width": draw(st.sampled_from([0, 2])),
+        "usable_thickness": draw(st.sampled_from([0, "1/2"])),
     }
     unfit = {(misfit.project, misfit.part) for misfit in find_misfits(job_of(shop))}
     fitting = [p for p in shop["parts"] if (p["project"], p["part"]) not in unfit]

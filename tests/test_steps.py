@@ -15,14 +15,16 @@ from notchbook.planning import Board, Job, Part, Plan, Saw, make_plan
 from notchbook.planning.model.plan import Blank, CutBoard, Offcut, Piece, Strip
 from notchbook.planning.saw.cut_order import find_cut_tree
 from notchbook.planning.saw.cut_tree import Box, Freed, Node, SawBlade, list_leaves
+from notchbook.planning.saw.effort import measure_saw_work
 from notchbook.planning.saw.offcuts import add_offcuts, list_offcuts
 from notchbook.planning.saw.passes import order_passes
-from notchbook.planning.saw.setups import count_saw_settings, list_setups
+from notchbook.planning.saw.setups import list_setups
 from notchbook.planning.saw.steps import Limits, list_steps
 
 from .examples import SHOPS, priced
 
 F = Fraction
+NONE = F(0)
 SAW = Saw(F(1, 8), F(1, 8), F(1, 4), F(12), F(3))
 LIMITS = Limits(narrow=F(2), short=F(12), small=F(6))
 RULER = Ruler("inch", F(1, 32))
@@ -181,7 +183,7 @@ def test_nine_slats_of_a_2x4_sentence_by_sentence() -> None:
         " 3/8 x 1 off each.",
         "Already 22 1/2 in long, no cut: 72 slat, from 72 strips 3/8 x 1 of blank 1.",
     ]
-    assert count_saw_settings(plan, SAW) == 5
+    assert measure_saw_work(plan, SAW).settings == 5
     assert [step.setting for step in steps if step.tool == "Fence"] == [
         F(27, 8), F(13, 4), F(1), F(3, 8)
     ]  # fmt: skip
@@ -192,7 +194,11 @@ def test_settings_are_shared_by_all_boards() -> None:
     left = blank(F(20), strip(F(3, 2), F(1), F(1, 8), F(0), "leg", F(20)))
     right = blank(F(20), strip(F(3, 2), F(1), F(19, 8), F(0), "leg", F(20)))
 
-    assert count_saw_settings(slats(left), SAW) == count_saw_settings(slats(left, right), SAW) == 4
+    assert (
+        measure_saw_work(slats(left), SAW).settings
+        == measure_saw_work(slats(left, right), SAW).settings
+        == 4
+    )
 
 
 def test_offcut_of_a_turned_strip_is_ripped_again() -> None:
@@ -247,13 +253,30 @@ def test_panels_use_a_stop_where_the_edge_is_short() -> None:
 # -- offcuts ----------------------------------------------------------------------------------
 
 
+def kept(length: F, width: F = NONE, thickness: F = NONE) -> Job:
+    """A job that says which offcuts are usable."""
+    return Job((), (), SAW, length, width, thickness)
+
+
 def test_offcuts_are_what_the_cuts_leave() -> None:
     """By hand: 95 1/2 - 3 x 29 - 3/8 = 8 1/8 is short; 1 7/8 x 1 1/2 stays."""
     one = blank(F(29), strip(F(5, 4), F(3, 2), F(1, 8), F(0), "leg", F(29), turned=True))
     plan = slats(one, one, one)
 
-    assert list_offcuts(plan, SAW, F(12)) == (Offcut("spruce", F(3, 2), F(15, 8), F(29), 3),)
+    assert list_offcuts(plan, kept(F(12))) == (Offcut("spruce", F(3, 2), F(15, 8), F(29), 3),)
     assert add_offcuts(plan, Job((), (), SAW, F(30))).offcuts == ()
+
+
+@pytest.mark.parametrize(
+    ("width", "thickness", "often"),
+    [(F(0), F(0), 1), (F(15, 8), F(3, 2), 1), (F(2), F(0), 0), (F(0), F(25, 16), 0)],
+)
+def test_narrow_and_thin_offcuts_are_scrap(width: F, thickness: F, often: int) -> None:
+    """The offcut of 1 1/2 x 1 7/8 x 29 stays where no more is asked of it."""
+    one = blank(F(29), strip(F(5, 4), F(3, 2), F(1, 8), F(0), "leg", F(29), turned=True))
+    found = list_offcuts(slats(one, one, one), kept(F(12), width, thickness))
+
+    assert len([left for left in found if left.length == 29]) == often
 
 
 def test_a_sliver_is_no_offcut() -> None:
@@ -261,10 +284,10 @@ def test_a_sliver_is_no_offcut() -> None:
     wide = blank(F(29), strip(F(3, 2), F(23, 8), F(1, 8), F(0), "rail", F(29)))
     wider = blank(F(29), strip(F(3, 2), F(3), F(1, 8), F(0), "rail", F(29)))
 
-    assert [o.thickness for o in list_offcuts(slats(wide), SAW, F(12)) if o.length == 29] == [
+    assert [o.thickness for o in list_offcuts(slats(wide), kept(F(12))) if o.length == 29] == [
         F(1, 4)
     ]
-    assert [o for o in list_offcuts(slats(wider), SAW, F(12)) if o.length == 29] == []
+    assert [o for o in list_offcuts(slats(wider), kept(F(12))) if o.length == 29] == []
 
 
 # -- example shops ----------------------------------------------------------------------------

@@ -29,6 +29,10 @@ def build_saw(settings: ShopSettings) -> Saw:
         end_trim=settings.end_trim,
         shortest_rip=settings.shortest_rip,
         deepest_cut=settings.deepest_cut,
+        longest_rip=settings.longest_rip,
+        sheet_trim=settings.sheet_trim,
+        minutes_a_setting=Fraction(str(settings.minutes_a_setting)),
+        minutes_a_pass=Fraction(str(settings.minutes_a_pass)),
     )
 
 
@@ -75,11 +79,18 @@ def build_jobs(definitions: Definitions, strips: Mapping[tuple[str, str], int]) 
                 turn=False,
             )
         )
-    usable = definitions.settings.usable_offcut
+    usable = _usable(definitions.settings)
     return {
-        project: Job(tuple(its), _boards_for(its, by_stock), saw, usable)
+        project: Job(tuple(its), _boards_for(its, by_stock), saw, *usable)
         for project, its in parts.items()
     }
+
+
+def _usable(settings: ShopSettings) -> tuple[Fraction, Fraction, Fraction]:
+    """Length, width and thickness that an offcut must have to be kept."""
+    none = Fraction(0)
+    sides = settings.usable_width or none, settings.usable_thickness or none
+    return settings.usable_offcut, *sides
 
 
 def _build_piece(cut: CutRow) -> Part:

@@ -11,8 +11,8 @@ Data = Mapping[str, Any]
 Key = tuple[str, str]  # project and part
 
 SIDES = ("thickness", "width", "length")
-LENGTHS = {*SIDES, "at", "usable_offcut"}
-SAW = {"kerf", "squaring", "end_trim", "shortest_rip", "deepest_cut"}
+LENGTHS = {*SIDES, "at", "usable_offcut", "usable_width", "usable_thickness"}
+SAW = {"kerf", "squaring", "end_trim", "shortest_rip", "deepest_cut", "longest_rip", "sheet_trim"}
 SLACK = 4  # units in the last place that arithmetic with floats may have lost
 
 
@@ -25,7 +25,7 @@ def grid_of(shop: Data) -> int:
     """Steps to the unit, so that every length of the definitions is a whole number of steps."""
     lengths = [sized[side] for sized in (*shop["parts"], *shop["boards"]) for side in SIDES]
     lengths += [value for value in shop["saw"].values() if value is not None]
-    lengths += [shop["usable_offcut"]] if "usable_offcut" in shop else []
+    lengths += [shop[key] for key in shop if key.startswith("usable_")]
     return lcm(*(exact(length).denominator for length in lengths))
 
 
@@ -96,6 +96,12 @@ def piece_box(piece: Data) -> Box:
 def ripped_region(board: Data, saw: Data) -> Box:
     """The section that squaring leaves for strips."""
     return (saw["squaring"], 0, board["width"] - saw["squaring"], board["thickness"])
+
+
+def sheet_region(board: Data, saw: Data) -> Box:
+    """What is left of a sheet within its factory edges."""
+    trim = saw.get("sheet_trim", 0)
+    return (trim, trim, board["length"] - trim, board["width"] - trim)
 
 
 def is_whole_section(blank: Data, board: Data) -> bool:

@@ -10,6 +10,7 @@ from .data import (
     key_of,
     piece_box,
     ripped_region,
+    sheet_region,
     strip_box,
 )
 from .geometry import separable
@@ -43,7 +44,7 @@ def sheet_faults(
     yield from _wrong_sides(cut, board, ("width", "length"))
     if board["kind"] != "panel":
         yield "lumber cut as a panel"
-    region = (0, 0, board["length"], board["width"])
+    region = sheet_region(board, saw)
     if not separable([piece_box(piece) for piece in cut["pieces"]], region, saw["kerf"]):
         yield "the pieces cannot be cut so"
     for piece in cut["pieces"]:
@@ -78,6 +79,8 @@ def _section(blank: Data, board: Data, saw: Data) -> Iterator[str]:
     deepest = saw["deepest_cut"]
     if blank["length"] < saw["shortest_rip"]:
         yield "a blank is too short to rip"
+    if saw.get("longest_rip") is not None and blank["length"] > saw["longest_rip"]:
+        yield "a blank is too long to rip"
     if deepest is not None and saw["squaring"] and board["thickness"] > deepest:
         yield "it is squared deeper than the saw cuts"
     boxes = [strip_box(strip) for strip in blank["strips"]]

@@ -16,6 +16,7 @@ from .data import (
     is_whole_section,
     piece_box,
     ripped_region,
+    sheet_region,
     strip_box,
 )
 from .geometry import Box, area_left, has_room
@@ -97,9 +98,18 @@ def _of_stock(listed: Sequence[Data], plan: Data, board: Data, shop: Data) -> It
         holding = sum(room.volume for room in rooms if room.holds(offcut, saw["kerf"]))
         if _wood([other for other in listed if _contains(other, offcut)]) > holding:
             yield f"{stock}: offcuts that are not left over"
-        sides = ("length", "width") if board["kind"] == "panel" else ("length",)
-        if min(offcut[side] for side in sides) < shop.get("usable_offcut", 0):
-            yield f"{stock}: an offcut too short to use"
+        if not _is_usable(offcut, board, shop):
+            yield f"{stock}: an offcut too small to use"
+
+
+def _is_usable(offcut: Data, board: Data, shop: Data) -> bool:
+    length, width = shop.get("usable_offcut", 0), shop.get("usable_width", 0)
+    if board["kind"] == "panel":
+        sides = sorted(offcut[side] for side in ("length", "width"))
+        return bool(sides[1] >= length and sides[0] >= (width or length))
+    thick = shop.get("usable_thickness", 0)
+    least = zip(SIDES, (thick, width, length), strict=True)
+    return all(offcut[side] >= needs for side, needs in least)
 
 
 def _size(offcut: Data) -> list[int]:
@@ -120,7 +130,7 @@ def _rooms(cut: Any, board: Data, saw: Data) -> Iterator[Room]:
     whole = (0, 0, board["width"], board["thickness"])
     if "pieces" in cut:
         boxes = [piece_box(piece) for piece in cut["pieces"]]
-        sheet = (0, 0, board["length"], board["width"])
+        sheet = sheet_region(board, saw)
         yield Room(times, board["thickness"], sheet, boxes, None, sheet=True)
         return
     end = board["length"] - 2 * saw["end_trim"] - sum(b["length"] + kerf for b in cut["blanks"])

@@ -16,6 +16,7 @@ from notchbook.planning import make_plan
 from notchbook.planning.from_boards import Most, find_dearest, find_most
 from notchbook.planning.model.plan import Json, Plan
 from notchbook.planning.model.problem import Job
+from notchbook.planning.saw.effort import measure_saw_work
 from notchbook.planning.whole_shop import WholeShop
 from notchbook.shop.kept_plans import KeptPlans
 from notchbook.shop.pipeline import batch_sizes, prepare_jobs
@@ -48,6 +49,8 @@ class Cuts:
         """Each plan as `cuts --json` prints it."""
         words = self.words
         told = [plan.as_json(words.decimals, words.list_sentences(plan)) for plan in self.plans]
+        for plan, each in zip(self.plans, told, strict=True):
+            each["minutes_at_the_saw"] = float(measure_saw_work(plan, words.saw).minutes)
         if self.most is not None:
             counted = "units" if self.most.part is None else "pieces"
             told[0]["most"] = {

@@ -15,6 +15,7 @@ from notchbook.planning.model.plan import Plan
 from notchbook.planning.saw.bench import lay_out_bench
 from notchbook.planning.whole_shop import WholeShop
 from notchbook.sheets.making.cut_list import CutRow
+from notchbook.sheets.making.work_steps import StepRow
 
 _NAME = 30
 
@@ -40,7 +41,7 @@ class _PlanText:
 
     def write_lines(self) -> Iterator[str]:
         bench = lay_out_bench(self.plan, self.words.saw)
-        views = CutViews(bench, self.words, self.keys)
+        views = CutViews(bench, self.words, self.keys, self.plan.kept)
         yield from self.write_head()
         if self.found.together:
             yield from self.write_savings(self.found.together)
@@ -75,8 +76,21 @@ class _PlanText:
             *words.say_what_to_get(self.plan),
             words.say_verdict(self.plan),
         )
-        for text in told:
+        for text in (*told, *self.say_saw_work()):
             yield from wrapped(text)
+
+    def say_saw_work(self) -> Iterator[str]:
+        """Say how long the saw takes by the plan, beside the minutes that the work steps name."""
+        if not self.steps:
+            return
+        sizes = (
+            self.found.sizes if self.plan.project is None else {self.plan.project: self.plan.units}
+        )
+        rows = self.found.definitions.table("Work steps", StepRow)
+        typed = sum(
+            row.setup + row.minutes * sizes[row.project] for row in rows if row.project in sizes
+        )
+        yield f"{self.words.say_saw_work(self.plan)} The work steps name {typed:,.0f} min in all."
 
     def write_most(self, most: Most) -> Iterator[str]:
         """Write how many come out of so many boards, and whether more could."""

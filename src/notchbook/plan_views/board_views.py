@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from string import ascii_lowercase
@@ -16,6 +16,8 @@ from notchbook.planning.model.problem import Part
 from notchbook.planning.saw.bench import Bench, Lettered, Numbered, list_strip_boxes
 from notchbook.planning.saw.offcuts import measure_end_left
 
+KEEP = "keep"
+"""Stands on offcuts that are usable."""
 Keys = Mapping[tuple[str, str], str]
 """The letters that stand for parts, by project and part."""
 
@@ -88,11 +90,12 @@ class SheetView:
 
 @dataclass(frozen=True)
 class CutViews:
-    """All there is to see of one plan."""
+    """All there is to see of one plan; `kept` are its usable offcuts, as `Plan.kept` has them."""
 
     bench: Bench
     words: PlanWords
     keys: Keys
+    kept: Collection[tuple[str, Fraction, Fraction, Fraction]] = ()
 
     # --- lumber --------------------------------------------------------------------------------
 
@@ -102,7 +105,9 @@ class CutViews:
             cut, saw = board.cut, self.words.saw
             assert isinstance(cut, CutBoard)
             stretches = tuple(self._blanks_of(cut))
-            told = listed(f"{each.often} of blank {each.label}" for each in stretches if each.label)
+            told = listed(
+                f"{each.often} of blank {each.label}" for each in stretches if not each.waste
+            )
             left = measure_end_left(cut, saw)
             rest = f"; {self.words.ruler.setting(left)} is left" if left > 0 else ""
             size = (cut.thickness, cut.width, cut.length)
@@ -128,11 +133,16 @@ class CutViews:
         for number, often in sorted(counts.items()):
             length = self.bench.blanks[number - 1].blank.length
             yield Stretch(length, often, str(number), self.words.ruler.show(length))
-        yield from self._left(measure_end_left(cut, self.words.saw))
+        left = measure_end_left(cut, self.words.saw)
+        yield from self._left(cut.stock, cut.thickness, cut.width, left)
 
-    def _left(self, length: Fraction) -> Iterator[Stretch]:
+    def _left(
+        self, stock: str, thickness: Fraction, width: Fraction, length: Fraction
+    ) -> Iterator[Stretch]:
+        """What is left behind the last piece; usable offcuts are marked."""
         if length > 0:
-            yield Stretch(length, 1, "", self.words.ruler.show(length), waste=True)
+            label = KEEP if (stock, thickness, width, length) in self.kept else ""
+            yield Stretch(length, 1, label, self.words.ruler.show(length), waste=True)
 
     def _number(self, cut: CutBoard, blank: Blank) -> int:
         return next(
@@ -184,7 +194,7 @@ class CutViews:
         used = sum((piece.length + self.words.saw.kerf for piece in one.pieces), Fraction(0))
         stretches = (
             *(Stretch(p.length, n, self._key(p), show.show(p.length)) for p, n in pieces.items()),
-            *self._left(blank.blank.length - used),
+            *self._left(blank.stock, one.thickness, one.width, blank.blank.length - used),
         )
         size, kerf = show.size(one.thickness, one.width), self.words.saw.kerf
         return StripView(len(alike), size, one.width, kerf, stretches)

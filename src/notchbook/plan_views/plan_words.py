@@ -13,6 +13,7 @@ from notchbook.measure import Ruler
 from notchbook.plan_views.cautions import choose_saw_cautions, read_limits
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Saw
+from notchbook.planning.saw.effort import measure_saw_work
 from notchbook.planning.saw.steps import Step, list_steps
 from notchbook.sheets.kit.settings import ShopSettings
 from notchbook.sheets.making.stock import StockRow
@@ -91,6 +92,12 @@ class PlanWords:
             boards = listed(f"{count} {stock}" for stock, count in there.items())
             found.append(f"Take {boards} from stock.")
         return found or ["No board is cut."]
+
+    def say_saw_work(self, plan: Plan) -> str:
+        """Say how many minutes the plan takes at the saw, by settings and passes."""
+        work = measure_saw_work(plan, self.saw)
+        done = f"{counted(work.settings, 'setting')} and {counted(work.passes, 'cut')}"
+        return f"At the saw: about {round(work.minutes):,} min, {done}."
 
     def say_kerf(self) -> str:
         """Say the kerf that a plan counts on: pieces side by side may leave nothing over."""

@@ -26,8 +26,9 @@ rectangles, lays and slants; `Planner` is the door. How a plan is found:
    one program chooses among known patterns (`choose`).
 7. `rebuild` takes the worst boards out and puts them together anew, until the budget ends or
    nothing better comes.
-8. Of plans equally good, `Planner` takes the one with the fewest settings of the saw, then the one
-   with the longest offcut.
+8. Blanks that are ripped alike are joined where the saw allows it (`neighbours`). Of plans equally
+   good, `Planner` takes the one with the fewest minutes at the saw, then the one with the longest
+   offcut.
 
 Decisions:
 
@@ -102,7 +103,7 @@ __all__ = [
     "plan_yields",
 ]
 
-METHOD = 6
+METHOD = 7
 """Raised whenever the planner finds other plans than before, so that kept ones are planned anew."""
 
 

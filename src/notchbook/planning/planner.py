@@ -10,8 +10,8 @@ from notchbook.planning.model.grid import put_on_grid
 from notchbook.planning.model.outcome import Outcome
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Job, refuse_misfits, sort_job
+from notchbook.planning.saw.effort import measure_saw_work
 from notchbook.planning.saw.offcuts import add_offcuts, list_offcuts
-from notchbook.planning.saw.setups import count_saw_settings
 from notchbook.planning.search.assemble import assemble
 from notchbook.planning.search.group import groups
 from notchbook.planning.search.search import Search, share
@@ -76,16 +76,16 @@ class Planner:
         return self._searched[key]
 
     def _neatest(self, search: Search) -> Outcome:
-        """Of outcomes equally good, the one cut at the fewest settings, then the longest offcut."""
+        """Of outcomes equally good, the quickest at the saw, then that with the longest offcut."""
         if search.found.boards > _NEAT:
             return search.found
         return min((search.found, *search.equals()), key=self._trouble)
 
-    def _trouble(self, found: Outcome) -> tuple[int, Fraction]:
+    def _trouble(self, found: Outcome) -> tuple[Fraction, Fraction]:
         plan = assemble(self._sorted, self.grid, [found], 1, None, out_of_time=False)
-        left = list_offcuts(plan, self.job.saw, self.job.usable_offcut)
+        left = list_offcuts(plan, self.job)
         longest = max((offcut.length for offcut in left), default=Fraction(0))
-        return count_saw_settings(plan, self.job.saw), -longest
+        return measure_saw_work(plan, self.job.saw).minutes, -longest
 
     def plan_yields(self, highest: int, batch: int | None = None) -> list[YieldRow]:
         """The rows for 1 to `highest` units; the row of the batch is searched as its plan is."""

@@ -62,7 +62,7 @@ def join_jobs(jobs: Mapping[str, Job], batches: Mapping[str, int]) -> Job:
         for project, job in jobs.items()
         for part in job.parts
     )
-    return Job(parts, tuple(boards.values()), first.saw, first.usable_offcut)
+    return replace(first, parts=parts, boards=tuple(boards.values()))
 
 
 def _plan_one_after_another(

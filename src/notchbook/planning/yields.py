@@ -142,7 +142,7 @@ class Rows:
             boards[cut.board] += cut.count
         plan = assemble(self.job, self.grid, [found], 1, None, out_of_time=False)
         offcuts: Counter[int] = Counter()
-        for left in list_offcuts(plan, self.job.saw, self.job.usable_offcut):
+        for left in list_offcuts(plan, self.job):
             volume = left.thickness * left.width * left.length * left.count
             offcuts[self._numbers[left.stock]] += int(volume * self.grid.scale**3)
         scarce = sum(n for b, n in boards.items() if not self.grid.boards[b].buyable)

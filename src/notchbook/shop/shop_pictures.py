@@ -23,7 +23,9 @@ def draw_shop_pictures(priced: Priced, projects: Iterable[str]) -> dict[str, lis
     found = {}
     for project in projects:
         keys = letter_parts(plans.jobs[project].parts)
-        views = CutViews(lay_out_bench(plans.cuts[project], words.saw), words, keys)
+        views = CutViews(
+            lay_out_bench(plans.cuts[project], words.saw), words, keys, plans.cuts[project].kept
+        )
         found[project] = [*draw_plan(views), *_draw_laid_surfaces(priced, project)]
     return found
 

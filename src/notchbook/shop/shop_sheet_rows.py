@@ -41,7 +41,10 @@ def build_shop_sheet_rows(
     steps = {project: words.list_steps(plan) for project, plan in plans.cuts.items()}
     parts = definitions.table("Cut list", CutRow)
     later = {
-        project: list_later_work(parts, plans.jobs[project].parts, plan.units, words.ruler)
+        project: (
+            *list_later_work(parts, plans.jobs[project].parts, plan.units, words.ruler),
+            *(Work("offcuts to keep", f"{text}.") for text in words.list_offcuts(plan)),
+        )
         for project, plan in plans.cuts.items()
     }
     return {
@@ -94,7 +97,7 @@ def _build_saw_rows(
 ) -> Iterator[dict[str, Any]]:
     """Build what to get and the kerf, then the steps under their phases; a box before each."""
     phase = ""
-    blade = (words.say_kerf(),) if steps else ()
+    blade = (words.say_kerf(), words.say_saw_work(plan)) if steps else ()
     for text in (*words.say_shortages(plan), *words.say_what_to_get(plan), *blade):
         for n, line in enumerate(wrapped(text, columns=LETTERS)):
             yield {"project": plan.project, "box": "" if n else BOX, "says": line}

@@ -26,6 +26,7 @@ DEFAULTS: Mapping[Units, Mapping[str, object]] = {
     },
     "mm": {"show_fractions_to": Fraction(1), "paper": "a4", "usable_offcut": Fraction(300)},
 }
+_SINGLE = tuple(ShopSettings.model_fields)
 _FOR_ALL: Mapping[str, object] = {"check_prices_after": 90, "stock_method": "materials"}
 
 
@@ -46,28 +47,37 @@ def read_shop(source: SourceFile, entries: Entries, as_of: date, known: Known) -
 
 
 def _settings(found: Found, as_of: date, units: Units) -> Candidate:
-    inside = (found.inside(key) for key in INSIDE)
-    places = [found, *(each for each in inside if each is not None)]
+    inside = ((key, found.inside(key)) for key in INSIDE)
+    places = {key: each for key, each in inside if each is not None}
     decimals = _currency(found)
     values = {
         **DEFAULTS[units],
-        **found.pick(*ShopSettings.model_fields),
+        **{name: its for name, its in found.pick(*_SINGLE).items() if name not in places},
         "as_of": as_of,
     }
-    for place in places[1:]:
-        values |= place.values
+    for key, its in places.items():
+        values |= {n: its.values[k] for n, k in INSIDE[key].keys.items() if k in its.values}
     if decimals is not None:
         values |= {"smallest": 10.0**-decimals, "tolerance": 0.5 * 10**-decimals}
-    whole = all(place.whole for place in places)
+    whole = all(place.whole for place in (found, *places.values()))
     missing = frozenset(ShopSettings.model_fields) - values.keys()
 
-    def place_of(name: str) -> Found:
-        return next((each for each in places[1:] if each.has(name)), found)
+    def at(name: str) -> tuple[Found, str]:
+        """Where a value stands, and as what."""
+        for place, its in places.items():
+            key = INSIDE[place].keys.get(name)
+            if key is not None and its.has(key):
+                return its, key
+        return found, name
+
+    def line_of(name: str) -> tuple[str, int]:
+        its, key = at(name)
+        return found.source.file, its.at(key)
 
     return Candidate(
         values,
-        lambda name: (found.source.file, place_of(name).at(name)),
-        lambda name: name,
+        line_of,
+        lambda name: at(name)[1],
         frozenset() if whole else missing,
     )
 

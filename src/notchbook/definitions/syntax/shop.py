@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from notchbook.definitions.syntax.columns import LISTED, ROWS, key_of, keys_of, lists_in
 from notchbook.definitions.syntax.keys import Key, inside
 from notchbook.sheets.kit.settings import INSIDE, NOT_IN_FILES, ShopSettings
-from notchbook.sheets.kit.written import PROJECT
+from notchbook.sheets.kit.written import PROJECT, Reads
 
 SHOP_FILE = "shop.yaml"
 LIST_FILES = tuple(dict.fromkeys(file for file, _ in LISTED if file not in (SHOP_FILE, PROJECT)))
@@ -21,10 +22,21 @@ def _settings() -> tuple[Key, ...]:
     for name in ShopSettings.model_fields:
         place = within.get(name)
         if place is not None:
-            found[place] = inside(place, place, INSIDE[place].meaning, INSIDE[place].needed)
+            found[place] = _holding(place)
         elif name not in NOT_IN_FILES:
             found[name] = key_of(ShopSettings, name)
     return tuple(found.values())
+
+
+def _holding(place: str) -> Key:
+    """The key that holds those of a place, or a bare length."""
+    its = INSIDE[place]
+    if its.bare:
+        first = key_of(ShopSettings, its.columns[0])
+        return replace(
+            first, key=place, reads=Reads.SIDES, meaning=its.meaning, place=place, required=False
+        )
+    return inside(place, place, its.meaning, its.needed)
 
 
 SHOP_SYNTAX: Mapping[str, tuple[Key, ...]] = {

@@ -66,7 +66,9 @@ def _run(
         for _ in range(each.often):
             place = (x, Fraction(0), each.length, width)
             corners = view.draw_box(place, each.label, hatched=each.waste)
-            if not each.waste:
+            if each.waste:
+                view.canvas.write_label(corners, each.label)
+            else:
                 cut = view.to_pixels(x + each.length, Fraction(0), kerf, width)
                 _blade(view.canvas, cut)
                 view.canvas.write_label(corners, each.label)
@@ -173,7 +175,7 @@ def _beside(canvas: Canvas, blank: BlankView, left: int, y: int, along: Fraction
             for _ in range(each.often):
                 place = (x, Fraction(0), each.length, strip.width)
                 corners = view.draw_box(place, each.label or "left", hatched=each.waste)
-                if inside and not each.waste:
+                if inside and each.label:
                     canvas.write_label(corners, each.label, each.below, in_a_line=True)
                 x += each.length + strip.kerf
             if not inside and not each.waste:

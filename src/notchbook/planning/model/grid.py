@@ -26,18 +26,20 @@ class GridPart:
 
 @dataclass(frozen=True, slots=True)
 class GridSaw:
-    """The saw in grid steps; a saw without a limit cuts deeper than any board."""
+    """The saw in grid steps; a saw without a limit cuts deeper and longer than any board."""
 
     kerf: int
     squaring: int
     end_trim: int
     shortest_rip: int
     deepest_cut: int
+    longest_rip: int
+    sheet_trim: int
 
 
 @dataclass(frozen=True, slots=True)
 class GridBoard:
-    """A board in grid steps, its price in money steps."""
+    """A board in grid steps, its price in money steps; a sheet without its factory edges."""
 
     panel: bool
     grain: bool
@@ -67,7 +69,6 @@ class LengthGrid:
     parts: tuple[GridPart, ...]
     boards: tuple[GridBoard, ...]
     saw: GridSaw
-    usable_offcut: int
 
 
 def put_on_grid(job: Job) -> LengthGrid:
@@ -79,9 +80,8 @@ def put_on_grid(job: Job) -> LengthGrid:
         scale,
         money,
         tuple(_part(part, job, places, scale) for part in job.parts),
-        tuple(_board(board, scale, money) for board in job.boards),
+        tuple(_board(board, job.saw, scale, money) for board in job.boards),
         _saw(job.saw, job.boards, scale),
-        int(job.usable_offcut * scale),
     )
 
 
@@ -94,9 +94,9 @@ def _lengths(job: Job) -> Iterable[Fraction]:
     for sized in sizes:
         yield from (sized.thickness, sized.width, sized.length)
     saw = job.saw
-    yield from (saw.kerf, saw.squaring, saw.end_trim, saw.shortest_rip, job.usable_offcut)
-    if saw.deepest_cut is not None:
-        yield saw.deepest_cut
+    yield from (saw.kerf, saw.squaring, saw.end_trim, saw.shortest_rip, saw.sheet_trim)
+    yield from (most for most in (saw.deepest_cut, saw.longest_rip) if most is not None)
+    yield job.usable_offcut
 
 
 def _part(part: Part, job: Job, places: dict[str, int], scale: int) -> GridPart:
@@ -110,13 +110,14 @@ def _part(part: Part, job: Job, places: dict[str, int], scale: int) -> GridPart:
     )
 
 
-def _board(board: Board, scale: int, money: int) -> GridBoard:
+def _board(board: Board, saw: Saw, scale: int, money: int) -> GridBoard:
+    trim = 2 * saw.sheet_trim if board.kind == "panel" else 0
     return GridBoard(
         board.kind == "panel",
         board.grain,
         int(board.thickness * scale),
-        int(board.width * scale),
-        int(board.length * scale),
+        int((board.width - trim) * scale),
+        int((board.length - trim) * scale),
         int(board.price * money),
         board.on_hand,
         board.buyable,
@@ -125,6 +126,8 @@ def _board(board: Board, scale: int, money: int) -> GridBoard:
 
 def _saw(saw: Saw, boards: tuple[Board, ...], scale: int) -> GridSaw:
     sides = [max(board.thickness, board.width) for board in boards]
+    lengths = [board.length for board in boards]
+    longest = max(lengths, default=Fraction(1)) if saw.longest_rip is None else saw.longest_rip
     deepest = max(sides, default=Fraction(1)) if saw.deepest_cut is None else saw.deepest_cut
     return GridSaw(
         int(saw.kerf * scale),
@@ -132,4 +135,6 @@ def _saw(saw: Saw, boards: tuple[Board, ...], scale: int) -> GridSaw:
         int(saw.end_trim * scale),
         int(saw.shortest_rip * scale),
         int(deepest * scale),
+        int(longest * scale),
+        int(saw.sheet_trim * scale),
     )

@@ -148,6 +148,11 @@ class Plan:
         """How many boards and sheets are cut, from stock and bought."""
         return sum(cut.count for cut in self.cuts())
 
+    @property
+    def kept(self) -> frozenset[tuple[str, Fraction, Fraction, Fraction]]:
+        """The usable offcuts: stock, thickness, width, length."""
+        return frozenset((o.stock, o.thickness, o.width, o.length) for o in self.offcuts)
+
     def count_boards(self, stock: str) -> int:
         """Count the boards or sheets of the stock that are cut, from stock and bought."""
         return sum(cut.count for cut in self.cuts() if cut.stock == stock)

@@ -1,11 +1,11 @@
 """What is to be cut, from which boards, on which saw; and which parts fit no board at all."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
 
-Limit = Literal["thickness", "width", "length", "blank", "depth", "sheet", "sheet length"]
+Limit = Literal["thickness", "width", "length", "blank", "rip", "depth", "sheet", "sheet length"]
 
 MOST_PIECES = 5_000  # of one part out of one board; smaller parts are a slip of the pen
 
@@ -15,6 +15,7 @@ _SENTENCES: dict[Limit, str] = {
     "length": "{part} needs {needs} of length; {stock} leaves {leaves} after the end trims",
     "blank": "{part} needs a blank of {needs} to be ripped; {stock} leaves {leaves} after the "
     "end trims",
+    "rip": "{part} needs a rip {needs} long in {stock}; the longest that is ripped is {leaves}",
     "depth": "{part} needs a rip {needs} deep in {stock}; the saw cuts {leaves}",
     "sheet": "{part} needs {needs} of width; {stock} is {leaves} wide",
     "sheet length": "{part} needs {needs} of length; {stock} is {leaves} long",
@@ -27,7 +28,9 @@ class Saw:
 
     `squaring` and `end_trim` are the whole loss at each long edge and each end, kerf included.
     A blank that is ripped is at least `shortest_rip` long, and no rip passes through more than
-    `deepest_cut` of wood (None: no limit). Squaring an edge is a rip of the full thickness.
+    `deepest_cut` of wood (None: no limit). Squaring an edge is a rip of the full thickness. No
+    longer blank than `longest_rip` is ripped (None: no limit). `sheet_trim` is the whole loss at
+    each factory edge of a sheet, kerf included. Minutes rank plans that cost the same.
     """
 
     kerf: Fraction
@@ -35,10 +38,18 @@ class Saw:
     end_trim: Fraction
     shortest_rip: Fraction
     deepest_cut: Fraction | None
+    longest_rip: Fraction | None = None
+    sheet_trim: Fraction = Fraction(0)
+    minutes_a_setting: Fraction = Fraction(2)
+    minutes_a_pass: Fraction = Fraction(1, 2)
 
     def __post_init__(self) -> None:
         if min(self.kerf, self.squaring, self.end_trim, self.shortest_rip) < 0:
             raise ValueError("kerf, squaring, end_trim and shortest_rip cannot be negative")
+        if min(self.sheet_trim, self.minutes_a_setting, self.minutes_a_pass) < 0:
+            raise ValueError("sheet_trim and minutes cannot be negative")
+        if self.longest_rip is not None and self.longest_rip < self.shortest_rip:
+            raise ValueError("longest_rip cannot be less than shortest_rip")
         if self.deepest_cut is not None and self.deepest_cut <= 0:
             raise ValueError("deepest_cut must be more than 0")
 
@@ -96,6 +107,9 @@ class Part:
 class Job:
     """Parts, boards and saw together; an offcut shorter than `usable_offcut` is scrap.
 
+    So is one of lumber that is narrower than `usable_width` or thinner than `usable_thickness`; a
+    sheet's is at least `usable_offcut` one way and, where `usable_width` says less, that the other.
+
     Raises ValueError where two boards bear one name, or a part names a board that is not there.
     """
 
@@ -103,6 +117,8 @@ class Job:
     boards: tuple[Board, ...]
     saw: Saw
     usable_offcut: Fraction
+    usable_width: Fraction = Fraction(0)
+    usable_thickness: Fraction = Fraction(0)
 
     def __post_init__(self) -> None:
         names = {board.stock for board in self.boards}
@@ -152,7 +168,7 @@ def sort_job(job: Job) -> Job:
         return (board.kind, *sides, board.price, board.on_hand, board.buyable, board.stock)
 
     parts, boards = sorted(job.parts, key=part_key), sorted(job.boards, key=board_key)
-    return Job(tuple(parts), tuple(boards), job.saw, job.usable_offcut)
+    return replace(job, parts=tuple(parts), boards=tuple(boards))
 
 
 def find_misfits(job: Job) -> list[Misfit]:
@@ -191,24 +207,27 @@ def refuse_misfits(job: Job) -> None:
 
 def find_reason(part: Part, board: Board, saw: Saw) -> Reason | None:
     """Say why not one piece of the part comes out of the board; None where it does."""
-    found = _unfit_panel(part, board) if board.kind == "panel" else _unfit_lumber(part, board, saw)
+    found = (
+        _unfit_panel(part, board, saw) if board.kind == "panel" else _unfit_lumber(part, board, saw)
+    )
     return found and Reason(part.part, board.stock, *found)
 
 
 _Lack = tuple[Limit, Fraction, Fraction]
 
 
-def _unfit_panel(part: Part, board: Board) -> _Lack | None:
+def _unfit_panel(part: Part, board: Board, saw: Saw) -> _Lack | None:
     if part.thickness != board.thickness:
         return "thickness", part.thickness, board.thickness
     sides = [part.length, part.width]
     if part.turn or not board.grain:
         longer_along = board.length >= board.width
         sides.sort(reverse=longer_along)
-    if sides[0] > board.length:
-        return "sheet length", sides[0], board.length
-    if sides[1] > board.width:
-        return "sheet", sides[1], board.width
+    length, width = board.length - 2 * saw.sheet_trim, board.width - 2 * saw.sheet_trim
+    if sides[0] > length:
+        return "sheet length", sides[0], length
+    if sides[1] > width:
+        return "sheet", sides[1], width
     return None
 
 
@@ -220,6 +239,8 @@ def _unfit_lumber(part: Part, board: Board, saw: Saw) -> _Lack | None:
         return None
     if lack := _unfit_section(part, board, saw):
         return lack
+    if saw.longest_rip is not None and part.length > saw.longest_rip:
+        return "rip", part.length, saw.longest_rip
     if saw.shortest_rip > usable:
         return "blank", saw.shortest_rip, usable
     return None

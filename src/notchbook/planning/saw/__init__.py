@@ -9,7 +9,7 @@ Decisions:
   strips: of all orders that the blade's depth allows, the one with the fewest settings that serve
   no finished side, then with the fewest turns of the wood, then with the fewest cuts. Each setting
   is made as late as something still has to be cut before it, the widest first, so that it is made
-  once where it can be. `count_saw_settings` counts them: of plans that cost the same, the one with
-  fewer is the better.
+  once where it can be. `effort` counts settings and passes, each with its minutes, rips of short
+  blanks more: of plans that cost the same, the quicker is the better.
 - Offcuts are what the cuts of the steps leave, not what the search thought would be left.
 """

@@ -109,7 +109,7 @@ def _across_and_up(strip: Strip) -> tuple[Fraction, Fraction]:
 
 
 def _lengths(plan: Plan, saw: Saw) -> Iterator[Fraction]:
-    yield from (saw.kerf, saw.squaring, saw.end_trim)
+    yield from (saw.kerf, saw.squaring, saw.end_trim, saw.sheet_trim)
     if saw.deepest_cut is not None:
         yield saw.deepest_cut
     for cut in plan.boards:
@@ -186,6 +186,7 @@ class _Trees:
             )
             for piece in cut.pieces
         )
-        area = Box(0, 0, *self.steps(cut.length, cut.width))
+        trim, length, width = self.steps(self.saw.sheet_trim, cut.length, cut.width)
+        area = Box(trim, trim, length - 2 * trim, width - 2 * trim)
         tree = find_cut_tree(area, boxes, SawBlade(self.kerf, None))
         return SawPattern(cut.stock, (sheet.letter,), ((cut.length, cut.count),), tree)

@@ -16,28 +16,40 @@ from notchbook.planning.saw.passes import order_passes
 
 def add_offcuts(plan: Plan, job: Job) -> Plan:
     """Return the plan with the usable offcuts that its own cuts leave."""
-    return replace(plan, offcuts=list_offcuts(plan, job.saw, job.usable_offcut))
+    return replace(plan, offcuts=list_offcuts(plan, job))
 
 
-def list_offcuts(plan: Plan, saw: Saw, usable: Fraction) -> tuple[Offcut, ...]:
+def list_offcuts(plan: Plan, job: Job) -> tuple[Offcut, ...]:
     """List offcuts of one size together, the longest of each stock first.
 
-    A board's must be `usable` long, a sheet's both ways. Raises ValueError for a layout that no
-    cuts right across free.
+    Only those are listed that the job calls usable. Raises ValueError for a layout that no cuts
+    right across free.
     """
+    saw = job.saw
     bench = lay_out_bench(plan, saw)
     sheets = {cut.stock for cut in plan.panels}
     found: Counter[Offcut] = Counter()
     for left in (*_of_boards(bench, saw), *_of_blanks(bench, saw), *_of_sheets(bench)):
-        least = min(left.width, left.length) if left.stock in sheets else left.length
-        thin = left.stock not in sheets and left.thickness < SCRAP_KERFS * saw.kerf
-        if least >= usable and not thin:
+        if is_usable(left, job, sheet=left.stock in sheets):
             found[replace(left, count=0)] += left.count
     stocks = list(dict.fromkeys(cut.stock for cut in plan.cuts()))
     ordered = sorted(
         found, key=lambda o: (stocks.index(o.stock), -o.length, -o.width, -o.thickness)
     )
     return tuple(replace(left, count=found[left]) for left in ordered)
+
+
+def is_usable(left: Offcut, job: Job, *, sheet: bool) -> bool:
+    """Tell whether an offcut is worth keeping; a sheet's is as thick as it was bought."""
+    if sheet:
+        short, long = sorted((left.width, left.length))
+        return long >= job.usable_offcut and short >= (job.usable_width or job.usable_offcut)
+    thinnest = max(job.usable_thickness, SCRAP_KERFS * job.saw.kerf)
+    return (
+        left.length >= job.usable_offcut
+        and left.width >= job.usable_width
+        and left.thickness >= thinnest
+    )
 
 
 def measure_end_left(cut: CutBoard, saw: Saw) -> Fraction:

@@ -69,16 +69,11 @@ class Setups:
         return fences + sum(map(len, (self.blanks, self.rips, self.pieces, self.sheets)))
 
 
-def count_saw_settings(plan: Plan, saw: Saw) -> int:
-    """Count how often a stop or a fence is set to cut a plan; of equal plans the fewer the better.
+def list_setups(plan: Plan, saw: Saw) -> Setups:
+    """List all settings of a plan, in order.
 
     Raises ValueError for a layout that no cuts right across free.
     """
-    return list_setups(plan, saw).count
-
-
-def list_setups(plan: Plan, saw: Saw) -> Setups:
-    """List all settings of a plan, in order. Raises ValueError as `count_saw_settings` does."""
     bench = lay_out_bench(plan, saw)
     no_cut, pieces = _pieces(bench.blanks)
     return Setups(

@@ -61,7 +61,7 @@ class _Scribe:
         self.plan, self.saw, self.limits, self.ruler = plan, saw, limits, ruler
         self.setups = list_setups(plan, saw)
         self.bench = self.setups.bench
-        self.kept = frozenset((o.stock, o.thickness, o.width, o.length) for o in plan.offcuts)
+        self.kept = plan.kept
 
     def step(
         self,
@@ -162,6 +162,17 @@ class _Scribe:
         return f"{one.each * strips:,} {named}, {each}{counted(strips, 'strip')} {size} of {blanks}"
 
     def sheets(self) -> Iterator[Step]:
+        if self.bench.sheets and self.saw.sheet_trim:
+            sheets = listed(sheet.letter for sheet in self.bench.sheets)
+            count = counted(sum(sheet.cut.count for sheet in self.bench.sheets), "sheet")
+            trim = self.ruler.setting(self.saw.sheet_trim)
+            yield Step(
+                "sheets",
+                None,
+                None,
+                f"Trim the four factory edges of each sheet, {trim} with the cut"
+                f" ({count}: {sheets}), and measure from the fresh ones.",
+            )
         words = SawWords("sheet", self.bench.cut_sheets, self.bench, self.ruler, self.kept)
         for each in self.setups.sheets:
             setting = self.bench.length(each.setting)

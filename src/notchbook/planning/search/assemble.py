@@ -18,6 +18,7 @@ from notchbook.planning.model.plan import (
     Strip,
 )
 from notchbook.planning.model.problem import Job
+from notchbook.planning.search.neighbours import join_neighbours
 
 
 def assemble(
@@ -29,9 +30,15 @@ def assemble(
     *,
     out_of_time: bool,
 ) -> Plan:
-    """Put the outcomes for all groups of parts together into one plan."""
+    """Put the outcomes for all groups of parts together into one plan, neighbours joined."""
     scribe = _Scribe(job, grid)
-    cuts = merge_alike(cut for outcome in outcomes for cut in outcome.cuts)
+    lengths = tuple(part.length for part in grid.parts)
+
+    def tidied(cut: Cut) -> Cut:
+        board = grid.boards[cut.board]
+        return replace(cut, filled=join_neighbours(cut.filled, board, grid.saw, lengths))
+
+    cuts = merge_alike(tidied(cut) for outcome in outcomes for cut in outcome.cuts)
     short = {i: n for outcome in outcomes for i, n in outcome.short.items()}
     cost = sum(outcome.cost for outcome in outcomes)
     bound = sum(outcome.bound for outcome in outcomes)
@@ -92,12 +99,12 @@ class _Scribe:
         )
 
     def panel(self, cut: Cut) -> CutPanel:
-        of = self.job.boards[cut.board]
+        of, trim = self.job.boards[cut.board], self.grid.saw.sheet_trim
         pieces = tuple(
             PanelPiece(
                 self.job.parts[laid.part].part,
                 self.job.parts[laid.part].project,
-                (self.length(laid.x), self.length(laid.y)),
+                (self.length(laid.x + trim), self.length(laid.y + trim)),
                 self.length(laid.along),
                 self.length(laid.across),
                 laid.turned,

@@ -171,14 +171,15 @@ class _Bench:
         kerf, shortest = self.saw.kerf, self.saw.shortest_rip
         left = self.room - kerf
         least = max(part.length, shortest)
-        if least > left:
+        most = min(left, self.saw.longest_rip)
+        if least > most:
             return None
         if self.habit.blanks == "whole":
-            return left
+            return most
         if self.habit.blanks == "run" and part.length < shortest:
             pieces = -(-(shortest + kerf) // (part.length + kerf))
             run = pieces * (part.length + kerf) - kerf
-            return run if pieces <= wanted and run <= left else least
+            return run if pieces <= wanted and run <= most else least
         return least
 
 

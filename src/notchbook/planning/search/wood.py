@@ -111,6 +111,7 @@ class Wood:
         self.room = {b: room // self.step for b, room in rooms.items()}
         self.length = {i: (length + up) // self.step for i, length in lengths.items()}
         self.shortest = (shortest + up) // self.step
+        self.longest = (saw.longest_rip + saw.kerf) // self.step
         marked = [*self.length.values(), *([self.shortest] if ripped else [])]
         self.ruler = LengthScale(marked, max(self.room.values()))
         wanted = [sum(most[i] for i in parts) for parts in self.parts_of]
@@ -150,7 +151,7 @@ class Wood:
         worth = product(self._places.chosen, np.array(held).reshape(-1, len(marks)))
         pattern = worth.argmax(axis=0)
         blank = worth[pattern, np.arange(len(marks))]
-        blank[marks < self.shortest] = 0.0
+        blank[(marks < self.shortest) | (marks > self.longest)] = 0.0
         ripped, last = self._end_to_end(blank)
         board, taken = self._beside(ripped, unripped.value)
         return Prices(strips, unripped, pattern, blank, board, last, taken)
@@ -308,7 +309,7 @@ class Wood:
 
     def all_strips(self, kind: int, need: Sequence[int], limit: int) -> list[StripCut]:
         """Every strip of a kind within the need; none where there are more than `limit`."""
-        room = max(self.room.values())
+        room = min(max(self.room.values()), self.longest)
         found: list[tuple[int, Pieces]] = [(0, ())]
         for i in self.parts_of[kind]:
             for used, pieces in list(found):

@@ -13,6 +13,12 @@ SETTING_FAULTS: tuple[Fault, ...] = (
         "write the greater here",
         "worth_per_hour",
     ),
+    fault(
+        "longest rip less than shortest rip",
+        (setting.longest_rip > 0) & (setting.longest_rip < setting.shortest_rip),
+        "write the greater here",
+        "longest_rip",
+    ),
     Fault(
         "no tier",
         missing("Tiers", tier=setting.main_tier),

@@ -79,9 +79,40 @@ class ShopSettings(BaseModel):
     deepest_cut: Annotated[
         Length | None, Given("no rip is deeper", blank="unlimited", example="3")
     ] = None
+    longest_rip: Annotated[
+        Length | None, Given("no longer blank is ripped", blank="unlimited", example="72")
+    ] = None
+    sheet_trim: Annotated[
+        LengthOrNone,
+        Given("lost at each factory edge of a sheet, kerf included", example="1/4"),
+    ] = Fraction(0)
+    minutes_a_setting: Annotated[
+        Number, Given("to set a fence or a stop; ranks plans that cost the same", example="2")
+    ] = 2.0
+    minutes_a_pass: Annotated[
+        Number,
+        Given(
+            "for one pass of the blade; those over short blanks count twice",
+            example="0.5",
+        ),
+    ] = 0.5
     usable_offcut: Annotated[
-        LengthOrNone, Given("shorter offcuts are scrap", example="12", blank="12 in or 300 mm")
+        LengthOrNone,
+        Given("shorter offcuts are scrap", key="length", example="12", blank="12 in or 300 mm"),
     ]
+    usable_width: Annotated[
+        Length | None,
+        Given("narrower offcuts are scrap", key="width", example="2", blank="any width"),
+    ] = None
+    usable_thickness: Annotated[
+        Length | None,
+        Given(
+            "thinner offcuts of lumber are scrap",
+            key="thickness",
+            example="1/2",
+            blank="twice the kerf",
+        ),
+    ] = None
     local_factor: Annotated[
         Factor, Given("what share of the shop price people pay here", example="0.40")
     ]
@@ -284,17 +315,36 @@ WIDEST_KERF = {"inch": Fraction(1, 2), "mm": Fraction(13)}
 
 @dataclass(frozen=True)
 class Inside:
-    """Single values that shop.yaml holds inside a key of their own."""
+    """Single values that shop.yaml holds inside a key of their own.
+
+    With `bare`, that key may hold a length by itself, which is the first of them.
+    """
 
     columns: tuple[str, ...]
     meaning: str
     needed: bool = True
+    bare: bool = False
+
+    @property
+    def keys(self) -> Mapping[str, str]:
+        """By column: the key that it is written as."""
+        fields = ShopSettings.model_fields
+        return {name: given_of(fields[name]).key or name for name in self.columns}
 
 
 INSIDE: Mapping[str, Inside] = {
     "saw": Inside(
-        ("kerf", "squaring", "end_trim", "shortest_rip", "deepest_cut"),
+        (
+            *("kerf", "squaring", "end_trim", "shortest_rip", "deepest_cut", "longest_rip"),
+            "sheet_trim",
+        ),
         "what the saw takes and what it can do",
+    ),
+    "usable_offcut": Inside(
+        ("usable_offcut", "usable_width", "usable_thickness"),
+        "what is scrap; a bare length: shorter offcuts are",
+        needed=False,
+        bare=True,
     ),
     "pricing": Inside(
         (

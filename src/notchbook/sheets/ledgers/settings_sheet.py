@@ -8,11 +8,18 @@ from notchbook.sheets.kit.declare import Cell, LineRow, Lines, Role, Sheet, head
 from notchbook.sheets.kit.settings import GIVEN, setting
 from notchbook.sheets.ledgers.channels import CHANNELS, TIERS
 
+_SAW = (
+    *("kerf", "squaring", "end_trim", "shortest_rip", "longest_rip", "deepest_cut", "sheet_trim"),
+    *("minutes_a_setting", "minutes_a_pass"),
+)
+_OF_THE_PLAN = (*_SAW, "usable_offcut", "usable_width", "usable_thickness")
+"""What the planner looks at."""
+
 
 def _saw_sum() -> x.Expression:
     """One number that changes when any saw setting does, to tell a stale plan."""
-    result: x.Expression = setting.kerf
-    for name in ("squaring", "end_trim", "shortest_rip", "deepest_cut", "usable_offcut"):
+    result: x.Expression = setting(_OF_THE_PLAN[0])
+    for name in _OF_THE_PLAN[1:]:
         result = x.Arithmetic("*", result + setting(name), setting(name) + 1)
     return result
 
@@ -32,7 +39,7 @@ _LINES = Lines(
         heading("Time"),
         *_rows("labor_rate", "overhead_rate", "worth_per_hour", "skip_per_hour"),
         heading("Saw"),
-        *_rows("kerf", "squaring", "end_trim", "shortest_rip", "deepest_cut", "usable_offcut"),
+        *_rows(*_OF_THE_PLAN),
         line("saw_sum", "saw sum", show.AMOUNT, _saw_sum(), "changes when any saw setting changes"),
         LineRow(
             "saw sum of the plan",
