@@ -49,7 +49,7 @@ def _text() -> str:
     return head + PARTS
 
 
-def _write(folder: Path) -> Path:
+def write_glued(folder: Path) -> Path:
     files = {**dict.fromkeys(GOOD), **SHOP, "stock.yaml": STOCK, RAIL: _text()}
     return write_shop(
         folder, **{name: text for name, text in files.items() if "ledgers" not in name}
@@ -58,7 +58,7 @@ def _write(folder: Path) -> Path:
 
 @pytest.fixture(scope="module")
 def priced() -> Priced:
-    return price(compiled(_write), AS_OF)
+    return price(compiled(write_glued), AS_OF)
 
 
 def row_of(priced: Priced, table: str, **named: str) -> dict[str, Any]:
@@ -111,7 +111,7 @@ def test_the_shop_sheet_shows_pieces_as_they_are_cut(priced: Priced) -> None:
 
 def test_the_command_tells_it_too() -> None:
     """Behind the steps at the saw."""
-    result = CliRunner().invoke(main, ["cuts", str(compiled(_write)), "herb rail=3"])
+    result = CliRunner().invoke(main, ["cuts", str(compiled(write_glued)), "herb rail=3"])
 
     assert result.exit_code == 0, result.stderr
     assert "\n     plane and glue\n" in result.stdout
@@ -148,7 +148,7 @@ def test_they_make_a_plan_stale(priced: Priced, typed: dict[str, Any], stale: bo
 
 def test_typed_in_the_workbook_and_adopted(tmp_path: Path) -> None:
     """A bare length where length and width are alike, else each by its name; faces as words."""
-    desk = Desk(tmp_path, compiled(_write))
+    desk = Desk(tmp_path, compiled(write_glued))
     with desk.open() as book:
         book.put("Cut list", 0, rough_width=None, rough_thickness=0.125)
         book.put("Cut list", 1, layers=3, rough_length=0.5, rough_width=0.5)
@@ -179,7 +179,7 @@ def test_typed_in_the_workbook_and_adopted(tmp_path: Path) -> None:
 def test_what_they_cannot_be(tmp_path: Path, old: str, new: str, said: str) -> None:
     """Told at the line of the file, with what to write."""
     assert old in _text()
-    folder = _write(tmp_path)
+    folder = write_glued(tmp_path)
     (folder / RAIL).write_text(_text().replace(old, new), encoding="utf-8")
     with pytest.raises(DefinitionError) as caught:
         load(folder, AS_OF)

@@ -59,6 +59,7 @@ ALLOWED: Mapping[str, str] = {
     "planning.search": "planning.geometry planning.model",
     "planning": "planning.geometry planning.model planning.saw planning.search",
     "sheets.partner": "language sheets.kit",
+    "sheets.paper": "language sheets.kit",
     "plan_views.ink": "base measure plan_views planning.geometry",
     "shop": (
         "base definitions gathering jobs language measure plan_views "

@@ -426,6 +426,33 @@ def hand_over(
     sys.exit(1 if found.look else 0)
 
 
+@main.command("print")
+@click.argument("shop", type=FOLDER)
+@click.argument("projects", metavar="[PROJECT]...", nargs=-1)
+@click.option("--output", type=FOLDER, required=True, help="The pages to write, an .xlsx file.")
+@as_of_option
+def print_pages(shop: Path, projects: tuple[str, ...], output: Path, as_of: date | None) -> None:
+    """Write pages for paper: what to buy, shop sheets, labels, prices.
+
+    For the projects named, or for all, at their batch sizes; values only, ready to print.
+    """
+    from notchbook.commands.hand_over import write
+    from notchbook.commands.print_pages import make_pages
+    from notchbook.workbook.file.written import PRINTED
+
+    with refusals():
+        found = make_pages(shop, projects, output, as_of, watched)
+        data = found.file()
+        tell_if_open(found.priced.definitions)
+        write(data, output, PRINTED)
+        for line in found.list_contents():
+            click.echo(line)
+        click.echo(f"\nWrote {output}")
+    for look in found.look:
+        tell("look", look)
+    sys.exit(1 if found.look else 0)
+
+
 @main.command()
 def reference() -> None:
     """Print every key, caution and column there is."""

@@ -26,6 +26,7 @@ from notchbook.sheets.partner.words import CopyWords, worded
 from notchbook.shop.pipeline import Priced, describe_subject, list_shortages, price_gathered
 from notchbook.shop.plans import Watch
 from notchbook.trade.money import currency_decimals
+from notchbook.workbook.file.written import HANDED_OVER
 
 _FINER = 2  # digits more than the currency has, so that no price changes
 Frames = Mapping[str, pd.DataFrame]
@@ -94,7 +95,6 @@ class HandOver:
         """
         from notchbook.shop.shop_pictures import draw_shop_pictures
         from notchbook.workbook.file.package_cells import PackageCells
-        from notchbook.workbook.file.written import HANDED_OVER
         from notchbook.workbook.write.compose import compose
         from notchbook.workbook.write.verify import differences
 
@@ -129,7 +129,7 @@ def hand_over(
     and channels and a `target` that it cannot be written to.
     """
     gathered = gather(folder, as_of)
-    chosen = _known(projects, gathered.definitions)
+    chosen = known_projects(projects, gathered.definitions)
     refuse_output(target, workbook_path(gathered.definitions))
     listed = _tiers(gathered.definitions, tiers, channels)
     return copy_of(price_gathered(gathered, watch), chosen, contents, listed)
@@ -145,8 +145,8 @@ def copy_of(
     return HandOver(priced, chosen, contents, *_copy(priced, chosen, frozen))
 
 
-def _known(projects: Sequence[str], definitions: Definitions) -> list[str]:
-    """The projects, each once.
+def known_projects(projects: Sequence[str], definitions: Definitions) -> list[str]:
+    """Return the projects, each once.
 
     Raises RefusedError with all unknown ones.
     """
@@ -259,42 +259,42 @@ def _having(rows: pd.DataFrame, column: str, words: Sequence[str]) -> pd.DataFra
     return rows.loc[[at for at, word in rows[column].items() if word.lower() in wanted]]
 
 
-def write(data: bytes, target: Path) -> None:
-    """Puts the copy in place, that of an earlier one if it stands as it was written.
+def write(data: bytes, target: Path, category: str = HANDED_OVER) -> None:
+    """Put a copy in place, that of an earlier one if it stands as it was written.
 
     Raises RefusedError where anything else stands there.
     """
-    if _stands(target):
+    if _stands(target, category):
         replace_bytes(target, data)
     else:
         write_new(target, data)
 
 
-def refuse_output(target: Path, own_workbook: Path) -> None:
-    """Looks whether a copy can be written there, before any work is done.
+def refuse_output(target: Path, own_workbook: Path, category: str = HANDED_OVER) -> None:
+    """Look whether a copy can be written there, before any work is done.
 
     Raises RefusedError.
     """
     refuse_place(target)
     if target.resolve() == own_workbook.resolve():
         raise RefusedError(f"{target} is the shop's own workbook; name another file")
-    _stands(target)
+    _stands(target, category)
 
 
-def _stands(target: Path) -> bool:
-    """Whether an earlier copy stands there, as it was written.
+def _stands(target: Path, category: str) -> bool:
+    """Whether an earlier copy of its kind stands there, as it was written.
 
     Raises RefusedError for anything else.
     """
-    from notchbook.workbook.file.written import HANDED_OVER, as_stamped
+    from notchbook.workbook.file.written import as_stamped
     from notchbook.workbook.read.safety import refuse_if_open
 
     refuse_if_open(target)
     if not target.exists():
         return False
-    if not target.is_file() or not as_stamped(target.read_bytes(), HANDED_OVER):
+    if not target.is_file() or not as_stamped(target.read_bytes(), category):
         raise RefusedError(
-            f"{target} is there already, and is no hand-over as notchbook wrote it; nothing was"
-            " written. Name another file"
+            f"{target} is there already, and is no {category.removeprefix('notchbook ')} as"
+            " notchbook wrote it; nothing was written. Name another file"
         )
     return True

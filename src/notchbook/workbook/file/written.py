@@ -11,6 +11,10 @@ _MODIFIED = re.compile(r"<dcterms:modified[^>]*>([^<]*)</")
 _CREATED = re.compile(r"<dcterms:created[^>]*>([^<]*)</")
 HANDED_OVER = "notchbook hand-over"
 """What a partner's copy says of itself in its properties."""
+PRINTED = "notchbook print"
+"""What pages for paper say of themselves."""
+COPIES = (HANDED_OVER, PRINTED)
+"""Files of ours that are no shop's workbook."""
 
 
 def as_stamped(package: bytes, category: str) -> bool:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from notchbook.base.refusals import RefusedError
 from notchbook.workbook.file.book import properties_of
-from notchbook.workbook.file.written import HANDED_OVER
+from notchbook.workbook.file.written import COPIES
 from notchbook.workbook.read.anchors import find_anchors
 from notchbook.workbook.read.safety import read_package
 from notchbook.workbook.read.typed import load_package
@@ -23,4 +23,4 @@ def _is_shops(path: Path) -> bool:
         book = load_package(read_package(path), read_only=True)
     except (RefusedError, OSError):
         return False
-    return bool(find_anchors(book)) and properties_of(book).category != HANDED_OVER
+    return bool(find_anchors(book)) and properties_of(book).category not in COPIES

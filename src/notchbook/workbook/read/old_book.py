@@ -14,7 +14,7 @@ from notchbook.merging.state import MergeMemory
 from notchbook.sheets.kit.declare import Book
 from notchbook.workbook.file.book import properties_of
 from notchbook.workbook.file.snapshot import DamagedError, read_plans
-from notchbook.workbook.file.written import HANDED_OVER
+from notchbook.workbook.file.written import COPIES
 from notchbook.workbook.layout.anchor_names import identifier
 from notchbook.workbook.memory.book_copy import BookCopy
 from notchbook.workbook.memory.remembered import read_memory
@@ -55,9 +55,9 @@ def open_old(path: Path, book: Book, units: Units) -> OldBook:
         typed = read_typed(data, book, units)
     except RefusedError as error:
         raise RefusedError(f"{path.name}: {error}") from None
-    if properties_of(typed.book).category == HANDED_OVER:
+    if properties_of(typed.book).category in COPIES:
         raise RefusedError(
-            f"{path.name} is a copy that was handed over, and no shop's workbook; name another file"
+            f"{path.name} is a copy or pages for paper, and no shop's workbook; name another file"
         )
     old = OldBook(path, data, typed)
     old.charts = frozenset(_charts(book, typed.anchors))

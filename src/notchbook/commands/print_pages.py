@@ -1,0 +1,183 @@
+"""Pages for paper: what to buy by vendor, shop sheets, labels of the pieces, prices."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+
+import pandas as pd
+
+from notchbook.base.refusals import RefusedError
+from notchbook.base.sentences import counted, listed
+from notchbook.commands.hand_over import Contents, HandOver, copy_of, known_projects, refuse_output
+from notchbook.gathering import gather, workbook_path
+from notchbook.plan_views.labels import list_labels
+from notchbook.plan_views.plan_words import make_plan_words
+from notchbook.sheets.kit.calculate import Filled, calculate, frame
+from notchbook.sheets.kit.declare import Book, Sheet
+from notchbook.sheets.making.cut_list import CutRow
+from notchbook.sheets.making.marks import MarkRow
+from notchbook.sheets.making.stock import StockRow
+from notchbook.sheets.paper import labels, to_buy
+from notchbook.sheets.partner.copy import as_values
+from notchbook.sheets.partner.words import SHOP_SHEET
+from notchbook.shop.cut_plan_rows import build_bought_together_rows
+from notchbook.shop.pipeline import (
+    Priced,
+    batch_sizes,
+    describe_subject,
+    list_shortages,
+    price_gathered,
+)
+from notchbook.shop.plans import Watch, plan_all_together
+from notchbook.shop.shop_sheet_rows import BOX
+
+Frames = Mapping[str, pd.DataFrame]
+_NO_VENDOR = "no vendor"
+
+
+@dataclass(frozen=True)
+class Pages:
+    """Pages that are ready to be written, for some projects."""
+
+    priced: Priced
+    projects: Sequence[str]
+    book: Book
+    filled: Filled
+
+    @property
+    def look(self) -> list[str]:
+        """What needs a look before anything is bought or cut."""
+        ours = tuple(f"{project}: " for project in self.projects)
+        return [each for each in list_shortages(self.priced) if each.startswith(ours)]
+
+    def list_contents(self) -> list[str]:
+        """List the pages, and how much stands on them."""
+        rows = self.filled.tables
+        return [
+            f"To buy: {counted(len(rows['To buy']), 'stock')}",
+            f"Shop sheets: {listed(self.projects)}",
+            f"Labels: {len(rows['Labels']):,}",
+            f"Price list: {counted(len(rows['Price list']), 'price')}",
+        ]
+
+    def file(self) -> bytes:
+        """Return the pages as the bytes of a workbook of values."""
+        from notchbook.shop.shop_pictures import draw_shop_pictures
+        from notchbook.workbook.file.written import PRINTED
+        from notchbook.workbook.write.compose import compose
+
+        about = replace(describe_subject(self.priced.definitions), category=PRINTED)
+        pictures = draw_shop_pictures(self.priced, self.projects)
+        return compose(self.book, self.filled, self.priced.units, about, pictures=pictures)
+
+
+def make_pages(
+    folder: Path, projects: Sequence[str], target: Path, as_of: date | None, watch: Watch = iter
+) -> Pages:
+    """Make the pages of some projects, of all where none is named, at their batch sizes.
+
+    Raises DefinitionError for bad definitions or cells, RefusedError for unknown projects and a
+    `target` that cannot be written to.
+    """
+    from notchbook.workbook.file.written import PRINTED
+
+    gathered = gather(folder, as_of)
+    there = list(gathered.definitions.projects)
+    chosen = known_projects(projects, gathered.definitions) or there
+    if not chosen:
+        raise RefusedError("there is no project to print; write one into projects/")
+    refuse_output(target, workbook_path(gathered.definitions), PRINTED)
+    priced = price_gathered(gathered, watch)
+    return Pages(priced, chosen, *_lay_out(priced, chosen))
+
+
+def _lay_out(priced: Priced, projects: Sequence[str]) -> tuple[Book, Filled]:
+    copy = copy_of(priced, projects, Contents.FROZEN)
+    prices = copy_of(priced, projects, Contents.PRICES)
+    bought = _list_what_to_buy(priced, projects)
+    cut = frame(labels.TABLE, _list_labels(priced, projects))
+    sheets = (
+        _value_sheet(to_buy.SHEET, _say_totals(priced, bought)),
+        _shop_sheet(copy),
+        _value_sheet(labels.SHEET, labels.SHEET.instruction),
+        *prices.book.sheets,
+    )
+    tables = {**copy.filled.tables, **prices.filled.tables, "To buy": bought, "Labels": cut}
+    shown = {table.name for sheet in sheets for table in sheet.tables}
+    kept = {name: rows for name, rows in tables.items() if name in shown}
+    return Book(sheets), Filled(kept, {}, {})
+
+
+def _shop_sheet(copy: HandOver) -> Sheet:
+    return next(sheet for sheet in copy.book.sheets if sheet.name == SHOP_SHEET)
+
+
+def _value_sheet(sheet: Sheet, says: str) -> Sheet:
+    return replace(sheet, instruction=says, blocks=tuple(map(as_values, sheet.tables)))
+
+
+def _list_what_to_buy(priced: Priced, projects: Sequence[str]) -> pd.DataFrame:
+    """List what is bought for the projects in one go, vendor by vendor."""
+    tables: dict[str, pd.DataFrame] = {**priced.filled.tables}
+    takeoff = tables["Material takeoff"]
+    tables["Material takeoff"] = takeoff[takeoff["project"].isin(projects)].reset_index(drop=True)
+    tables["Stock"] = tables["Stock"].copy()
+    on_hand = dict(zip(tables["Stock"]["stock"], tables["Stock"]["on_hand"], strict=True))
+    needed = set(tables["Material takeoff"]["stock"])
+    stocks = [stock for stock in on_hand if stock in needed]
+    jobs = {name: priced.plans.jobs[name] for name in projects}
+    sizes = batch_sizes(priced.definitions)
+    plans = {name: priced.plans.cuts[name] for name in projects}
+    together = plan_all_together(jobs, sizes, plans, priced.kept)
+    joined = build_bought_together_rows(together, stocks, on_hand)
+    tables["Bought together"] = frame(priced.book.tables["Bought together"], list(joined))
+    rows = (row for row in priced.definitions.table("Stock", StockRow) if row.stock in stocks)
+    by_vendor = sorted(rows, key=_vendor)
+    tables["To buy"] = frame(
+        to_buy.TABLE,
+        [
+            {"box": BOX, "vendor": _vendor(row), "stock": row.stock, "pack": _pack(row)}
+            for row in by_vendor
+        ],
+    )
+    whole = Book((*priced.book.sheets, to_buy.SHEET))
+    filled = Filled(tables, priced.filled.lines, {})
+    calculate(whole, filled, priced.units, only=["Stock", "Bought together", "To buy"])
+    found = filled.tables["To buy"]
+    found = found[found["to_buy"] > 0].reset_index(drop=True)
+    in_all = found.groupby("vendor")["outlay"].transform("sum")
+    found["vendor_outlay"] = in_all.where(~found["vendor"].duplicated())
+    return found
+
+
+def _vendor(row: StockRow) -> str:
+    return row.vendor or _NO_VENDOR
+
+
+def _pack(row: StockRow) -> str:
+    return f"{float(row.pack):,g} {row.unit or ''}".rstrip()
+
+
+def _say_totals(priced: Priced, bought: pd.DataFrame) -> str:
+    """Say what is paid in all."""
+    words = make_plan_words(priced.definitions)
+    if bought.empty:
+        return "Nothing has to be bought: all that is needed is there."
+    total = words.show_money(Fraction(str(bought["outlay"].sum())))
+    return f"Bought for all batches at once: {total}, by the prices on Stock."
+
+
+def _list_labels(priced: Priced, projects: Sequence[str]) -> list[dict[str, str]]:
+    definitions, sizes = priced.definitions, batch_sizes(priced.definitions)
+    rows = definitions.table("Cut list", CutRow)
+    marks = definitions.table("Marks", MarkRow)
+    ruler = make_plan_words(definitions).ruler
+    return [
+        label
+        for project in projects
+        for label in list_labels(priced.plans.jobs[project], sizes[project], rows, marks, ruler)
+    ]

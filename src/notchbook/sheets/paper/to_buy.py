@@ -1,0 +1,31 @@
+"""What to buy, vendor by vendor, to take along."""
+
+from __future__ import annotations
+
+from notchbook.language import expressions as x
+from notchbook.language.expressions import this
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.declare import Sheet, computed, planned, table
+
+
+def _stock(column: str) -> x.Expression:
+    return x.look_up("Stock", column, stock=this.stock)
+
+
+def _together(column: str) -> x.Expression:
+    return x.look_up("Bought together", column, stock=this.stock)
+
+
+TABLE = table(
+    "To buy",
+    None,
+    planned("box", show.BOX, "to tick with a pencil", header="tick"),
+    planned("vendor", show.LABEL, "who sells it"),
+    planned("stock", show.NAME, "what is bought"),
+    computed("to_buy", show.COUNT, _together("to_buy"), header="packs"),
+    planned("pack", show.WORD, "so much is in one", header="in a pack"),
+    computed("price", show.MONEY, _stock("price"), header="price a pack"),
+    computed("outlay", show.MONEY, _together("outlay"), header="cost"),
+    planned("vendor_outlay", show.MONEY, "beside the first stock of each", header="vendor in all"),
+)
+SHEET = Sheet("To buy", "What is bought.", (TABLE,), group="output", landscape=False)

@@ -1,0 +1,112 @@
+"""Pages for paper: what to buy, shop sheets, labels of the pieces, prices; values only."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+from openpyxl import load_workbook
+
+from notchbook.cli import main
+from notchbook.commands.print_pages import Pages, make_pages
+
+from .desk import AS_OF, compiled
+from .test_glued_and_rough import write_glued
+
+
+@pytest.fixture(scope="module")
+def shop() -> Path:
+    return compiled(write_glued)
+
+
+@pytest.fixture(scope="module")
+def pages(shop: Path, tmp_path_factory: pytest.TempPathFactory) -> Pages:
+    return make_pages(shop, [], tmp_path_factory.mktemp("out") / "pages.xlsx", AS_OF)
+
+
+@pytest.fixture(scope="module")
+def package(pages: Pages) -> bytes:
+    return pages.file()
+
+
+def run(*words: str | Path) -> Result:
+    return CliRunner().invoke(main, ["print", *map(str, words)])
+
+
+def test_what_is_bought_is_what_the_workbook_says(pages: Pages) -> None:
+    """Pack by pack as Bought together has it, in the order of the vendors, with their sums."""
+    bought = pages.filled.tables["To buy"]
+    together = pages.priced.filled.tables["Bought together"]
+    wanted = together[together["to_buy"] > 0]
+
+    assert dict(zip(bought["stock"], bought["to_buy"], strict=True)) == dict(
+        zip(wanted["stock"], wanted["to_buy"], strict=True)
+    )
+    assert bought["vendor"].is_monotonic_increasing
+    assert bought["vendor_outlay"].sum() == pytest.approx(wanted["outlay"].sum())
+    assert bought["vendor_outlay"].sum() > 0
+
+
+def test_a_label_for_each_piece(pages: Pages) -> None:
+    """By hand: 2 fronts and 16 layers of 8 legs, at the size they are cut to."""
+    labels = pages.filled.tables["Labels"]
+    legs, fronts = (labels[labels["part"] == name] for name in ("leg", "front"))
+
+    assert (len(legs), len(fronts), len(labels)) == (16, 2, 18)
+    assert legs["piece"].tolist()[-1] == "16 of 16"
+    assert set(legs["size"]) == {"3/4 x 3 x 12 1/2"}
+    assert set(legs["next"]) == {"glue 2 into one, then trim to size, then assembly"}
+    assert set(fronts["next"]) == {"trim to size, then assembly"}
+
+
+def test_values_only(package: bytes, tmp_path: Path) -> None:
+    """No formula, and each page has its sheet."""
+    (tmp_path / "pages.xlsx").write_bytes(package)
+    book = load_workbook(tmp_path / "pages.xlsx")
+    shown = [sheet.title for sheet in book.worksheets if sheet.sheet_state == "visible"]
+
+    assert shown == ["To buy", "herb rail", "Labels", "Price list"]
+    formulas = [
+        c
+        for sheet in book.worksheets
+        for row in sheet.iter_rows()
+        for c in row
+        if c.data_type == "f"
+    ]
+    assert formulas == []
+
+
+def test_written_where_it_may_be(shop: Path, package: bytes, tmp_path: Path) -> None:
+    """An earlier print is replaced, anything else stays; the shop's workbook is no place."""
+    target, other = tmp_path / "pages.xlsx", tmp_path / "letter.xlsx"
+    target.write_bytes(package)
+    other.write_bytes(b"a letter")
+    workbook = next(shop.glob("*.xlsx"))
+
+    result = run(shop, "--output", target)
+    assert result.exit_code == 0, result.stderr
+    assert "Labels: 18\n" in result.stdout
+    for path, said in ((other, "is no print"), (workbook, "own workbook")):
+        before = path.read_bytes()
+        result = run(shop, "--output", path)
+        assert (result.exit_code, path.read_bytes()) == (2, before)
+        assert said in result.stderr
+
+
+def test_pages_are_no_workbook_of_a_shop(package: bytes, shop: Path, tmp_path: Path) -> None:
+    """Nobody compiles into them."""
+    target = tmp_path / "pages.xlsx"
+    target.write_bytes(package)
+    result = CliRunner().invoke(main, ["compile", str(shop), "--output", str(target)])
+
+    assert result.exit_code == 2
+    assert "no shop's workbook" in result.stderr
+
+
+def test_an_unknown_project_names_the_nearest(shop: Path, tmp_path: Path) -> None:
+    """Exit 2, and nothing is written."""
+    result = run(shop, "herb rial", "--output", tmp_path / "pages.xlsx")
+
+    assert (result.exit_code, list(tmp_path.iterdir())) == (2, [])
+    assert "nearest known: herb rail" in result.stderr
