@@ -436,15 +436,12 @@ def print_pages(shop: Path, projects: tuple[str, ...], output: Path, as_of: date
 
     For the projects named, or for all, at their batch sizes; values only, ready to print.
     """
-    from notchbook.commands.hand_over import write
     from notchbook.commands.print_pages import make_pages
-    from notchbook.workbook.file.written import PRINTED
 
     with refusals():
         found = make_pages(shop, projects, output, as_of, watched)
-        data = found.file()
+        found.write(output)
         tell_if_open(found.priced.definitions)
-        write(data, output, PRINTED)
         for line in found.list_contents():
             click.echo(line)
         click.echo(f"\nWrote {output}")

@@ -12,7 +12,14 @@ import pandas as pd
 
 from notchbook.base.refusals import RefusedError
 from notchbook.base.sentences import counted, listed
-from notchbook.commands.hand_over import Contents, HandOver, copy_of, known_projects, refuse_output
+from notchbook.commands.hand_over import (
+    Contents,
+    HandOver,
+    copy_of,
+    known_projects,
+    refuse_output,
+    write,
+)
 from notchbook.gathering import gather, workbook_path
 from notchbook.plan_views.labels import list_labels
 from notchbook.plan_views.plan_words import make_plan_words
@@ -34,6 +41,7 @@ from notchbook.shop.pipeline import (
 )
 from notchbook.shop.plans import Watch, plan_all_together
 from notchbook.shop.shop_sheet_rows import BOX
+from notchbook.workbook.file.written import PRINTED
 
 Frames = Mapping[str, pd.DataFrame]
 _NO_VENDOR = "no vendor"
@@ -67,12 +75,18 @@ class Pages:
     def file(self) -> bytes:
         """Return the pages as the bytes of a workbook of values."""
         from notchbook.shop.shop_pictures import draw_shop_pictures
-        from notchbook.workbook.file.written import PRINTED
         from notchbook.workbook.write.compose import compose
 
         about = replace(describe_subject(self.priced.definitions), category=PRINTED)
         pictures = draw_shop_pictures(self.priced, self.projects)
         return compose(self.book, self.filled, self.priced.units, about, pictures=pictures)
+
+    def write(self, target: Path) -> None:
+        """Put the pages in place, those of an earlier print if they stand as they were written.
+
+        Raises RefusedError where anything else stands there.
+        """
+        write(self.file(), target, PRINTED)
 
 
 def make_pages(
@@ -83,8 +97,6 @@ def make_pages(
     Raises DefinitionError for bad definitions or cells, RefusedError for unknown projects and a
     `target` that cannot be written to.
     """
-    from notchbook.workbook.file.written import PRINTED
-
     gathered = gather(folder, as_of)
     there = list(gathered.definitions.projects)
     chosen = known_projects(projects, gathered.definitions) or there
