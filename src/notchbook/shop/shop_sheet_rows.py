@@ -41,10 +41,7 @@ def build_shop_sheet_rows(
     steps = {project: words.list_steps(plan) for project, plan in plans.cuts.items()}
     parts = definitions.table("Cut list", CutRow)
     later = {
-        project: (
-            *list_later_work(parts, plans.jobs[project].parts, plan.units, words.ruler),
-            *(Work("offcuts to keep", f"{text}.") for text in words.list_offcuts(plan)),
-        )
+        project: list_later_work(parts, plans.jobs[project].parts, plan.units, words.ruler)
         for project, plan in plans.cuts.items()
     }
     return {
@@ -107,6 +104,9 @@ def _build_saw_rows(
             phase = its_phase
             yield {"project": plan.project, "says": f"{phase[0].upper()}{phase[1:]}"}
         for n, line in enumerate(wrapped(text, f"  {number}. ", "        ", LETTERS)):
+            yield {"project": plan.project, "box": "" if n else BOX, "says": line}
+    if kept := words.list_offcuts(plan):
+        for n, line in enumerate(wrapped(f"Offcuts to keep: {'; '.join(kept)}.", columns=LETTERS)):
             yield {"project": plan.project, "box": "" if n else BOX, "says": line}
 
 
