@@ -62,7 +62,7 @@ ALLOWED: Mapping[str, str] = {
     "sheets.paper": "language sheets.kit",
     "plan_views.ink": "base measure plan_views planning.geometry",
     "shop": (
-        "base definitions gathering jobs language measure plan_views "
+        "base definitions definitions.syntax gathering jobs language measure merging plan_views "
         "plan_views.ink planning planning.geometry planning.model planning.saw sheets "
         "sheets.checks sheets.kit sheets.ledgers sheets.making sheets.results sheets.tax tax trade "
         "workbook.layout"

@@ -22,6 +22,7 @@ from notchbook.base.replace_file import (
 )
 from notchbook.gathering import Gathered, gather, grids, workbook_path
 from notchbook.merging.changes import LISTS, Changes
+from notchbook.shop.moved import Moved, find_moved, show_moved
 from notchbook.shop.pipeline import (
     Priced,
     describe_subject,
@@ -30,6 +31,7 @@ from notchbook.shop.pipeline import (
     list_shortages,
     price_gathered,
 )
+from notchbook.trade.money import currency_decimals
 
 if TYPE_CHECKING:
     from notchbook.shop.plans import Watch
@@ -49,6 +51,8 @@ class Report:
     checks: list[dict[str, object]] = field(default_factory=list)
     notices: list[str] = field(default_factory=list)
     look: list[str] = field(default_factory=list)
+    moved: list[Moved] = field(default_factory=list)
+    decimals: int = 2  # of the shop's currency
 
     @property
     def needs_a_look(self) -> bool:
@@ -70,6 +74,7 @@ class Report:
             "notices": self.notices,
             "renamed": renamed,
             "look": self.look,
+            "moved": [each.as_json() for each in self.moved],
         }
 
 
@@ -120,11 +125,15 @@ def _compile(
         refuse_read_only(before)
     lost = _losses(old, accept_loss)
     priced = price_gathered(gathered, watch)
+    moved = find_moved(gathered, priced)
+    show_moved(priced, moved)
     data = _composed(gathered, priced, target)
     backup = _put(target, data, replaced)
     if before != target:
         gathered.notices.append(f"the workbook is called {target.name} now, as the shop is")
     report = Report(str(target), str(backup) if backup else None, gathered.changes, priced.frozen)
+    report.moved = moved
+    report.decimals = currency_decimals(priced.definitions.settings.currency)
     report.notices += [*gathered.notices, *(f"left out: {what}" for what in lost)]
     report.notices += list_notices(priced)
     report.look += [*gathered.look, *list_shortages(priced)]

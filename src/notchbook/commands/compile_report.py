@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from notchbook.commands.compile import Report
+from notchbook.sheets.start import MOVED
 
 _MOST = 40
 _HEADS = {
@@ -27,6 +28,9 @@ def report_text(report: Report) -> str:
     lines += _listed(
         "costs kept from now on", (f"{each['sheet']}, {each['row']}" for each in report.frozen)
     )
+    moved = [f"  {each.sentence(report.decimals)}" for each in report.moved[: len(MOVED)]]
+    if moved:
+        lines += [f"moved since the last compile ({len(report.moved)}):", *moved]
     ties = sum(1 for each in report.checks if each["ok"])
     lines.append(f"{ties} of {len(report.checks)} checks OK")
     return "\n".join(lines)

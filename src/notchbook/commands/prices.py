@@ -18,7 +18,7 @@ COSTS = {
     "spoiled": "spoilage_cost",
 }
 """The parts of a unit cost, and the columns of Projects that hold them."""
-_NAMES = {"tools": "tool wear", "spoiled": "spoiled pieces"}
+NAMES = {"tools": "tool wear", "spoiled": "spoiled pieces"}
 _MONEY = ("market", "break_even", "for_margin", "suggested", "asked", "price", "proceeds", "profit")
 
 
@@ -81,7 +81,7 @@ def _format_project(each: dict[str, Any], currency: str, decimals: int) -> str:
     lines = [f"{each['project']}: a batch of {each['units']} {unit}, {currency} a unit"]
     lines += wrapped(f"{each['verdict']}: {each['reason']}", "  ")
     lines += [
-        f"  {_NAMES.get(name, name):<22}{shown(each['cost'][name]):>12}"
+        f"  {NAMES.get(name, name):<22}{shown(each['cost'][name]):>12}"
         for name in COSTS
         if name != "spoiled" or each["cost"][name]
     ]

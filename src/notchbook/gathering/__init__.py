@@ -122,7 +122,7 @@ def _merged(stated: Stated, book: Book, old: OldBook, dated: bool) -> Gathered:
     state = MergeMemory(renamed=merging.standing)
     result = Gathered(made, state, stated, old, merging.changes)
     result.origins, result.formulas = rows.origins, rows.formulas
-    result.renamed = merging.renamed
+    result.renamed, result.before = merging.renamed, merging.sides.then_workbook
     result.notices, result.look = [*merging.notices, *rows.notices], rows.look
     for name in merging.grids:
         after = [row.cells for row in merging.merged[name].rows]

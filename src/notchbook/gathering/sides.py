@@ -50,7 +50,8 @@ class Gathered:
     """A shop's given rows, whence each came, and what merging them did.
 
     `origins` tells, for each row of a table as it is shown, the row of the old workbook; `renamed`
-    all new names, told or not.
+    all new names, told or not. `before` holds the workbook's rows of the last compile, by today's
+    names.
     """
 
     definitions: Definitions
@@ -64,6 +65,7 @@ class Gathered:
     notices: list[str] = field(default_factory=list)
     look: list[str] = field(default_factory=list)
     sides_by_side: dict[str, Sided] = field(default_factory=dict)
+    before: dict[str, list[dict[str, Value]]] = field(default_factory=dict)
 
     @property
     def plans(self) -> str:

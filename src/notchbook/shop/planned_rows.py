@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from notchbook.definitions import Definitions
@@ -20,7 +20,7 @@ from notchbook.sheets.making.consumables import UseRow
 from notchbook.sheets.making.projects import ProjectRow
 from notchbook.sheets.making.stock import StockRow
 from notchbook.sheets.results.sheet import results_rows
-from notchbook.sheets.start import BEST_IDEAS
+from notchbook.sheets.start import BEST_IDEAS, MOVED
 from notchbook.shop.cut_plan_rows import build_bought_together_rows, build_cut_plan_rows
 from notchbook.shop.from_one import say_from_dearest
 from notchbook.shop.laid_surface_rows import build_laid_surface_rows
@@ -38,24 +38,40 @@ Rows = list[dict[str, Any]]
 
 def fill_book(definitions: Definitions, book: Book, plans: Plans) -> Filled:
     """Fill a book's given and planned cells, ready to be calculated."""
-    rows: dict[str, Iterable[Any]] = {name: definitions.cells(name) for name in book.tables}
-    rows["Stock"] = _build_stock(definitions, plans)
-    rows["Projects"] = _build_projects(definitions, plans)
-    rows["Cut list"] = build_cut_list_rows(definitions, plans.jobs)
-    rows["Laid surfaces"] = build_laid_surface_rows(definitions)
+    rows = _build_what_prices_need(definitions, book, plans)
     marks = rows["Marks"] = build_mark_rows(definitions)
     rows["Readings"] = build_reading_rows(marks)
-    rows["Material takeoff"] = _build_takeoff(definitions, plans)
-    rows["Yield"] = _build_yield(plans)
     rows["Batch sizes"] = compared_rows(_read_batches(definitions))
     rows["Cut plan"] = build_cut_plan_rows(plans.cuts.values(), make_plan_words(definitions))
     rows["Bought together"] = _build_bought_together(rows["Material takeoff"], definitions, plans)
     channels = [row.channel for row in definitions.table("Channels", ChannelRow)]
     rows["Months and channels"] = _build_periods(definitions, channels)
     rows |= results_rows(channels, definitions.projects)
-    rows["Tax tables"] = [vars(each) for each in figures(definitions.settings.tax)]
     rows["At a glance"] = [{"project": project} for project in definitions.projects]
     rows |= build_shop_sheet_rows(definitions, plans, rows["Material takeoff"], marks)
+    return _filled(definitions, book, rows)
+
+
+def fill_prices(definitions: Definitions, book: Book, plans: Plans) -> Filled:
+    """Fill only those cells that costs and prices are worked out from."""
+    return _filled(definitions, book, _build_what_prices_need(definitions, book, plans))
+
+
+def _build_what_prices_need(
+    definitions: Definitions, book: Book, plans: Plans
+) -> dict[str, Iterable[Any]]:
+    rows: dict[str, Iterable[Any]] = {name: definitions.cells(name) for name in book.tables}
+    rows["Stock"] = _build_stock(definitions, plans)
+    rows["Projects"] = _build_projects(definitions, plans)
+    rows["Cut list"] = build_cut_list_rows(definitions, plans.jobs)
+    rows["Laid surfaces"] = build_laid_surface_rows(definitions)
+    rows["Material takeoff"] = _build_takeoff(definitions, plans)
+    rows["Yield"] = _build_yield(plans)
+    rows["Tax tables"] = [vars(each) for each in figures(definitions.settings.tax)]
+    return rows
+
+
+def _filled(definitions: Definitions, book: Book, rows: Mapping[str, Iterable[Any]]) -> Filled:
     tables = {name: frame(table, list(rows[name])) for name, table in book.tables.items()}
     for name, stray in definitions.stray.items():
         mark_stray(tables[name], stray)
@@ -98,6 +114,7 @@ def _fill_what_was_planned(definitions: Definitions, book: Book, filled: Filled)
         filled.lines["Start", name] = ""  # until all is worked out
     for kind, use in common_use_rates().items():
         filled.lines["Settings", f"use_{kind}"] = use
+    filled.lines |= {("Start", name): "" for name in MOVED}
     filled.lines["Checks", TYPED_OVER] = float(definitions.typed_over)
     filled.lines["Checks", TABLES_SUM] = float(filled.tables["Tax tables"]["value"].sum())
     for table, column in KNOWN_ROWS.items():

@@ -44,7 +44,7 @@ def plan_shop(
     """
     found = {name: _kept(kept, job, sizes[name], name) for name, job in work.items()}
     for name in watch([name for name, its in found.items() if its is None]):
-        job, batch, highest = work[name], sizes[name], _highest(sizes[name])
+        job, batch, highest = work[name], sizes[name], highest_units(sizes[name])
         planner = Planner(job)
         plan = planner.plan(batch, name)
         rows = tuple(planner.plan_yields(highest, batch))
@@ -68,7 +68,7 @@ def _counted(its: ProjectPlans, kept: KeptPlans, job: Job, batch: int, name: str
     if its.from_one is not None:
         return its
     its = replace(its, from_one=count_from_one(job))
-    kept.keep_project(job, batch, _highest(batch), name, its)
+    kept.keep_project(job, batch, highest_units(batch), name, its)
     return its
 
 
@@ -103,9 +103,9 @@ def plan_all_together(
 
 
 def _kept(kept: KeptPlans, job: Job, batch: int, name: str) -> ProjectPlans | None:
-    return kept.find_project(job, batch, _highest(batch), name)
+    return kept.find_project(job, batch, highest_units(batch), name)
 
 
-def _highest(batch: int) -> int:
+def highest_units(batch: int) -> int:
     """Return the units of the last row of Yield."""
     return max(LEAST_YIELD, 2 * batch)

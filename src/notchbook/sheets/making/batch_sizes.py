@@ -29,6 +29,8 @@ def _steps(column: str) -> x.Expression:
     return x.total("Work steps", column, project=this.project)
 
 
+_MADE_COST = x.sum_of("material", "other", "time")
+
 BATCH_SIZES = table(
     "Batch sizes",
     None,
@@ -62,9 +64,15 @@ BATCH_SIZES = table(
         header="labor and overhead",
     ),
     computed(
+        "spoilage_cost",
+        show.MONEY,
+        of_good_ones(_MADE_COST, _project("spoilage")) - _MADE_COST,
+        header="spoiled pieces",
+    ),
+    computed(
         "unit_cost",
         show.MONEY,
-        of_good_ones(this.material + this.other + this.time, _project("spoilage")),
+        _MADE_COST + this.spoilage_cost,
         "As on Projects, at this batch size.",
     ),
     computed(
@@ -85,7 +93,6 @@ BATCH_SIZES = table(
         "not enough: reclaimed stock does not reach so far; stale: compile again.",
     ),
     capacity=5_000,
-    workings=("other",),
 )
 
 
