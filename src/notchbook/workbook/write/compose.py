@@ -25,7 +25,7 @@ from notchbook.sheets.checks.sheet import STATE_SAYS
 from notchbook.sheets.kit.calculate import Filled
 from notchbook.sheets.kit.column_words import ColumnWords
 from notchbook.sheets.kit.declare import Book, Column, LineRow, Role, Sheet
-from notchbook.sheets.kit.show import YEAR
+from notchbook.sheets.kit.show import LINE, YEAR
 from notchbook.workbook.carry.carrier import carry
 from notchbook.workbook.carry.carry_over import CarryOver
 from notchbook.workbook.file.book import add_sheet, open_on_first_visible, properties_of
@@ -202,6 +202,7 @@ class _Writer:
             wanted += [
                 self.fitting.room([self.filled.lines[spot.lines.name, cell.name]], cell.look)
                 for cell in cells
+                if cell.look.format != LINE.format  # whose words run on over the cells beside it
             ]
             self.width(ws, spot.label_column + 1 + n, max(wanted))
         for row_number, row in spot.placed():
