@@ -74,7 +74,10 @@ def test_dearer_ply_names_the_tier_that_loses_money(boxes: Desk) -> None:
         "because": "ply 1/4 2x4ft",
     }
     assert f"at {first.tier}: verdict loses money, {first.before} before" in report_text(report)
-    assert boxes.look().line("Start", "moved_1").value == report.moved[0].sentence(2)
+    assert boxes.look().line("Start", "moved_1").value == first.sentence(2)
+    written = boxes.path.read_bytes()
+    assert boxes.compile().moved == []
+    assert boxes.path.read_bytes() == written
 
 
 def test_each_change_is_told_by_its_own_name(boxes: Desk) -> None:

@@ -22,6 +22,7 @@ from notchbook.base.replace_file import (
 )
 from notchbook.gathering import Gathered, gather, grids, workbook_path
 from notchbook.merging.changes import LISTS, Changes
+from notchbook.sheets.start import MOVED
 from notchbook.shop.moved import Moved, find_moved, show_moved
 from notchbook.shop.pipeline import (
     Priced,
@@ -126,7 +127,7 @@ def _compile(
     lost = _losses(old, accept_loss)
     priced = price_gathered(gathered, watch)
     moved = find_moved(gathered, priced)
-    show_moved(priced, moved)
+    show_moved(priced, moved, [] if old is None else old.said("Start", MOVED))
     data = _composed(gathered, priced, target)
     backup = _put(target, data, replaced)
     if before != target:

@@ -52,7 +52,7 @@ AT_A_GLANCE = table(
     capacity=500,
 )
 MOVED = tuple(f"moved_{n}" for n in range(1, 6))
-"""The lines that say what moved since the last compile; they are not handed over."""
+"""The lines that say what the last compile moved that moved anything; not handed over."""
 _SAID = replace(show.LINE, width=14.5)  # as wide as the amounts above it; the words run on
 
 
@@ -166,7 +166,7 @@ def sheet(others: Iterable[Sheet]) -> Sheet:
             line("year", "year", show.YEAR, setting.year + 0),
             line("income", "sales", show.CASH, year_line("gross_receipts") + 0),
             line("profit", "profit before your own tax", show.CASH, year_line("net_profit") + 0),
-            heading("What moved since the last compile, and by which change"),
+            heading("What moved last, and by which change"),
             *(LineRow("", (Cell(name, _SAID, role=Role.PLANNED),)) for name in MOVED),
             heading("Best ideas at the last compile"),
             *_best_ideas(),

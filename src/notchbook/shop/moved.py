@@ -114,10 +114,10 @@ def find_moved(gathered: Gathered, priced: Priced) -> list[Moved]:
         return []
 
 
-def show_moved(priced: Priced, moved: Sequence[Moved]) -> None:
-    """Say the gravest moves on Start."""
+def show_moved(priced: Priced, moved: Sequence[Moved], before: Sequence[str]) -> None:
+    """Say the gravest moves on Start; where nothing moved, what was said there `before` stays."""
     digits = currency_decimals(priced.definitions.settings.currency)
-    told = [each.sentence(digits) for each in moved] or [NOTHING]
+    told = [each.sentence(digits) for each in moved] or before or [NOTHING]
     for name, sentence in zip(MOVED, told, strict=False):
         priced.filled.lines["Start", name] = sentence
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -17,6 +17,7 @@ from notchbook.workbook.file.snapshot import DamagedError, read_plans
 from notchbook.workbook.file.written import COPIES
 from notchbook.workbook.layout.anchor_names import identifier
 from notchbook.workbook.memory.book_copy import BookCopy
+from notchbook.workbook.memory.contents import words_of
 from notchbook.workbook.memory.remembered import read_memory
 from notchbook.workbook.read.anchors import Place
 from notchbook.workbook.read.safety import not_carried, read_package
@@ -38,6 +39,13 @@ class OldBook:
     charts: frozenset[frozenset[str]] = frozenset()  # the columns that each of ours draws
     typed_over: list[str] = field(default_factory=list)  # cells where formulas of ours were
     noted: int = 0  # those, and the ones that a note tells of
+
+    def said(self, sheet: str, names: Iterable[str]) -> list[str]:
+        """Return the words that the last compile wrote into lines of a sheet, without blanks."""
+        if self.copy is None:
+            return []
+        found = (self.copy.cell(f"nb_{identifier(sheet)}_{name}") for name in names)
+        return [words for content in found if (words := words_of(content))]
 
     def losses(self) -> list[str]:
         """Return what a compile cannot carry into the new file."""
