@@ -12,9 +12,11 @@ from notchbook.cli import main
 from notchbook.commands.adopting import adoption
 from notchbook.definitions import DefinitionError
 from notchbook.gathering import load
+from notchbook.language.evaluate import Values, evaluate
 from notchbook.measure import Ruler
 from notchbook.planning import find_misfits, make_plan
 from notchbook.planning.saw.effort import measure_saw_work
+from notchbook.sheets import BOOKS
 
 from .desk import AS_OF, Desk
 from .maker import shop as little_shop
@@ -191,6 +193,27 @@ def test_typed_on_settings_and_adopted(tmp_path: Path) -> None:
     assert "usable_offcut: {length: 12, width: 2}" in text
     assert "longest_rip: 72" in text
     assert "minutes_a_setting: 3" in text
+
+
+LENGTHS = {"kerf": 3, "squaring": 6, "end_trim": 6, "shortest_rip": 300, "longest_rip": 2400,
+           "deepest_cut": 80, "sheet_trim": 5, "minutes_a_setting": 2, "minutes_a_pass": 0.5,
+           "usable_offcut": 300, "usable_width": 50, "usable_thickness": 12}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", LENGTHS)
+@pytest.mark.parametrize("units", [1, 25.4])
+def test_each_of_them_makes_plans_stale(name: str, units: float) -> None:
+    """A change by the least that anybody sets shows in the sum, in inches and millimetres."""
+    rule = BOOKS["us"].lines["Settings"].cells["saw_sum"].rule
+    assert rule is not None
+
+    def saw_sum(more: float) -> float:
+        values = {each: value / units + more * (each == name) for each, value in LENGTHS.items()}
+        lines = {("Settings", each): value for each, value in values.items()}
+        return float(evaluate(rule, Values({}, lines, {})))
+
+    assert abs(saw_sum(0.25 / units) - saw_sum(0)) > 1e-5
+    assert saw_sum(0) < 5_000
 
 
 def test_the_command_says_minutes_and_what_to_keep() -> None:

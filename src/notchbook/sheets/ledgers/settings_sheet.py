@@ -17,10 +17,15 @@ _OF_THE_PLAN = (*_SAW, "usable_offcut", "usable_width", "usable_thickness")
 
 
 def _saw_sum() -> x.Expression:
-    """One number that changes when any saw setting does, to tell a stale plan."""
+    """One number that changes when any saw setting does, to tell a stale plan.
+
+    Each setting is added, and what came before weighed by it; the sum stays of the size of the
+    settings, so that no digit of any of them is lost.
+    """
     result: x.Expression = setting(_OF_THE_PLAN[0])
     for name in _OF_THE_PLAN[1:]:
-        result = x.Arithmetic("*", result + setting(name), setting(name) + 1)
+        one_more = setting(name) + 1
+        result = x.Arithmetic("*", result + setting(name), one_more) / (one_more + 1)
     return result
 
 
