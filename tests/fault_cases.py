@@ -46,6 +46,7 @@ FILES: Mapping[str, tuple[str, str]] = {
     "Selling days": ("ledgers/selling_days.csv", ""),
     "Mileage": ("ledgers/mileage.csv", ""),
     "Counts": ("ledgers/counts.csv", ""),
+    "Money": ("ledgers/money.csv", ""),
     "Statements": ("ledgers/statements.csv", ""),
     **{
         name: ("projects/faulty.yaml", f"  # {name}")
@@ -78,6 +79,7 @@ BASE: Mapping[str, Mapping[str, Any]] = {
     "Selling days": {"date": DAY, "channel": "web shop", "hours": 4.0},
     "Mileage": {"date": DAY, "purpose": "fair", "miles": 1.0, "ok": "yes"},
     "Counts": {"date": DAY, "stock": "wood glue", "quantity": 1.0, "value": 1.0},
+    "Money": {"date": DAY, "account": "till", "what": "opening", "amount": 9.0},
     "Statements": {"channel": "web shop", "first": DAY, "last": DAY, "gross": 1.0},
 }
 
@@ -903,6 +905,18 @@ CASES: tuple[Case, ...] = (
         "2026-05-05,wood glue,,-1,1",
         says="-1 is too low",
         quantity=-1.0,
+    ),
+    case("Money", "other year", "date", "2025-05-05,till,opening,9", date=date(2025, 5, 5)),
+    case("Money", "to which account", "to", "2026-05-05,till,transfer,9", what="transfer"),
+    case("Money", "incomplete", "account", says="a value is missing", account=None),
+    case("Money", "no such what", "what", says="'float' is not known", what="float"),
+    case(
+        "Money",
+        "too low",
+        "amount",
+        "2026-05-05,till,opening,-9",
+        says="-9 is too low",
+        amount=-9.0,
     ),
     case(
         "Statements",

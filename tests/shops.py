@@ -114,6 +114,7 @@ date,receipt,project,tier,quantity,price,kind,fee,note
 2026-05-03,102,peg board small,online,1,24.00,sale,2.73,"blue paper, ribbon"
 2026-05-09,103,herb rail,market stall,-1,32.00,return,,
 """,
+    "ledgers/money.csv": "date,account,what,amount\n2026-01-01,till,opening,150.00\n",
     "ledgers/purchases.csv": """\
 date,vendor,what,category,amount,stock,packs,tool
 2026-04-01,Yard A,boards,materials,41.50,spruce 2x4 8ft,10,

@@ -32,6 +32,7 @@ SHEETS = [
         "Selling days",
         "Mileage",
         "Counts",
+        "Money",
         "Statements",
         "Tool depreciation",
     ),

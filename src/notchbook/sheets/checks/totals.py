@@ -6,6 +6,7 @@ from notchbook.language import expressions as x
 from notchbook.language.expressions import when
 from notchbook.sheets.checks.lines import added, none_of, states, tie
 from notchbook.sheets.kit.settings import YEAR_END, in_year, setting, to_money
+from notchbook.sheets.ledgers.money import money_line, paid_on
 from notchbook.sheets.ledgers.sales_totals import goods_value, returned_value, sold_value
 from notchbook.sheets.tax.goods import (
     CLOSING,
@@ -64,6 +65,7 @@ def _profit_again() -> x.Expression:
     before = (
         _NET_SALES
         + setting.other_income
+        + paid_on("other income")
         + when(_US, 0, GAINS)
         - counted
         - (OPENING - OWN_USE - CLOSING)
@@ -156,6 +158,12 @@ TIES = (
         - year_line("goods_sold")
         - year_line("closing_stock"),
         "Year-end: cost of goods; Counts, Purchases",
+    ),
+    tie(
+        "money",
+        "money at last less what the ledgers let expect",
+        money_line("gap") + 0,
+        "Money: a row is missing there, in Sales ledger or in Purchases",
     ),
     tie(
         "carried_stock",

@@ -12,6 +12,7 @@ from notchbook.sheets.kit.faults import fault, names_header, state, twice, unkno
 from notchbook.sheets.kit.settings import in_year, setting
 from notchbook.sheets.kit.values import Factor, Money, Name, Positive, Share
 from notchbook.sheets.kit.written import Reads, Written
+from notchbook.sheets.ledgers.money import TAX_ELSEWHERE
 from notchbook.sheets.ledgers.sales_totals import returned_value, sold_value
 
 
@@ -133,6 +134,13 @@ TIERS = table(
             header=f"sales tax {name}",
         )
         for n, name in enumerate(QUARTERS, 1)
+    ),
+    computed(
+        "tax_elsewhere",
+        show.MONEY,
+        when(_channel("collects_sales_tax", "").equals("marketplace"), TAX_ELSEWHERE, 0),
+        "Kept by a marketplace while the accounts of Money are looked at.",
+        header="sales tax never received",
     ),
     silent="tier",
     spare=6,

@@ -58,7 +58,7 @@ SHEET = Sheet(
     "Statements",
     "Totals that payment platforms report; they should equal the ledger.",
     (TABLE,),
-    after="Counts",
+    after="Money",
     group="ledger",
     takes_rows=True,
     landscape=False,

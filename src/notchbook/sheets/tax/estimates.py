@@ -8,6 +8,8 @@ from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import LineRow, heading, line
 from notchbook.sheets.kit.settings import in_year, setting, to_money
 from notchbook.sheets.ledgers.channels import QUARTERS
+from notchbook.sheets.ledgers.money import paid_on
+from notchbook.sheets.ledgers.sales_totals import goods_value
 from notchbook.sheets.tax.tax_tables import figure
 from notchbook.sheets.tax.year_lines import year_line
 
@@ -132,6 +134,25 @@ def _sales_tax() -> tuple[LineRow, ...]:
             )
             for n, name in enumerate(QUARTERS, 1)
         ),
+        *(
+            each
+            for n, name in enumerate(QUARTERS, 1)
+            for each in (
+                line(
+                    f"taxed_{n}",
+                    f"sales of {name} with sales tax",
+                    show.MONEY,
+                    _taxed(name),
+                    "pieces × price less discounts and returns" if n == 1 else "",
+                ),
+                line(
+                    f"untaxed_{n}",
+                    f"sales of {name} without sales tax",
+                    show.MONEY,
+                    goods_value(*_quarter(name)) - year_line(f"taxed_{n}"),
+                ),
+            )
+        ),
         line("tax_collected", "sales tax collected in all", show.MONEY, collected),
         line(
             "tax_by_others",
@@ -140,6 +161,32 @@ def _sales_tax() -> tuple[LineRow, ...]:
             to_money(collected - own),
             "also what stands on a tier that is not on Settings",
         ),
+        line(
+            "tax_paid",
+            "sales tax paid to the state",
+            show.MONEY,
+            paid_on("sales tax paid"),
+            "Money: sales tax paid; never an expense",
+        ),
+        line(
+            "tax_owed",
+            "sales tax still owed",
+            show.MONEY,
+            own - year_line("tax_paid"),
+            "what is due from you, less what was paid this year",
+        ),
+    )
+
+
+def _quarter(name: str) -> tuple[x.Where, x.Where]:
+    start, end = (x.look_up("Months and channels", day, label=name) for day in ("start", "end"))
+    return x.where("date", ">=", start), x.where("date", "<=", end)
+
+
+def _taxed(quarter: str) -> x.Expression:
+    """Goods of the rows that hold sales tax, returns with theirs."""
+    return goods_value(*_quarter(quarter), x.where("sales_tax", ">", 0)) + goods_value(
+        *_quarter(quarter), x.where("sales_tax", "<", 0)
     )
 
 

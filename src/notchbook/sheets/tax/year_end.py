@@ -7,6 +7,7 @@ from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import LineRow, Lines, Sheet, heading, line
 from notchbook.sheets.kit.discovery import Terms
 from notchbook.sheets.kit.settings import in_year, setting, to_money
+from notchbook.sheets.ledgers.money import paid_on
 from notchbook.sheets.ledgers.sales_totals import returned_value, sold_value
 from notchbook.sheets.tax.estimates import estimate_rows, home_rows
 from notchbook.sheets.tax.goods import CLOSING, OPENING, OWN_USE, goods_rows
@@ -69,7 +70,7 @@ def _form_rules(lines: tuple[FormLine, ...]) -> dict[str, x.Expression]:
         "net_receipts": year_line("gross_receipts") - year_line("returns"),
         "cost_of_goods": year_line("goods_sold") + 0,
         "gross_profit": year_line("net_receipts") - year_line("cost_of_goods"),
-        "other_income": setting.other_income + 0,
+        "other_income": setting.other_income + paid_on("other income"),
         "gross_income": year_line("gross_profit") + year_line("other_income"),
         "car": by["car"] + MILES,
         "commissions": by["commissions"] + FEES,
@@ -221,7 +222,7 @@ def _income_rules() -> dict[str, x.Expression]:
     return {
         "gross_receipts": sold_value(*in_year()),
         "returns": returned_value(*in_year()),
-        "other_income": setting.other_income + 0,
+        "other_income": setting.other_income + paid_on("other income"),
         "tool_gains": GAINS,
         "gross_income": year_line("gross_receipts")
         - year_line("returns")
