@@ -59,8 +59,8 @@ def test_the_money_ties() -> None:
     closing = (of("closing", 1, date(2026, 6, 30)), of("closing", last, date(2026, 12, 31)))
     lines = books(*OPENING, *BETWEEN, *closing).lines
 
-    assert lines["Money in all", "expected"] == approx(last)
-    assert lines["Money in all", "gap"] == approx(0, abs=1e-9)
+    assert lines["Accounts", "expected"] == approx(last)
+    assert lines["Accounts", "gap"] == approx(0, abs=1e-9)
     assert lines["Checks", "money_state"] == "OK"
     assert lines["Year-end", "other_income"] == 30
     assert lines["Checks", "profit_again"] == approx(0, abs=1e-9)

@@ -364,9 +364,9 @@ def next_year(shop: Path, output: Path | None) -> None:
 @click.argument("shop", type=FOLDER)
 @click.option("--output", type=FOLDER, required=True, help="The folder to make.")
 def ledgers(shop: Path, output: Path) -> None:
-    """Write SHOP's ledgers as CSV files, and its slips by the lines of the form.
+    """Write SHOP's ledgers as CSV files.
 
-    A new shop reads these files as they are.
+    A new shop reads these as they are; the year's slips stand by the lines of the form beside them.
     """
     from notchbook.commands.ledgers import export_ledgers
 

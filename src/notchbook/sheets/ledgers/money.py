@@ -46,7 +46,7 @@ class MoneyRow(Row):
 
 def money_line(name: str) -> x.Line:
     """A line above the table of Money."""
-    return x.Line("Money in all", name)
+    return x.Line("Accounts", name)
 
 
 def paid_on(what: str) -> x.Expression:
@@ -83,7 +83,7 @@ TAX_ELSEWHERE = x.total("Sales ledger", "sales_tax", x.where("tier", "=", this.t
 """Of a tier, while the accounts are looked at: yours only where the channel leaves it to you."""
 
 _LINES = Lines(
-    "Money in all",
+    "Accounts",
     ("what", "amount", "how it is found"),
     (
         heading("The accounts together"),
@@ -177,7 +177,7 @@ TABLE = table(
 SHEET = Sheet(
     "Money",
     "What each account held at first and at last, and money that is in no other ledger.",
-    (TABLE, _LINES),
+    (_LINES, TABLE),
     after="Counts",
     group="ledger",
     takes_rows=True,
