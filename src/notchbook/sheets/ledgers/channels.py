@@ -149,4 +149,5 @@ TIERS = table(
         *("margin_wanted", "fee", "selling_cost", "sales", "returns", "sales_tax", "fees"),
         *("postage", "tax_1", "tax_2", "tax_3", "tax_4"),
     ),
+    workings=("tax_elsewhere",),
 )

@@ -9,7 +9,7 @@ from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Given, Lines, Row, Sheet, computed, heading, line, table
 from notchbook.sheets.kit.faults import look, no_number, of_values, state
-from notchbook.sheets.kit.settings import in_year
+from notchbook.sheets.kit.settings import YEAR_END, YEAR_START, in_year
 from notchbook.sheets.kit.values import Day, Money, Name, Text
 from notchbook.sheets.kit.written import Written
 from notchbook.sheets.ledgers.dated import OTHER_YEAR
@@ -54,6 +54,10 @@ def paid_on(what: str) -> x.Expression:
     return x.total("Money", "amount", x.where("what", "=", what), *in_year())
 
 
+def _how_many(what: str) -> x.Expression:
+    return x.count("Money", "amount", x.where("what", "=", what))
+
+
 _OPENED = x.least("Money", "date", x.where("what", "=", "opening"))
 _CLOSED = x.greatest("Money", "date", x.where("what", "=", "closing"))
 _PERIOD = (
@@ -87,8 +91,20 @@ _LINES = Lines(
     ("what", "amount", "how it is found"),
     (
         heading("The accounts together"),
-        line("opened_on", "from the morning of", show.DATE, _OPENED, "the first opening"),
-        line("closed_on", "to the evening of", show.DATE, _CLOSED, "the newest closing"),
+        line(
+            "opened_on",
+            "from the morning of",
+            show.DATE,
+            when(_how_many("opening") > 0, _OPENED, YEAR_START),
+            "the first opening, else the year's first day",
+        ),
+        line(
+            "closed_on",
+            "to the evening of",
+            show.DATE,
+            when(_how_many("closing") > 0, _CLOSED, YEAR_END),
+            "the newest closing, else the year's last day",
+        ),
         line("opening", "there at first", show.MONEY, _of("opening")),
         line(
             "sales",
@@ -145,7 +161,7 @@ _LINES = Lines(
             "is less should",
             show.MONEY,
             when(
-                (money_line("opened_on") > 0) & (money_line("closed_on") > 0),
+                (_how_many("opening") > 0) & (_how_many("closing") > 0),
                 money_line("closing") - money_line("expected"),
                 0,
             ),
