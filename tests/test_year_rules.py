@@ -11,7 +11,7 @@ from pytest import approx
 from notchbook.sheets.kit.calculate import Filled
 from notchbook.sheets.making.moving_average import Move, run
 from notchbook.sheets.tax.year_end import basis
-from notchbook.tax.forms import categories, form_lines
+from notchbook.tax.forms import categories, form_lines, lines_not_here
 
 from .worked import CHANNEL, TIER, project, value, worked
 
@@ -518,3 +518,12 @@ def test_without_a_form_by_category() -> None:
     assert line(filled, "net_profit") == approx(10)
     assert ("Year-end", "se_tax") not in filled.lines
     assert open_checks(filled) == set()
+
+
+def test_what_to_fill_in_by_hand_is_listed() -> None:
+    """Besides lines of Part II: the head, what is at risk, the vehicle, the list of Part V."""
+    numbers = [number for _, number in lines_not_here("us", 2026)]
+
+    assert {"A-J", "32", "43", "44", "45", "46", "47", "48"} <= {*numbers}
+    assert len(numbers) == len(set(numbers))
+    assert not {*numbers} & {each.number for each in form_lines("us", 2026)}
