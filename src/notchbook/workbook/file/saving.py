@@ -20,6 +20,7 @@ from notchbook.workbook.file.cell_data import Stamps, sheet_data
 from notchbook.workbook.file.raw_cells import cells_by_place
 
 _PACKED = (1980, 1, 1, 0, 0, 0)  # a fixed time, so that equal workbooks are equal files
+# LibreOffice trusts values stored by programs that it knows, and calculates those of others anew
 _WRITTEN_BY = f'<Properties xmlns="{XPROPS_NS}"><Application>notchbook</Application></Properties>'
 _ROWS = re.compile(rb"<sheetData\s*(?:/>|></sheetData>)")
 
