@@ -201,7 +201,10 @@ def ideas(shop: Path, as_of: date | None, as_json: bool) -> None:
 @click.option("--yes", is_flag=True, help="Write without asking.")
 @as_of_option
 def draft(shop: Path, idea: str, yes: bool, as_of: date | None) -> None:
-    """Write an IDEA of SHOP as the file of a project, its guesses marked."""
+    """Write an IDEA of SHOP as the file of a project.
+
+    Every guess is marked; the file is shown first.
+    """
     from notchbook.commands.drafting import draft_file
 
     with refusals():
@@ -432,9 +435,10 @@ def hand_over(
 @click.option("--output", type=FOLDER, required=True, help="The pages to write, an .xlsx file.")
 @as_of_option
 def print_pages(shop: Path, projects: tuple[str, ...], output: Path, as_of: date | None) -> None:
-    """Write pages for paper: what to buy, shop sheets, labels, prices.
+    """Write pages for paper, ready to print.
 
-    For the projects named, or for all, at their batch sizes; values only, ready to print.
+    What to buy, shop sheets, labels and prices, for the projects named or for all, at their batch
+    sizes; values only.
     """
     from notchbook.commands.print_pages import make_pages
 
