@@ -61,7 +61,7 @@ ideas:
     minutes: 34
     cuts:
       - {from: spruce 2x4 8ft, boards: 1/4}
-      - {from: pine 1x6 8ft, make: 5, size: 3/8 x 1 x 9}
+      - {from: ply 1/4 2x4ft, make: 5, size: 1/4 x 1 x 9}
     uses: [{stock: brass cup pull, each: 4}]
 """,
     "projects/herb-rail.yaml": """\

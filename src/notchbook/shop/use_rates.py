@@ -40,7 +40,7 @@ def find_use_rates(
         if plan.status == "optimal" and not plan.short:
             _add(plan, used, bought, spare_offcuts)
     of_kind: dict[str, list[str]] = {}
-    for stock in bought:
+    for stock in sorted(bought.keys() & kinds.keys()):  # plans may be of a shop that had others
         of_kind.setdefault(kinds[stock], []).append(stock)
     found: dict[str, UseRate] = {}
     for stock, kind in kinds.items():
