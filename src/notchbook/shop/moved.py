@@ -8,7 +8,7 @@ alone, brings what an hour earns nearest to what it was.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
@@ -126,7 +126,9 @@ class _Comparison:
     def __init__(self, gathered: Gathered, priced: Priced) -> None:
         self.now, self.priced = priced.definitions, priced
         self.kept = KeptPlans(gathered.plans)
-        self.before: Tables = {n: gathered.before[n] for n in TABLES if n in gathered.before}
+        before = {name: gathered.before[name] for name in TABLES if name in gathered.before}
+        projects = {str(row["project"]) for row in before["Projects"]}
+        self.before = _of_projects(before, projects)  # rows of deleted ones did not count
         self.old = _with_rows(self.now, self.before, _settings(self.now, gathered.before))
         columns = [(table, name) for table, names in _WORKED_OUT.items() for name in names]
         book = priced.book
@@ -146,11 +148,13 @@ class _Comparison:
         if not inputs:
             return
         after = self.states(self.priced.filled.tables)
-        plans, known = self.old_plans()
-        before = self.worked_out(self.old, plans)
-        both = {at: (before[at], after[at]) for at in after if at in before and at[0] in known}
+        plans = self.old_plans()
+        rows = _of_projects(self.before, plans.cuts)
+        before = self.worked_out(_with_rows(self.now, rows, self.old.settings), plans)
+        both = {at: (before[at], after[at]) for at in after if at in before}
         found = {at: its for at, each in both.items() if (its := self.what(at, *each))}
-        alone = [(each, self.put_back(each, plans)) for each in inputs] if found else []
+        known = [each for each in inputs if each.project in ("", *plans.cuts)]
+        alone = [(each, self.put_back(each, plans)) for each in known] if found else []
 
         def gravity(at: Price) -> tuple[bool, float]:
             before, after = both[at]
@@ -196,20 +200,20 @@ class _Comparison:
 
     # --- what was --------------------------------------------------------------------------------
 
-    def old_plans(self) -> tuple[Plans, set[str]]:
-        """The plans of the last compile, and the projects whose plans are known."""
-        plans, known = self.priced.plans, set[str]()
+    def old_plans(self) -> Plans:
+        """The plans of the last compile, of those projects for which they are known."""
+        now = self.priced.plans
         jobs = build_jobs(self.old, count_strips(self.old, self.priced.book))
-        cuts, yields = dict(plans.cuts), dict(plans.yields)
+        cuts, yields = {}, {}
         for row in self.old.table("Projects", ProjectRow):
             name, job = row.project, jobs[row.project]
             its = self.kept.find_project(job, row.batch, highest_units(row.batch), name)
             if its is not None:
                 cuts[name], yields[name] = its.batch, its.rows
-            elif name not in plans.jobs or plans.jobs[name].parts != job.parts:
-                continue
-            known.add(name)
-        return replace(plans, jobs={**plans.jobs, **jobs}, cuts=cuts, yields=yields), known
+            elif name in now.jobs and now.jobs[name].parts == job.parts:
+                cuts[name], yields[name] = now.cuts[name], tuple(now.yields[name])
+        known = {name: jobs[name] for name in cuts}
+        return Plans(known, cuts, yields, now.together, {name: {} for name in cuts})
 
     def changed(self) -> Iterator[_Input]:
         """Yield the inputs that changed, each with its old value put back alone."""
@@ -274,6 +278,14 @@ def _state(row: Mapping[Any, Any], project: Mapping[Any, Any], main: str) -> _St
     if row["state"] == BELOW:
         verdict = _LOSES
     return _State(verdict, row["price"], project["unit_cost"], row["per_hour"])
+
+
+def _of_projects(before: Tables, projects: Container[str]) -> Tables:
+    """The rows of the last compile of some projects, and those that are of none."""
+    return {
+        name: [row for row in rows if row.get("project") is None or row["project"] in projects]
+        for name, rows in before.items()
+    }
 
 
 def _settings(now: Definitions, before: Tables) -> ShopSettings:
