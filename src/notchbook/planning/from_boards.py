@@ -80,9 +80,13 @@ def count_from_one(job: Job) -> dict[str, Number]:
 
 
 def find_dearest(job: Job, plan: Plan, stocks: Iterable[str]) -> str | None:
-    """Find the stock of some that a plan takes most money of; the first where all cost the same."""
+    """Find the stock of some that a plan takes most money of; the first where all cost the same.
+
+    Stock that the job does not know, as one of an earlier compile may not, is passed over.
+    """
     prices = {board.stock: board.price for board in job.boards}
-    return max(stocks, key=lambda name: plan.count_boards(name) * prices[name], default=None)
+    known = (name for name in stocks if name in prices)
+    return max(known, key=lambda name: plan.count_boards(name) * prices[name], default=None)
 
 
 def _count(planner: Planner, boards: int) -> Number:
