@@ -160,7 +160,7 @@ def _build_takeoff(definitions: Definitions, plans: Plans) -> Rows:
     """Build a row for each project and each stock that any of its plans or uses takes."""
     used: dict[str, dict[str, None]] = {project: {} for project in definitions.projects}
     for project, found in plans.yields.items():
-        for row in found:
+        for row in found if project in used else ():  # plans may be of a shop that had others
             used[project] |= {stock: None for stock, boards in row.boards.items() if boards}
     for use in definitions.table("Consumables", UseRow):
         if use.stock:
