@@ -116,6 +116,15 @@ def test_check_finds_no_mistakes_in_the_examples(name: str) -> None:
     assert "no mistakes" in result.stdout
 
 
+def test_a_first_compile_is_told_in_few_lines() -> None:
+    """The costs of all sales are kept at once: that is one line, as are its notices each."""
+    _, result = compiled()
+    said = [*result.stdout.splitlines(), *result.stderr.splitlines()]
+
+    assert any("sales are kept with them from now on" in line for line in said)
+    assert len(said) <= 20
+
+
 def test_compile_writes_beside_the_definitions() -> None:
     """The workbook is named after the shop and its year; nothing else is left behind."""
     folder, result = compiled()
@@ -157,7 +166,7 @@ def test_compile_tells_as_json() -> None:
 
     assert list(told) == [
         *("workbook", "backup", "kept", "taken", "conflicts", "added", "deleted", "frozen"),
-        *("checks", "notices", "renamed", "look"),
+        *("checks", "notices", "renamed", "look", "moved"),
     ]
     assert Path(told["workbook"]).exists()
     assert told["checks"]

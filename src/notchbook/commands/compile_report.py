@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from notchbook.base.sentences import counted
 from notchbook.commands.compile import Report
 from notchbook.sheets.start import MOVED
 
-_MOST = 40
+_MOST = 10
 _HEADS = {
     "kept": "typed in the workbook, kept",
     "taken": "changed in the files, taken",
@@ -25,9 +26,9 @@ def report_text(report: Report) -> str:
         lines.append(f"The one before is {report.backup}")
     for name, head in _HEADS.items():
         lines += _listed(head, (str(each) for each in getattr(report.changes, name)))
-    lines += _listed(
-        "costs kept from now on", (f"{each['sheet']}, {each['row']}" for each in report.frozen)
-    )
+    if report.frozen:
+        rows = counted(len(report.frozen), "sale")
+        lines.append(f"the costs of {rows} are kept with them from now on (--json lists them)")
     moved = [f"  {each.sentence(report.decimals)}" for each in report.moved[: len(MOVED)]]
     if moved:
         lines += [f"moved since the last compile ({len(report.moved)}):", *moved]
