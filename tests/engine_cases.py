@@ -16,7 +16,7 @@ from notchbook.language.order import Name
 from notchbook.measure import CONVERSIONS
 from notchbook.sheets import book_for
 from notchbook.sheets.kit.calculate import Filled
-from notchbook.sheets.kit.declare import Book, Cell, LineRow, Lines, Sheet, Table
+from notchbook.sheets.kit.declare import Book, LineCell, LineRow, Lines, Sheet, Table
 from notchbook.workbook.layout.layout import BookLayout, arrange
 from notchbook.workbook.layout.subject import Subject
 from notchbook.workbook.write.compose import compose
@@ -70,7 +70,7 @@ def _blocks(sheet: Sheet, wanted: set[Name]) -> tuple[Table | Lines, ...]:
     return tuple(blocks)
 
 
-def _cells_of(block: Lines, row: LineRow, wanted: set[Name]) -> tuple[Cell, ...]:
+def _cells_of(block: Lines, row: LineRow, wanted: set[Name]) -> tuple[LineCell, ...]:
     return tuple(
         replace(cell, choices=(), rule=None if cell.name == "verdict" else cell.rule)
         for cell in row.cells

@@ -10,8 +10,8 @@ from notchbook.measure import CONVERSIONS
 from notchbook.sheets.kit.calculate import Filled, calculate, frame
 from notchbook.sheets.kit.declare import (
     Book,
-    Cell,
     Column,
+    LineCell,
     LineRow,
     Lines,
     Role,
@@ -81,7 +81,7 @@ def small_book(rules: Sequence[tuple[Expression, Kind]]) -> Book:
     )
     kinds = {"word": Kind.TEXT, "first": Kind.DATE, "last": Kind.DATE}
     settings = tuple(
-        LineRow(name, (Cell(name, LOOKS[kinds.get(name, Kind.NUMBER)], role=Role.PLANNED),))
+        LineRow(name, (LineCell(name, LOOKS[kinds.get(name, Kind.NUMBER)], role=Role.PLANNED),))
         for name in SETTINGS
     )
     verdict = line("verdict", "verdict", WORD, Literal("all checks OK"))

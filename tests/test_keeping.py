@@ -323,6 +323,7 @@ def test_own_columns_move_with_their_rows(desk: Desk) -> None:
         sheet.add_data_validation(rule)
     desk.replace("stock.yaml", *A_NEW_STOCK)
     desk.replace("projects/herb-rail.yaml", "  - {stock: brass cup pull, each: 2}\n", "")
+    (desk.folder / "ideas.yaml").write_text("ideas: []\n", encoding="utf-8")
     desk.compile()
     book = desk.look()
     sheet = book.book["Stock"]

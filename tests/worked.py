@@ -10,7 +10,7 @@ from notchbook.language.expressions import Kind
 from notchbook.measure import CONVERSIONS, Units
 from notchbook.sheets import book_for
 from notchbook.sheets.kit.calculate import Filled, calculate, frame, plain
-from notchbook.sheets.kit.declare import Cell, Role
+from notchbook.sheets.kit.declare import LineCell, Role
 from notchbook.sheets.ledgers.months_and_channels import period_rows
 from notchbook.sheets.making.moving_average import moving_averages
 from notchbook.sheets.results.sheet import results_rows
@@ -126,7 +126,7 @@ def value(filled: Filled, table: str, column: str, row: int = 0) -> Any:
     return filled.tables[table][column].tolist()[row]
 
 
-def _unplanned(cell: Cell) -> float | str | None:
+def _unplanned(cell: LineCell) -> float | str | None:
     """What a single value holds that nothing was said of."""
     if cell.role is not Role.PLANNED:
         return None

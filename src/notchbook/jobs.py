@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from notchbook.definitions import Definitions
 from notchbook.planning.model.problem import Board, Job, Part, Saw
-from notchbook.planning.model.rough import Sides, enlarge
+from notchbook.planning.model.rough import Extents, enlarge
 from notchbook.sheets.kit.settings import ShopSettings
 from notchbook.sheets.making.cut_list import CutRow
 from notchbook.sheets.making.laid_surfaces import LaidRow
@@ -63,7 +63,7 @@ def build_jobs(definitions: Definitions, strips: Mapping[tuple[str, str], int]) 
     parts: dict[str, list[Part]] = {row: [] for row in definitions.projects}
     for cut in definitions.table("Cut list", CutRow):
         piece = _build_piece(cut)
-        by = Sides(*(rough or Fraction(0) for rough in _rough(cut)))
+        by = Extents(*(rough or Fraction(0) for rough in _rough(cut)))
         its = [by_stock[stock] for stock in piece.stocks]
         parts[cut.project].append(enlarge(piece, by, its, saw))
     for laid in definitions.table("Laid surfaces", LaidRow):

@@ -45,6 +45,5 @@ SHEET = Sheet(
     (TABLE,),
     after="Production log",
     group="ledger",
-    takes_rows=True,
 )
 HOURS = x.total("Fairs", "hours", *in_year())

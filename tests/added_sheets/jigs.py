@@ -46,5 +46,4 @@ SHEET = Sheet(
     (TABLE,),
     after="Work steps",
     group="plan",
-    takes_rows=True,
 )

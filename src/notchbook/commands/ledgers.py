@@ -25,7 +25,7 @@ Cells = Mapping[Hashable, Any]
 
 
 @dataclass
-class Ledgers:
+class LedgerFiles:
     """The files by their names, what could not be written, and slips without a receipt."""
 
     files: dict[str, str] = field(default_factory=dict)
@@ -42,7 +42,7 @@ class Ledgers:
         return [str(folder / name) for name in self.files]
 
 
-def export_ledgers(shop: Path) -> Ledgers:
+def export_ledgers(shop: Path) -> LedgerFiles:
     """Write all ledgers of a shop, as its workbook was last saved, costs kept with sales too.
 
     Raises DefinitionError with all problems of files and cells, RefusedError where the workbook is
@@ -53,7 +53,7 @@ def export_ledgers(shop: Path) -> Ledgers:
         from notchbook.workbook.read.safety import refuse_if_open
 
         refuse_if_open(priced.definitions.workbook)
-    result = Ledgers()
+    result = LedgerFiles()
     for file, (table, row) in LEDGERS.items():
         keys = keys_of(row, row.written[0])
         names = {key.key: name for name, key in zip(row.model_fields, keys, strict=True)}

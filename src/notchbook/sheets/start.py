@@ -12,7 +12,7 @@ from notchbook.sheets.checks.lines import check_line
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.charts import Chart, ChartShape
 from notchbook.sheets.kit.declare import (
-    Cell,
+    LineCell,
     LineRow,
     Lines,
     Role,
@@ -60,7 +60,7 @@ def _best_ideas() -> Iterator[LineRow]:
     """The ideas that were worth most at the last compile, each with what is to be said of it."""
     for name in BEST_IDEAS:
         verdict = x.look_up("Ideas", "verdict", idea=x.Line("Start", name), otherwise="")
-        yield LineRow("idea", (Cell(name, show.LABEL, role=Role.PLANNED),))
+        yield LineRow("idea", (LineCell(name, show.LABEL, role=Role.PLANNED),))
         yield line(f"{name}_verdict", "what of it", show.LABEL, verdict)
 
 
@@ -167,7 +167,7 @@ def sheet(others: Iterable[Sheet]) -> Sheet:
             line("income", "sales", show.CASH, year_line("gross_receipts") + 0),
             line("profit", "profit before your own tax", show.CASH, year_line("net_profit") + 0),
             heading("What moved last, and by which change"),
-            *(LineRow("", (Cell(name, _SAID, role=Role.PLANNED),)) for name in MOVED),
+            *(LineRow("", (LineCell(name, _SAID, role=Role.PLANNED),)) for name in MOVED),
             heading("Best ideas at the last compile"),
             *_best_ideas(),
             *_links(others),

@@ -11,7 +11,7 @@ from typing import NamedTuple
 from notchbook.planning.model.problem import Board, Part, Saw, find_reason
 
 
-class Sides(NamedTuple):
+class Extents(NamedTuple):
     """Three lengths of a piece, or what is added to them."""
 
     thickness: Fraction
@@ -19,7 +19,7 @@ class Sides(NamedTuple):
     length: Fraction
 
 
-def enlarge(part: Part, by: Sides, boards: Iterable[Board], saw: Saw) -> Part:
+def enlarge(part: Part, by: Extents, boards: Iterable[Board], saw: Saw) -> Part:
     """Return the part as it is cut: larger by so much, or by what all of its boards allow.
 
     A board that yields no piece even of the finished size has no say; where only such ones are
@@ -29,12 +29,12 @@ def enlarge(part: Part, by: Sides, boards: Iterable[Board], saw: Saw) -> Part:
     if not fitting or not any(by):
         return part
     found = [_largest(part, by, board, saw) for board in fitting]
-    enlarged = _sized(part, Sides(*map(min, zip(*found, strict=True))))
+    enlarged = _sized(part, Extents(*map(min, zip(*found, strict=True))))
     fits_all = all(find_reason(enlarged, board, saw) is None for board in fitting)
     return enlarged if fits_all else part
 
 
-def _largest(part: Part, by: Sides, board: Board, saw: Saw) -> Sides:
+def _largest(part: Part, by: Extents, board: Board, saw: Saw) -> Extents:
     """Return the largest size that comes out of the board: length before width before thickness."""
     trim, squaring = (saw.end_trim, saw.squaring) if board.kind == "lumber" else (0, 0)
     room = (
@@ -42,7 +42,7 @@ def _largest(part: Part, by: Sides, board: Board, saw: Saw) -> Sides:
         (board.width, board.width - 2 * squaring),
         (board.length, board.length - 2 * trim),
     )
-    sides = Sides(part.thickness, part.width, part.length)
+    sides = Extents(part.thickness, part.width, part.length)
     sizes = (
         sorted(set(_between(side, more, ends)), reverse=True)
         for side, more, ends in zip(sides, by, room, strict=True)
@@ -50,9 +50,9 @@ def _largest(part: Part, by: Sides, board: Board, saw: Saw) -> Sides:
     tried = sorted(product(*sizes), key=lambda size: size[::-1], reverse=True)
     return next(
         (
-            Sides(*size)
+            Extents(*size)
             for size in tried
-            if find_reason(_sized(part, Sides(*size)), board, saw) is None
+            if find_reason(_sized(part, Extents(*size)), board, saw) is None
         ),
         sides,
     )
@@ -64,5 +64,5 @@ def _between(side: Fraction, more: Fraction, ends: Iterable[Fraction]) -> Iterat
     yield from (end for end in ends if side < end < side + more)
 
 
-def _sized(part: Part, size: Sides) -> Part:
+def _sized(part: Part, size: Extents) -> Part:
     return replace(part, thickness=size.thickness, width=size.width, length=size.length)

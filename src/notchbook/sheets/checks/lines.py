@@ -5,7 +5,7 @@ from __future__ import annotations
 from notchbook.language import expressions as x
 from notchbook.language.expressions import when
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Cell, LineRow, Role
+from notchbook.sheets.kit.declare import LineCell, LineRow, Role
 from notchbook.sheets.kit.settings import setting
 from notchbook.sheets.kit.show import Look
 
@@ -29,7 +29,7 @@ def counted_rows(number: x.Expression) -> tuple[x.Total, ...]:
 
 
 def _row(
-    found: Cell,
+    found: LineCell,
     label: str,
     off: x.Expression,
     where_to_look: str,
@@ -37,13 +37,13 @@ def _row(
     names: x.Expression | None = None,
 ) -> LineRow:
     counted = found.rule if names is None else names
-    named = Cell(f"{found.name}_named", show.TEXT, role=Role.PLANNED, names=counted)
+    named = LineCell(f"{found.name}_named", show.TEXT, role=Role.PLANNED, names=counted)
     return LineRow(
         label,
         (
             found,
-            Cell(f"{found.name}_state", show.WORD, when(off, word, "OK")),
-            Cell(f"{found.name}_open", show.COUNT, when(off, 1, 0)),
+            LineCell(f"{found.name}_state", show.WORD, when(off, word, "OK")),
+            LineCell(f"{found.name}_open", show.COUNT, when(off, 1, 0)),
             *([named] if counted is not None and counted_rows(counted) else []),
         ),
         where_to_look,
@@ -59,12 +59,14 @@ def tie(
 ) -> LineRow:
     """Two amounts that are equal within the tolerance; `names` counts the rows to look at."""
     off = x.call("ABS", check_line(name)) >= setting.tolerance
-    return _row(Cell(name, show.AMOUNT, difference), label, off, where_to_look, names=names)
+    return _row(LineCell(name, show.AMOUNT, difference), label, off, where_to_look, names=names)
 
 
 def none_of(name: str, label: str, number: x.Expression, where_to_look: str) -> LineRow:
     """A number of things of which there must be none."""
-    return _row(Cell(name, show.COUNT, number), label, check_line(name).differs(0), where_to_look)
+    return _row(
+        LineCell(name, show.COUNT, number), label, check_line(name).differs(0), where_to_look
+    )
 
 
 def notice(
@@ -72,7 +74,7 @@ def notice(
 ) -> LineRow:
     """A number of things worth knowing, or an amount, which is no fault."""
     off = check_line(name).differs(0)
-    return _row(Cell(name, look, number), label, off, where_to_look, "notice")
+    return _row(LineCell(name, look, number), label, off, where_to_look, "notice")
 
 
 def added(terms: list[x.Expression]) -> x.Expression:

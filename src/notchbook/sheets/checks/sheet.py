@@ -11,7 +11,7 @@ from notchbook.sheets.checks.rows import ROWS
 from notchbook.sheets.checks.totals import TIES
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import (
-    Cell,
+    LineCell,
     LineRow,
     Lines,
     Role,
@@ -47,7 +47,7 @@ def _typed_below(table: str, column: str) -> LineRow:
         x.count(table, column, x.where(column, ">=", 0)) - check_line(then),
         f"{table}: compile again, so that new or deleted rows enter",
     )
-    planned = Cell(then, show.COUNT, role=Role.PLANNED)
+    planned = LineCell(then, show.COUNT, role=Role.PLANNED)
     return LineRow(row.label, (*row.cells, planned), row.note)
 
 
@@ -74,7 +74,7 @@ def _typed_over() -> LineRow:
         "their cells hold a note; the formulas were put back. Delete the notes and compile again",
     )
     return LineRow(
-        row.label, (*row.cells, Cell(TYPED_OVER, show.COUNT, role=Role.PLANNED)), row.note
+        row.label, (*row.cells, LineCell(TYPED_OVER, show.COUNT, role=Role.PLANNED)), row.note
     )
 
 
@@ -90,7 +90,7 @@ def _figures_as_published() -> LineRow:
         "Tax tables: a figure that a number was typed over; compile puts it back",
     )
     return LineRow(
-        row.label, (*row.cells, Cell(TABLES_SUM, show.AMOUNT, role=Role.PLANNED)), row.note
+        row.label, (*row.cells, LineCell(TABLES_SUM, show.AMOUNT, role=Role.PLANNED)), row.note
     )
 
 

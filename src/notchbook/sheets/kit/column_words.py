@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from notchbook.language.words import words
 from notchbook.measure import CONVERSIONS, UNIT_WORDS, Units
-from notchbook.sheets.kit.declare import Book, Cell, Column, Role, Table
+from notchbook.sheets.kit.declare import Book, Column, LineCell, Role, Table
 from notchbook.sheets.kit.faults import Fault
 
 
@@ -43,7 +43,7 @@ class ColumnWords:
         said = f"{fault.words} ({at}); {fault.write}. {fault.strength.value.capitalize()}."
         return said.format(**self.unit_words)
 
-    def line_note(self, cell: Cell, note: str) -> str:
+    def line_note(self, cell: LineCell, note: str) -> str:
         """What a line says of itself."""
         said = f"{cell.role.value}. {note}"
         return said if cell.rule is None else f"{said} = {words(cell.rule, self)}"

@@ -282,7 +282,7 @@ class Drawings:
 
 
 @dataclass(frozen=True)
-class Cell:
+class LineCell:
     """A single named value; without a rule it is typed, or planned where it says so.
 
     A planned one may name the rows that `names` counts.
@@ -302,7 +302,7 @@ class LineRow:
     """A row of a sheet of lines: a mark (such as a form's line number), a label, cells, a note."""
 
     label: str
-    cells: tuple[Cell, ...] = ()
+    cells: tuple[LineCell, ...] = ()
     note: str = ""
     mark: str = ""
     link: str | None = None
@@ -318,7 +318,7 @@ class Lines:
     rows: tuple[LineRow, ...]
 
     @cached_property
-    def cells(self) -> dict[str, Cell]:
+    def cells(self) -> dict[str, LineCell]:
         """The cells by their names."""
         return {cell.name: cell for row in self.rows for cell in row.cells}
 
@@ -327,12 +327,12 @@ def line(
     name: str, label: str, look: Look, rule: Operand, note: str = "", mark: str = ""
 ) -> LineRow:
     """A worked-out line."""
-    return LineRow(label, (Cell(name, look, as_node(rule)),), note, mark)
+    return LineRow(label, (LineCell(name, look, as_node(rule)),), note, mark)
 
 
 def typed(column: Column, mark: str = "") -> LineRow:
     """A line that the maker types."""
-    cell = Cell(column.name, column.look, None, Role.GIVEN, column.choices, column.strict)
+    cell = LineCell(column.name, column.look, None, Role.GIVEN, column.choices, column.strict)
     label = column.header.removesuffix(_IN_UNITS)  # the unit has a line of its own
     return LineRow(label, (cell,), column.note, mark)
 
@@ -351,7 +351,6 @@ class Sheet:
     blocks: tuple[Table | Lines | Drawings, ...]
     group: str  # the colour of its tab: plan, price, ledger, books, output
     after: str = ""  # the sheet that it stands behind
-    takes_rows: bool = False
     landscape: bool = True
     grid: tuple[float, ...] = ()  # widths, in letters, of the columns that a printed page holds
     title: str = ""  # in place of its name; may hold {shop} and {year}

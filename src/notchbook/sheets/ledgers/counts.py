@@ -153,6 +153,5 @@ SHEET = Sheet(
     (TABLE,),
     after="Mileage",
     group="ledger",
-    takes_rows=True,
     landscape=False,
 )

@@ -79,6 +79,5 @@ SHEET = Sheet(
     (TABLE,),
     after="Selling days",
     group="ledger",
-    takes_rows=True,
     landscape=False,
 )

@@ -196,6 +196,5 @@ SHEET = Sheet(
     (_LINES, TABLE),
     after="Counts",
     group="ledger",
-    takes_rows=True,
     landscape=False,
 )

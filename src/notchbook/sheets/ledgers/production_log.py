@@ -89,5 +89,4 @@ SHEET = Sheet(
     (TABLE,),
     after="Purchases",
     group="ledger",
-    takes_rows=True,
 )

@@ -115,5 +115,4 @@ SHEET = Sheet(
     (TABLE,),
     after="Sales ledger",
     group="ledger",
-    takes_rows=True,
 )

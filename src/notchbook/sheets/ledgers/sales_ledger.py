@@ -211,5 +211,4 @@ SHEET = Sheet(
     (TABLE,),
     after="Pricing tiers",
     group="ledger",
-    takes_rows=True,
 )

@@ -116,5 +116,4 @@ SHEET = Sheet(
     (TABLE,),
     after="Production log",
     group="ledger",
-    takes_rows=True,
 )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from notchbook.language import expressions as x
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Cell, LineRow, Lines, Role, Sheet, heading, line, typed
+from notchbook.sheets.kit.declare import LineCell, LineRow, Lines, Role, Sheet, heading, line, typed
 from notchbook.sheets.kit.settings import GIVEN, setting
 from notchbook.sheets.ledgers.channels import CHANNELS, TIERS
 
@@ -48,7 +48,7 @@ _LINES = Lines(
         line("saw_sum", "saw sum", show.AMOUNT, _saw_sum(), "changes when any saw setting changes"),
         LineRow(
             "saw sum of the plan",
-            (Cell("planned_saw_sum", show.AMOUNT, role=Role.PLANNED),),
+            (LineCell("planned_saw_sum", show.AMOUNT, role=Role.PLANNED),),
             "the saw sum when the cuts were planned",
         ),
         heading("Prices"),
@@ -57,7 +57,7 @@ _LINES = Lines(
         *(
             LineRow(
                 f"use of {what}",
-                (Cell(f"use_{kind}", show.PERCENT, role=Role.PLANNED),),
+                (LineCell(f"use_{kind}", show.PERCENT, role=Role.PLANNED),),
                 "how much of the wood bought ends up in pieces, by common practice, where no plan"
                 " tells; ideas reckon by it",
             )
@@ -87,5 +87,4 @@ SHEET = Sheet(
     " right, with spare rows.",
     (_LINES, CHANNELS, TIERS),
     group="plan",
-    takes_rows=True,
 )

@@ -60,6 +60,5 @@ SHEET = Sheet(
     (TABLE,),
     after="Money",
     group="ledger",
-    takes_rows=True,
     landscape=False,
 )

@@ -199,5 +199,4 @@ SHEET = Sheet(
     (TABLE,),
     after="Material takeoff",
     group="price",
-    takes_rows=True,
 )

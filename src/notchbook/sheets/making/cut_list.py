@@ -215,5 +215,4 @@ SHEET = Sheet(
     (TABLE,),
     after="Seen prices",
     group="plan",
-    takes_rows=True,
 )

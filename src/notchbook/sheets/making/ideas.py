@@ -282,5 +282,4 @@ SHEET = Sheet(
     (TABLE, IDEA_CUTS),
     after="Settings",
     group="plan",
-    takes_rows=True,
 )

@@ -147,5 +147,4 @@ SHEET = Sheet(
     (TABLE,),
     after="Cut list",
     group="plan",
-    takes_rows=True,
 )

@@ -238,5 +238,4 @@ SHEET = Sheet(
     (TABLE, READINGS),
     after="Yield",
     group="output",
-    takes_rows=True,
 )

@@ -144,5 +144,4 @@ SHEET = Sheet(
     (TABLE,),
     after="Work steps",
     group="price",
-    takes_rows=True,
 )

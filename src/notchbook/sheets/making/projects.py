@@ -313,5 +313,4 @@ SHEET = Sheet(
     (TABLE,),
     after="Stock",
     group="plan",
-    takes_rows=True,
 )

@@ -59,6 +59,5 @@ SHEET = Sheet(
     (TABLE,),
     after="Projects",
     group="plan",
-    takes_rows=True,
     landscape=False,
 )

@@ -331,5 +331,4 @@ SHEET = Sheet(
     (TABLE,),
     after="Ideas",
     group="plan",
-    takes_rows=True,
 )

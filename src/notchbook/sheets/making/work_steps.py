@@ -80,6 +80,5 @@ SHEET = Sheet(
     (TABLE,),
     after="Consumables",
     group="price",
-    takes_rows=True,
     landscape=False,
 )

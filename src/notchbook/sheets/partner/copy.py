@@ -16,9 +16,9 @@ from notchbook.language.without import without
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import (
     Book,
-    Cell,
     Column,
     Drawings,
+    LineCell,
     LineRow,
     Lines,
     Purpose,
@@ -224,7 +224,7 @@ class _Cut:
         rule = None if column.rule is None else without(column.rule, self.absent)
         return replace(column, rule=rule, choices=self.choices(column))
 
-    def choices(self, cell: Column | Cell) -> tuple[str, ...] | str:
+    def choices(self, cell: Column | LineCell) -> tuple[str, ...] | str:
         """What to pick from, where the list goes along."""
         if isinstance(cell.choices, str):
             table, key = cell.choices.split(".")

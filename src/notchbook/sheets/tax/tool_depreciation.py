@@ -310,7 +310,6 @@ def sheet_for(terms: Terms) -> Sheet:
         (_table(with_classes, terms.tool_years),),
         after="Statements",
         group="books",
-        takes_rows=True,
     )
 
 

@@ -16,9 +16,9 @@ from notchbook.language.kinds import kind_of
 from notchbook.sheets.kit.calculate import Filled
 from notchbook.sheets.kit.declare import (
     Book,
-    Cell,
     Column,
     Drawings,
+    LineCell,
     LineRow,
     Lines,
     Role,
@@ -178,7 +178,7 @@ class BookLayout:
         """The formula above a column's header."""
         return None if column.above is None else formula(column.above, LinePlaces(self))
 
-    def line_formula(self, cell: Cell) -> str | None:
+    def line_formula(self, cell: LineCell) -> str | None:
         """A line's formula; None where it is typed or planned."""
         return None if cell.rule is None else formula(cell.rule, LinePlaces(self))
 

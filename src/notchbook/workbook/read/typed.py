@@ -15,7 +15,7 @@ from notchbook.base.refusals import RefusedError
 from notchbook.language.expressions import Kind
 from notchbook.measure import Units
 from notchbook.merging.cells import Value
-from notchbook.sheets.kit.declare import Book, Cell, Column, Role, Table
+from notchbook.sheets.kit.declare import Book, Column, LineCell, Role, Table
 from notchbook.sheets.kit.show import Look
 from notchbook.workbook.file.book import sheet_named
 from notchbook.workbook.file.merged import without_merges
@@ -287,7 +287,7 @@ class _Reader:
             self.typed.trimmed.append(place)
         return understand(raw, look, self.units)
 
-    def line(self, name: str, cell: Cell, place: Place) -> None:
+    def line(self, name: str, cell: LineCell, place: Place) -> None:
         """Reads a single given value."""
         found = self.cells.of(place[0]).get(place[1], {}).get(place[2])
         values = self.typed.lines.setdefault(name, {})

@@ -18,7 +18,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from notchbook.language.expressions import Kind
 from notchbook.sheets.checks.sheet import ALL_OK, STATE_SAYS
-from notchbook.sheets.kit.declare import Cell, Column, Role, Sheet
+from notchbook.sheets.kit.declare import Column, LineCell, Role, Sheet
 from notchbook.workbook.file.book import names_of, printed_page
 from notchbook.workbook.file.raw_cells import cells_by_place
 from notchbook.workbook.layout.anchor_names import SHEET_ANCHOR, identifier, list_name
@@ -81,7 +81,7 @@ def define_names(workbook: Workbook, layout: BookLayout) -> None:
         define(list_name(choices), layout.tables[table_name].area(column_name, whole=False))
 
 
-def validate(ws: Worksheet, column: Column | Cell, area: str) -> None:
+def validate(ws: Worksheet, column: Column | LineCell, area: str) -> None:
     """The drop-down or the limits of a typed cell."""
     if column.role is not Role.GIVEN:
         return
@@ -94,7 +94,7 @@ def validate(ws: Worksheet, column: Column | Cell, area: str) -> None:
     ws.add_data_validation(rule)
 
 
-def _validation(column: Column | Cell) -> DataValidation | None:
+def _validation(column: Column | LineCell) -> DataValidation | None:
     strict = "stop" if column.strict else "warning"
     if column.choices:
         named = isinstance(column.choices, str)
