@@ -14,7 +14,7 @@ from notchbook.commands.adopting import adoption
 from notchbook.definitions import DefinitionError
 from notchbook.gathering import load
 from notchbook.planning import Board, Part, Saw
-from notchbook.planning.model.rough import Sides, enlarge
+from notchbook.planning.model.rough import Extents, enlarge
 from notchbook.shop.pipeline import Priced, price
 
 from .desk import AS_OF, Desk, compiled
@@ -204,7 +204,7 @@ def test_rough_as_the_board_allows(width: Fraction, by: str, cut: Fraction) -> N
         "pine", "lumber", Fraction(3, 4), Fraction(11, 2), Fraction(96), Fraction(7), 0, True, False
     )
     part = Part("rail", "p", 1, Fraction(3, 4), width, Fraction(95), ("pine",), False)
-    found = enlarge(part, Sides(*[Fraction(by)] * 3), [board], saw)
+    found = enlarge(part, Extents(*[Fraction(by)] * 3), [board], saw)
 
     assert (found.thickness, found.width, found.length) == (
         Fraction(3, 4),
