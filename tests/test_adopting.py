@@ -228,6 +228,7 @@ def test_hidden_files_are_none_of_ours(little: Desk) -> None:
     assert "labor_rate: 25.00" in (little.folder / "shop.yaml").read_text(encoding="utf-8")
 
 
+@pytest.mark.deep
 def test_a_row_that_is_another_keeps_its_comment(little: Desk) -> None:
     """Named anew and changed besides, in a list of one and in a list of names."""
     little.replace("projects/herb-rail.yaml", "minutes: 6}", "minutes: 6}  # with the jig")

@@ -98,6 +98,7 @@ def test_a_batch_size_costs_what_projects_would_say(shop: str) -> None:
             assert sizes[project, units] == pytest.approx(cost, rel=1e-9), (project, units)
 
 
+@pytest.mark.deep
 def test_charts_are_drawn_anew_after_libreoffice_saved_them(desk: Desk, tmp_path: Path) -> None:
     """Ours are known by their names, whichever program saved them; another's chart is refused."""
     type_and_save(desk.path, tmp_path / "saved.xlsx", {})

@@ -93,7 +93,8 @@ def test_odd_names_fit_80_columns(tmp_path: Path, name: str) -> None:
     project = GOOD["projects/herb-rail.yaml"].replace("front", f'"{name}"')
     project = project.replace("ply 1/4 2x4ft", name)
     stock = GOOD["stock.yaml"].replace("ply 1/4 2x4ft", name)
-    changes = {"projects/herb-rail.yaml": project, "stock.yaml": stock}
+    ideas = GOOD["ideas.yaml"].replace("ply 1/4 2x4ft", name)
+    changes = {"projects/herb-rail.yaml": project, "stock.yaml": stock, "ideas.yaml": ideas}
     folder = write_shop(tmp_path, **changes)
 
     for more in (("herb rail",), ("--all",)):

@@ -255,6 +255,7 @@ def test_scenarios_do_not_touch_each_other() -> None:
         assert moved > typed.keys(), name
 
 
+@pytest.mark.deep
 def test_prices_follow_what_is_typed() -> None:
     """A price, a batch size and a labor rate: everything moves to what Python finds for them."""
     saved = Saved()

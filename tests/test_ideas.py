@@ -57,6 +57,7 @@ def test_file_stands_on_the_sheet_and_back(desk: Desk) -> None:
 
 
 @pytest.mark.usefixtures("few_rows")
+@pytest.mark.deep
 def test_yes_makes_a_project_once(tmp_path: Path) -> None:
     """Its rows are there after a compile, the idea says made; a deleted one does not come back."""
     desk = Desk(tmp_path, maker.shop())

@@ -175,6 +175,7 @@ def test_a_new_name_is_followed(desk: Desk) -> None:
     assert desk.look().cell("Stock", "price", 1).value == 7.7
 
 
+@pytest.mark.deep
 def test_a_row_of_the_workbook_alone_renamed(desk: Desk) -> None:
     """No file knows its old name, so the next compile need not either."""
     with desk.open() as book:
@@ -190,6 +191,7 @@ def test_a_row_of_the_workbook_alone_renamed(desk: Desk) -> None:
     assert desk.path.read_bytes() == first
 
 
+@pytest.mark.deep
 def test_ledgers_are_carried_whole(tmp_path: Path) -> None:
     """Sorted, with gaps, more rows than were ready, days as text, and words nobody understands."""
     desk = Desk(tmp_path)
@@ -493,6 +495,7 @@ def test_settings_that_only_the_files_change(desk: Desk) -> None:
     assert gather(desk.folder, None).definitions.settings.as_of == date(2026, 6, 1)
 
 
+@pytest.mark.deep
 def test_a_maker_at_libreoffice(desk: Desk) -> None:
     """A column put into a table, a row into its middle, a sum as a price, a sheet renamed."""
     look = desk.look()

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import date, datetime
 
+import pytest
+
 from notchbook.commands.adopting import adoption
 from notchbook.gathering import gather, load
 from notchbook.sheets.tax.tool_rows import ToolRow
@@ -30,6 +32,7 @@ def beside(book: Sheets) -> int:
     return max(place[2] for place in book.columns(TOOLS).values()) + 2
 
 
+@pytest.mark.deep
 def test_the_years_of_the_books_settings(desk: Desk) -> None:
     """Each is kept, stays when the file has none, and a cleared one is its default."""
     with desk.open() as book:
@@ -111,6 +114,7 @@ def test_columns_of_years_come_and_go(desk: Desk) -> None:
     assert len([head for head in heads if head]) == len(set(filter(None, heads)))
 
 
+@pytest.mark.deep
 def test_a_value_over_a_year_is_found_in_every_year(desk: Desk) -> None:
     """Over the formula of a far year: a note while the year is shown, told when it goes."""
     with desk.open() as book:

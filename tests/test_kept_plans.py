@@ -53,6 +53,7 @@ def test_nothing_changed(desk: Desk, planned: list[str]) -> None:
     assert kept.find_together(jobs, batch_sizes(gathered.definitions)) == found.together
 
 
+@pytest.mark.deep
 def test_something_changed(desk: Desk, planned: list[str]) -> None:
     """Only what the change bears on is planned."""
     with desk.open() as book:

@@ -159,6 +159,7 @@ def test_control_characters_stay_out_of_the_message() -> None:
 
 @examples(150)
 @given(st.sampled_from(FILES), st.integers(0, 10_000), st.integers(0, 12), SIGNS)
+@pytest.mark.deep
 def test_a_mutated_file_is_read_or_told(
     tmp_path_factory: pytest.TempPathFactory, file: str, at: int, cut: int, put: str
 ) -> None:

@@ -313,6 +313,7 @@ TestTyping.settings = settings(examples(300), stateful_step_count=12)
 
 GRIDS = {
     "Stock": GRID,
+    "Ideas": MergedTable("Ideas", ("idea", "note"), ("idea",)),
     "Projects": MergedTable("Projects", ("project", "batch"), ("project",)),
     "Channels": MergedTable("Channels", ("channel", "fee"), ("channel",)),
     "Tiers": MergedTable("Tiers", ("tier", "channel"), ("tier",)),

@@ -131,6 +131,7 @@ def test_nobody_to_answer(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("closed", [1, 2])
+@pytest.mark.deep
 def test_nobody_to_listen(tmp_path: Path, closed: int) -> None:
     """Without output the work is done all the same."""
     desk = Desk(tmp_path, shop())

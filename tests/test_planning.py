@@ -182,6 +182,7 @@ def test_grain_keeps_a_panel_part_along() -> None:
     assert [piece["turned"] for piece in turned["pieces"]] == [True, True]
 
 
+@pytest.mark.deep
 def test_the_order_of_lines_changes_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
     """Parts and boards in another order: the same cuts at the same cost, by the same bound."""
     monkeypatch.setattr(planner, "PLAN", 1_000_000)  # steps; as true of little work as of much

@@ -101,6 +101,7 @@ def test_rows_written_are_rows_read(rows: Mapping[str, Rows]) -> None:
     assert_rows(read_typed(data, book, "inch"), rows)
 
 
+@pytest.mark.deep
 def test_rows_written_are_rows_read_after_libreoffice_saved_them(tmp_path: Path) -> None:
     """So it is after a person opened the file in LibreOffice and saved it."""
     rows: dict[str, Rows] = {}

@@ -64,6 +64,7 @@ def test_a_new_name_in_the_files_keeps_what_was_typed(desk: Desk) -> None:
     assert Path(report.backup).read_bytes() == old
 
 
+@pytest.mark.deep
 def test_a_new_name_on_settings_is_the_workbooks_too(desk: Desk) -> None:
     """Typed on Settings it renames the file; later commands find it under either name."""
     sell(desk)

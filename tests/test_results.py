@@ -258,6 +258,7 @@ def test_a_small_shop_worked_out_by_hand(engine: str) -> None:
 
 @pytest.mark.parametrize("engine", ["pandas", "calc"])
 @pytest.mark.parametrize("name", PUBLISHED)
+@pytest.mark.deep
 def test_published_break_evens(name: str, engine: str) -> None:
     """Both pandas and LibreOffice find what the publication prints."""
     agrees(PUBLISHED, name, engine)
