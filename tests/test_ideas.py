@@ -81,6 +81,9 @@ def test_yes_makes_a_project_once(tmp_path: Path) -> None:
     report = desk.compile()
     assert any("key shelf is a project now" in each for each in report.notices)
     assert report.changes.added[-1].row == "key shelf"
+    first = desk.path.read_bytes()
+    desk.compile()
+    assert desk.path.read_bytes() == first  # nothing is left for a second compile
     sheets = desk.look()
     assert sheets.cell("Ideas", "make_it", 0).value == "made"
     assert sheets.column("Cut list", "project").count("key shelf") == 2

@@ -55,6 +55,8 @@ def _add(merging: Merging, draft: Draft, place: tuple[str, int]) -> None:
     for table, rows in draft.rows.items():
         columns = frozenset(merging.grids[table].columns)
         merging.merged[table].rows += [MergedRow(row, from_workbook=columns) for row in rows]
+    prices = draft.rows.get("Pricing tiers", ())  # stand there for each project, whoever names it
+    merging.sides.definitions["Pricing tiers"] += [dict(row) for row in prices]
     ideas = merging.merged["Ideas"].rows
     for n, row in enumerate(ideas):
         if row.cells["idea"] == draft.project:
