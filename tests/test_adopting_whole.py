@@ -67,6 +67,7 @@ def texts(folder: Path) -> dict[str, str]:
 @pytest.mark.parametrize(
     "how", [pytest.param(how, marks=pytest.mark.deep if n else ()) for n, how in enumerate(BROKEN)]
 )
+@pytest.mark.deep
 def test_broken_off_at_any_step(tmp_path: Path, how: str) -> None:
     """A stock that has another name in stock.yaml only would leave a shop that does not load.
 

@@ -26,6 +26,8 @@ from .desk import few_blank_rows
 from .engines import agree
 from .examples import priced, workbook
 
+pytestmark = pytest.mark.deep
+
 BOARD, PROJECT = "spruce 2x4 8ft", "hook rail small"
 PRICE, LABOR_RATE = 9.4, 31.5
 BATCHES = {"hook rail small": 13, "card box": 2}
@@ -239,7 +241,6 @@ PRICES = ("break_even", "for_margin", "suggested", "price", "proceeds", "profit"
 COSTS = ("material", "labor", "overhead", "unit_cost", "outlay", "per_hour")
 
 
-@pytest.mark.deep
 def test_scenarios_do_not_touch_each_other() -> None:
     """After all of them everything is as it was; each but shows more than what was typed."""
     seen = sitting()[0]
@@ -255,7 +256,6 @@ def test_scenarios_do_not_touch_each_other() -> None:
         assert moved > typed.keys(), name
 
 
-@pytest.mark.deep
 def test_prices_follow_what_is_typed() -> None:
     """A price, a batch size and a labor rate: everything moves to what Python finds for them."""
     saved = Saved()

@@ -241,6 +241,7 @@ def test_costs_are_frozen_once(desk: Desk) -> None:
     assert not desk.compile().frozen
 
 
+@pytest.mark.deep
 def test_values_over_formulas(desk: Desk) -> None:
     """Named by cell, kept as a note, the formula put back, and Checks says so until it is seen."""
     formula = desk.look().cell("Projects", "unit_cost", 0).value

@@ -79,6 +79,7 @@ def test_what_the_tax_form_needs_of_a_tool(desk: Desk) -> None:
     assert found.left == []
 
 
+@pytest.mark.deep
 def test_columns_of_years_come_and_go(desk: Desk) -> None:
     """A long-lived tool makes the sheet wider, and narrower again; what stands beside follows."""
     with desk.open() as book:

@@ -95,6 +95,7 @@ def _found(desk: Desk) -> set[str]:
     return {name for name in jobs if kept.find_project(jobs[name], sizes[name], 24, name)}
 
 
+@pytest.mark.deep
 def test_damaged_plans_are_made_anew(desk: Desk, planned: list[str]) -> None:
     """Nothing else is the worse for it."""
     with desk.open() as book:

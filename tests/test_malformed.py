@@ -175,6 +175,7 @@ def test_a_mutated_file_is_read_or_told(
 
 @examples(100)
 @given(st.sampled_from(FILES), st.binary(max_size=200))
+@pytest.mark.deep
 def test_any_bytes_are_read_or_told(
     tmp_path_factory: pytest.TempPathFactory, file: str, raw: bytes
 ) -> None:

@@ -78,6 +78,7 @@ def test_an_output_that_is_full() -> None:
     assert run("reference", output="/dev/full") == ["2", "the output: No space left on device\n"]
 
 
+@pytest.mark.deep
 def test_a_disk_that_is_full(tmp_path: Path) -> None:
     """The workbook stands as it was, with nothing beside it."""
     desk = Desk(tmp_path, shop())

@@ -150,6 +150,7 @@ def test_every_plan_stands_up(shop: Shop, units: int) -> None:
 
 @examples(15)
 @given(shops(), st.integers(1, 3))
+@pytest.mark.deep
 def test_a_board_more_on_hand_saves_its_price_at_most(shop: Shop, units: int) -> None:
     """A proved plan costs no more than any other way to do the same that is known."""
     job = job_of(shop)
@@ -168,6 +169,7 @@ def test_a_board_more_on_hand_saves_its_price_at_most(shop: Shop, units: int) ->
 
 @examples(15)
 @given(shops(), st.integers(1, 4))
+@pytest.mark.deep
 def test_volume_is_never_exceeded(shop: Shop, units: int) -> None:
     """Pieces and usable offcuts of a stock together are no more wood than its boards."""
     job = job_of(shop | {"usable_offcut": 2})

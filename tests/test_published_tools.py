@@ -340,6 +340,7 @@ def test_published_in_pandas(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.deep
 def test_published_in_the_workbook(name: str) -> None:
     """LibreOffice finds it from the formulas alone."""
     one = EXAMPLES[name]

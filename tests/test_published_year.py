@@ -202,6 +202,7 @@ EXAMPLES = Examples(
 
 @pytest.mark.parametrize("engine", ["pandas", "calc"])
 @pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.deep
 def test_published_years(name: str, engine: str) -> None:
     """Both pandas and LibreOffice find what the publication prints."""
     one = EXAMPLES[name]

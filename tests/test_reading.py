@@ -152,6 +152,7 @@ def test_all_given_cells_of_the_examples_come_back(shop: str) -> None:
     assert found.lines["Settings"]["as_of"] == shown.definitions.settings.as_of
 
 
+@pytest.mark.deep
 def test_a_workbook_pushed_about(tmp_path: Path) -> None:
     """Sheets renamed, rows and columns put in, headers retyped: the anchors find everything."""
     moved = tmp_path / "moved.xlsx"

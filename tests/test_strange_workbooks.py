@@ -120,6 +120,7 @@ def test_a_damaged_part_is_named(tmp_path: Path, part: str) -> None:
 
 
 @pytest.mark.usefixtures("few_rows")
+@pytest.mark.deep
 def test_a_new_name_on_each_side(tmp_path: Path) -> None:
     """The workbook's stands, the conflict is told once, and `adopt` writes it into the files."""
     desk = Desk(tmp_path, shop())

@@ -30,6 +30,7 @@ def strange(desk: Desk) -> None:
             book.put(name, 1, **dict.fromkeys(dates, "sometime in May"))
 
 
+@pytest.mark.deep
 def test_no_total_hangs_on_what_nobody_understands(desk: Desk) -> None:
     """Each value that the file holds is what LibreOffice works out, and none is an error."""
     strange(desk)

@@ -53,6 +53,7 @@ def saved(tmp_path_factory: pytest.TempPathFactory) -> Desk:
     return desk
 
 
+@pytest.mark.deep
 def test_what_was_typed_in_libreoffice_counts(saved: Desk) -> None:
     """Both rows are in the lines, and the file's own numbers are the ones worked out here.
 
