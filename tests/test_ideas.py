@@ -110,6 +110,7 @@ def test_yes_makes_a_project_once(tmp_path: Path) -> None:
 
 
 @pytest.mark.usefixtures("few_rows")
+@pytest.mark.deep
 def test_typed_without_python(tmp_path: Path) -> None:
     """LibreOffice shows the verdict at once, and the command says the same of what it saved."""
     desk = Desk(tmp_path / "shop", maker.shop())

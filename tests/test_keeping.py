@@ -89,6 +89,7 @@ def test_a_second_compile_has_nothing_to_tell(desk: Desk) -> None:
     assert [colour == "FFAA00" for colour in colours] == [False, True, False, False]
 
 
+@pytest.mark.deep
 def test_a_whole_project_typed_in(desk: Desk) -> None:
     """A new stock and a new project typed into the sheets are planned and priced."""
     with desk.open() as book:
@@ -466,6 +467,7 @@ def test_mistakes_are_told_by_cell(desk: Desk) -> None:
         assert any(line.startswith(start) for line in lines), (start, lines)
 
 
+@pytest.mark.deep
 def test_a_lost_memory(desk: Desk) -> None:
     """Without the hidden sheet the workbook wins, and what the files say otherwise is listed."""
     with desk.open() as book:

@@ -58,6 +58,7 @@ def test_the_years_of_the_books_settings(desk: Desk) -> None:
     assert list(adoption(desk.folder).changed()) == []
 
 
+@pytest.mark.deep
 def test_what_the_tax_form_needs_of_a_tool(desk: Desk) -> None:
     """Convention, share, what was taken, and its sale: kept, adopted, and worked with."""
     with desk.open() as book:

@@ -124,6 +124,7 @@ def test_adopt_blames_no_line_that_nobody_wrote(desk: Desk) -> None:
     ]
 
 
+@pytest.mark.deep
 def test_files_may_be_wrong_where_the_workbook_is_right(desk: Desk) -> None:
     """Only what is made of both is looked at: the workbook mends what a file says later."""
     with desk.open() as book:
@@ -145,6 +146,7 @@ def test_a_shop_that_is_new_is_told_alike(tmp_path: Path) -> None:
         gather(shop, AS_OF)
 
 
+@pytest.mark.deep
 def test_a_project_typed_in_the_workbook_is_changed_on_no_other_side(desk: Desk) -> None:
     """Its asked price is typed with it and typed anew: no conflict with files that say nothing."""
     with desk.open() as book:

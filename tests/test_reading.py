@@ -94,6 +94,7 @@ ALL_ROWS = st.fixed_dictionaries({table.name: rows_of(table) for table in given_
 
 @examples(6)
 @given(ALL_ROWS)
+@pytest.mark.deep
 def test_rows_written_are_rows_read(rows: Mapping[str, Rows]) -> None:
     """Whatever stands in the given cells of all tables comes back from the file."""
     data = written(rows)

@@ -80,6 +80,7 @@ def test_nothing_runs_over_the_page(shop: str) -> None:
 
 
 @pytest.mark.parametrize("shop", SHOPS)
+@pytest.mark.deep
 def test_shop_sheets_print_on_two_pages(shop: str, tmp_path: Path) -> None:
     """Each sheet of both examples, on letter and on A4, as LibreOffice prints it."""
     files = []

@@ -45,6 +45,7 @@ def test_sheets_of_ours_copied(tmp_path: Path) -> None:
 
 
 @pytest.mark.usefixtures("few_rows")
+@pytest.mark.deep
 def test_a_deleted_setting_comes_back_by_name(tmp_path: Path) -> None:
     """With its value; the formulas that read it are not taken for the maker's."""
     desk = Desk(tmp_path, shop())

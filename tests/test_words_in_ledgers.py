@@ -61,6 +61,7 @@ def test_what_nobody_understands_stays_as_words(desk: Desk) -> None:
 
 
 @pytest.mark.usefixtures("few_rows")
+@pytest.mark.deep
 def test_a_formula_that_gives_an_error(tmp_path: Path) -> None:
     """It stands there as text, where it would make an error of every sum."""
     from .calc import type_and_save
