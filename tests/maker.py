@@ -15,7 +15,7 @@ from notchbook.commands.adopting import adoption
 from notchbook.commands.compile import Report
 from notchbook.definitions.reading.files import definition_files
 from notchbook.sheets import book_for
-from notchbook.sheets.kit.declare import Role
+from notchbook.sheets.kit.columns import Role
 
 from .desk import Desk, compiled
 from .shops import GOOD, write_shop

@@ -5,22 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from notchbook.language.expressions import Expression, Kind, Literal
+from notchbook.language.expressions import Expression, Literal
+from notchbook.language.value_kinds import Kind
 from notchbook.measure import CONVERSIONS
 from notchbook.sheets.kit.calculate import Filled, calculate, frame
-from notchbook.sheets.kit.declare import (
-    Book,
-    Column,
-    LineCell,
-    LineRow,
-    Lines,
-    Role,
-    Sheet,
-    Table,
-    computed,
-    line,
-    planned,
-)
+from notchbook.sheets.kit.columns import Column, Role, computed, planned
+from notchbook.sheets.kit.declare import Book, LineCell, LineRow, Lines, Sheet, Table, line
 from notchbook.sheets.kit.show import AMOUNT, DATE, NAME, WORD
 from notchbook.workbook.layout.subject import Subject
 from notchbook.workbook.write.compose import compose

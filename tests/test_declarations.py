@@ -13,7 +13,8 @@ from notchbook.definitions.syntax.keys import Key
 from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.sheets import BOOKS
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Purpose, Role, Table, given_columns
+from notchbook.sheets.kit.columns import Purpose, Role, given_columns
+from notchbook.sheets.kit.declare import Table
 from notchbook.sheets.kit.written import Reads
 
 TABLES = [

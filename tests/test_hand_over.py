@@ -21,7 +21,7 @@ from notchbook.commands.hand_over import Contents, HandOver, copy_of, hand_over,
 from notchbook.commands.hand_over_text import statement
 from notchbook.sheets import check
 from notchbook.sheets.kit.calculate import Filled, calculate
-from notchbook.sheets.kit.declare import Role
+from notchbook.sheets.kit.columns import Role
 from notchbook.shop.pipeline import Priced, price
 
 from .calc import type_and_save

@@ -17,7 +17,7 @@ from openpyxl.worksheet.datavalidation import DataValidation
 from notchbook.definitions import DefinitionError
 from notchbook.gathering import gather
 from notchbook.merging.changes import LISTS
-from notchbook.sheets.kit.declare import Column
+from notchbook.sheets.kit.columns import Column
 from notchbook.shop.pipeline import price
 from notchbook.workbook.layout.layout import BookLayout, TableSpot
 

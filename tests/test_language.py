@@ -13,7 +13,6 @@ from hypothesis import strategies as st
 
 from notchbook.language.expressions import (
     Expression,
-    Kind,
     Line,
     Literal,
     Round,
@@ -43,10 +42,11 @@ from notchbook.language.expressions import (
 from notchbook.language.formula import ROW, formula
 from notchbook.language.kinds import RuleError, kind_of
 from notchbook.language.order import in_order, needs
+from notchbook.language.value_kinds import Kind
 from notchbook.language.words import words
 from notchbook.sheets import book_for, check
 from notchbook.sheets.kit.column_words import ColumnWords
-from notchbook.sheets.kit.declare import computed
+from notchbook.sheets.kit.columns import computed
 from notchbook.sheets.kit.show import AMOUNT
 from notchbook.sheets.tax.tool_depreciation import LEAST_YEARS, MOST_YEARS
 from notchbook.workbook.layout.layout import RowPlaces, arrange

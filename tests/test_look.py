@@ -10,7 +10,7 @@ from openpyxl import load_workbook
 from openpyxl.utils import column_index_from_string
 from openpyxl.workbook import Workbook
 
-from notchbook.sheets.kit.declare import Role
+from notchbook.sheets.kit.columns import Role
 from notchbook.sheets.kit.show import CASH, MONEY, NAME
 from notchbook.trade.money import currency_decimals
 from notchbook.workbook.layout import style

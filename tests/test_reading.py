@@ -15,10 +15,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from openpyxl import load_workbook
 
-from notchbook.language.expressions import Kind
+from notchbook.language.value_kinds import Kind
 from notchbook.merging.cells import Value, same
 from notchbook.sheets.kit.calculate import calculate, frame
-from notchbook.sheets.kit.declare import Column, Role, Table
+from notchbook.sheets.kit.columns import Column, Role
+from notchbook.sheets.kit.declare import Table
 from notchbook.sheets.kit.show import DATE, LENGTH, MONEY, PERCENT, TEXT, Look
 from notchbook.shop.pipeline import describe_subject
 from notchbook.workbook.read.typed import TypedBook, read_typed

@@ -14,7 +14,8 @@ from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.table import Table, TableFormula
 
-from notchbook.language.expressions import Expression, Kind, this, when
+from notchbook.language.expressions import Expression, this, when
+from notchbook.language.value_kinds import Kind
 
 from . import small_book as small
 from .workbook_lint import lint

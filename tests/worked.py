@@ -6,11 +6,12 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
-from notchbook.language.expressions import Kind
+from notchbook.language.value_kinds import Kind
 from notchbook.measure import CONVERSIONS, Units
 from notchbook.sheets import book_for
 from notchbook.sheets.kit.calculate import Filled, calculate, frame, plain
-from notchbook.sheets.kit.declare import LineCell, Role
+from notchbook.sheets.kit.columns import Role
+from notchbook.sheets.kit.declare import LineCell
 from notchbook.sheets.ledgers.months_and_channels import period_rows
 from notchbook.sheets.making.moving_average import moving_averages
 from notchbook.sheets.results.sheet import results_rows

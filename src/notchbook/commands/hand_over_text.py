@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from notchbook.base.sentences import counted, listed, wrapped
 from notchbook.commands.hand_over import Contents, HandOver
-from notchbook.sheets.kit.declare import Book, Role, Sheet
+from notchbook.sheets.kit.columns import Role
+from notchbook.sheets.kit.declare import Book, Sheet
 from notchbook.sheets.partner.copy import AS_VALUES
 from notchbook.sheets.partner.words import SHOP_SHEET, shows
 

@@ -14,8 +14,8 @@ from notchbook.base.refusals import RefusedError
 from notchbook.base.replace_file import new_folder
 from notchbook.definitions.editing.writing import number
 from notchbook.definitions.syntax.columns import LEDGERS, keys_of
-from notchbook.language.expressions import Kind
 from notchbook.language.functions import from_serial
+from notchbook.language.value_kinds import Kind
 from notchbook.shop.pipeline import Priced, price
 from notchbook.tax.forms import form_lines
 

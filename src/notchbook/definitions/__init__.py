@@ -36,7 +36,7 @@ from notchbook.definitions.reading.shop_file import read_shop, units_of
 from notchbook.definitions.syntax.columns import LEDGERS, ROWS
 from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.definitions.syntax.shop import LIST_FILES
-from notchbook.sheets.kit.declare import Row
+from notchbook.sheets.kit.columns import Row
 from notchbook.sheets.kit.settings import ShopSettings
 from notchbook.sheets.kit.written import IDEAS_FILE
 

@@ -23,7 +23,8 @@ from notchbook.language.evaluate import Values, evaluate
 from notchbook.language.order import Name
 from notchbook.measure import CONVERSIONS, Units
 from notchbook.sheets.kit.calculate import Filled, calculate, frame, plain
-from notchbook.sheets.kit.declare import Book, Row
+from notchbook.sheets.kit.columns import Row
+from notchbook.sheets.kit.declare import Book
 from notchbook.sheets.kit.faults import Fault, Strength
 from notchbook.sheets.kit.setting_faults import SETTING_FAULTS
 from notchbook.sheets.kit.settings import ShopSettings

@@ -12,9 +12,11 @@ from notchbook.definitions import LEDGER_TABLES, TABLES, Definitions, Stated
 from notchbook.merging.cells import Cells, MergedTable, Value, cell
 from notchbook.merging.changes import Changes, Renamed
 from notchbook.merging.state import MergeMemory
-from notchbook.sheets.kit.declare import Book, Role, Row
+from notchbook.sheets.kit.columns import Role, Row
+from notchbook.sheets.kit.declare import Book
 from notchbook.sheets.kit.discovery import row_tables
-from notchbook.sheets.kit.settings import OF_THE_FILES, ShopSettings
+from notchbook.sheets.kit.setting_keys import OF_THE_FILES
+from notchbook.sheets.kit.settings import ShopSettings
 
 if TYPE_CHECKING:
     from notchbook.workbook.read.old_book import OldBook

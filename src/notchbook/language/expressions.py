@@ -2,21 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass, fields
-from enum import Enum
+from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Literal as OneOf
 from typing import TypeAlias, cast
-
-
-class Kind(Enum):
-    """What a value is; numbers and dates calculate, text compares, truth only decides."""
-
-    NUMBER = "number"
-    DATE = "date"
-    TEXT = "text"
-    TRUTH = "truth"
-
 
 Operand: TypeAlias = "Expression | int | str"
 
@@ -288,27 +277,6 @@ def as_node(value: Operand | Node) -> Expression:
     if isinstance(value, int | str):
         return Literal(value)
     return cast(Expression, value)  # a Node is only ever one of the union
-
-
-def children(node: Expression) -> Iterator[Expression]:
-    """The expressions directly inside a node."""
-    for field in fields(node):
-        value = getattr(node, field.name)
-        items = value if isinstance(value, tuple) else (value,)
-        for item in items:
-            inner = item.value if isinstance(item, Where) else item
-            if isinstance(inner, Node):
-                yield as_node(inner)
-
-
-def walk(node: Expression) -> Iterator[Expression]:
-    """The node and everything inside it."""
-    yield node
-    for child in children(node):
-        yield from walk(child)
-
-
-# --- short spellings ---------------------------------------------------------------------------
 
 
 class _This:

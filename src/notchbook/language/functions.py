@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from notchbook.language.expressions import Kind
+from notchbook.language.value_kinds import Kind
 
 EPOCH = date(1899, 12, 30)  # day 0 of the serial dates that spreadsheets count in
 

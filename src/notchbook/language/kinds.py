@@ -14,7 +14,6 @@ from notchbook.language.expressions import (
     If,
     IsBlank,
     Join,
-    Kind,
     Line,
     Literal,
     LookUp,
@@ -30,6 +29,7 @@ from notchbook.language.expressions import (
     Where,
 )
 from notchbook.language.functions import FUNCTIONS
+from notchbook.language.value_kinds import Kind
 
 
 class RuleError(Exception):

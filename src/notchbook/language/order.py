@@ -14,9 +14,9 @@ from notchbook.language.expressions import (
     SumLines,
     SumOwn,
     Total,
-    walk,
 )
 from notchbook.language.kinds import RuleError
+from notchbook.language.walking import walk
 
 Name = tuple[str, str]  # (table or sheet of lines, column or line)
 

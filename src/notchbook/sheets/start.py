@@ -11,18 +11,8 @@ from notchbook.language.expressions import this
 from notchbook.sheets.checks.lines import check_line
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.charts import Chart, ChartShape
-from notchbook.sheets.kit.declare import (
-    LineCell,
-    LineRow,
-    Lines,
-    Role,
-    Sheet,
-    computed,
-    heading,
-    line,
-    planned,
-    table,
-)
+from notchbook.sheets.kit.columns import Role, computed, planned
+from notchbook.sheets.kit.declare import LineCell, LineRow, Lines, Sheet, heading, line, table
 from notchbook.sheets.kit.settings import setting
 from notchbook.sheets.tax.year_lines import year_line
 

@@ -7,11 +7,12 @@ from math import isnan
 from typing import Any
 
 from notchbook.language.evaluate import Values, rows_of
-from notchbook.language.expressions import Kind
 from notchbook.language.functions import from_serial
+from notchbook.language.value_kinds import Kind
 from notchbook.sheets.checks.lines import counted_rows
 from notchbook.sheets.kit.calculate import Filled
-from notchbook.sheets.kit.declare import Book, Role, Table
+from notchbook.sheets.kit.columns import Role
+from notchbook.sheets.kit.declare import Book, Table
 
 _MOST = 3
 _WORDS = 3  # of a row without a key

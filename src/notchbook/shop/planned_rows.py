@@ -11,7 +11,8 @@ from notchbook.measure import CONVERSIONS
 from notchbook.plan_views.plan_words import make_plan_words
 from notchbook.sheets.checks.sheet import KNOWN_ROWS, TABLES_SUM, TYPED_OVER, known_rows_line
 from notchbook.sheets.kit.calculate import Filled, frame, mark_stray, plain
-from notchbook.sheets.kit.declare import Book, Role
+from notchbook.sheets.kit.columns import Role
+from notchbook.sheets.kit.declare import Book
 from notchbook.sheets.kit.settings import ShopSettings
 from notchbook.sheets.ledgers.channels import ChannelRow, TierRow
 from notchbook.sheets.ledgers.months_and_channels import period_rows

@@ -8,7 +8,7 @@ from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.gathering import OF_THE_FILES, SETTINGS, Gathered
 from notchbook.merging.cells import Cells, same
 from notchbook.sheets.kit.declare import Book
-from notchbook.sheets.kit.settings import INSIDE, Inside
+from notchbook.sheets.kit.setting_keys import INSIDE, Inside
 from notchbook.sheets.kit.written import Joined, Reads
 
 

@@ -14,7 +14,8 @@ from notchbook.definitions.syntax.keys import Key
 from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.merging.cells import Cells, Value, cell
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Table, given_of
+from notchbook.sheets.kit.columns import given_of
+from notchbook.sheets.kit.declare import Table
 from notchbook.sheets.kit.written import Reads, Written
 
 _USES = "Consumables"

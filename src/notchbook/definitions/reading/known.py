@@ -11,7 +11,7 @@ from pydantic import BaseModel
 from notchbook.definitions.reading.places import Found
 from notchbook.definitions.reading.rows import Candidate, ReadRows
 from notchbook.measure import Units
-from notchbook.sheets.kit.declare import Row
+from notchbook.sheets.kit.columns import Row
 
 
 @dataclass

@@ -12,7 +12,7 @@ from notchbook.definitions.reading.places import Found, read_place
 from notchbook.definitions.reading.scalars import Scope
 from notchbook.definitions.syntax.columns import LISTED, ROWS
 from notchbook.merging.renames import SEPARATOR
-from notchbook.sheets.kit.declare import Row, given_of
+from notchbook.sheets.kit.columns import Row, given_of
 from notchbook.sheets.kit.written import Reads
 
 

@@ -8,7 +8,7 @@ from pydantic import BaseModel
 
 from notchbook.definitions.syntax.columns import ROWS
 from notchbook.merging.renames import Refers
-from notchbook.sheets.kit.declare import Row, given_of
+from notchbook.sheets.kit.columns import Row, given_of
 from notchbook.sheets.kit.settings import ShopSettings
 
 Use = tuple[str, str]

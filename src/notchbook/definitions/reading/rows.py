@@ -11,7 +11,7 @@ from pydantic_core import ErrorDetails
 
 from notchbook.base.problems import Problems, quoted
 from notchbook.merging.cells import Value, cell
-from notchbook.sheets.kit.declare import Row
+from notchbook.sheets.kit.columns import Row
 
 M = TypeVar("M", bound=BaseModel)
 Report = Callable[[str, str], None]

@@ -10,7 +10,7 @@ from pydantic.fields import FieldInfo
 from notchbook.definitions.syntax.keys import Key, listed
 from notchbook.measure import UNIT_WORDS
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Given, Row, given_of
+from notchbook.sheets.kit.columns import Given, Row, given_of
 from notchbook.sheets.kit.discovery import row_tables
 from notchbook.sheets.kit.values import look_of, reads_of, words_of
 from notchbook.sheets.kit.written import EXAMPLES, PROJECT, Joined, Reads, Written

@@ -5,7 +5,8 @@ from __future__ import annotations
 from notchbook.language import expressions as x
 from notchbook.language.expressions import when
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import LineCell, LineRow, Role
+from notchbook.sheets.kit.columns import Role
+from notchbook.sheets.kit.declare import LineCell, LineRow
 from notchbook.sheets.kit.settings import setting
 from notchbook.sheets.kit.show import Look
 

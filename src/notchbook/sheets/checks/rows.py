@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from notchbook.language import expressions as x
-from notchbook.language.expressions import Kind, when
+from notchbook.language.expressions import when
+from notchbook.language.value_kinds import Kind
 from notchbook.sheets.checks.lines import key_of, none_of, numbers, states
-from notchbook.sheets.kit.declare import LineRow, Role
+from notchbook.sheets.kit.columns import Role
+from notchbook.sheets.kit.declare import LineRow
 from notchbook.sheets.kit.discovery import Terms, row_tables, sheets_for
 from notchbook.sheets.kit.faults import Strength
 from notchbook.sheets.kit.setting_faults import SETTING_FAULTS

@@ -10,11 +10,11 @@ from notchbook.sheets.checks.lines import added, check_line, key_of, none_of, no
 from notchbook.sheets.checks.rows import ROWS
 from notchbook.sheets.checks.totals import TIES
 from notchbook.sheets.kit import show
+from notchbook.sheets.kit.columns import Role
 from notchbook.sheets.kit.declare import (
     LineCell,
     LineRow,
     Lines,
-    Role,
     Sheet,
     heading,
     line,

@@ -12,10 +12,11 @@ import numpy as np
 import pandas as pd
 
 from notchbook.language.evaluate import TEXT_THERE, Values, evaluate
-from notchbook.language.expressions import Kind
 from notchbook.language.functions import to_serial
 from notchbook.language.order import Name
-from notchbook.sheets.kit.declare import Book, Role, Row, Table
+from notchbook.language.value_kinds import Kind
+from notchbook.sheets.kit.columns import Role, Row
+from notchbook.sheets.kit.declare import Book, Table
 
 
 @dataclass

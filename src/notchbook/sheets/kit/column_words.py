@@ -6,7 +6,8 @@ from collections.abc import Mapping
 
 from notchbook.language.words import words
 from notchbook.measure import CONVERSIONS, UNIT_WORDS, Units
-from notchbook.sheets.kit.declare import Book, Column, LineCell, Role, Table
+from notchbook.sheets.kit.columns import Column, Role
+from notchbook.sheets.kit.declare import Book, LineCell, Table
 from notchbook.sheets.kit.faults import Fault
 
 

@@ -27,7 +27,6 @@ from notchbook.language.expressions import (
     as_node,
     blank,
     call,
-    children,
     count,
     missing,
     text_in,
@@ -35,8 +34,9 @@ from notchbook.language.expressions import (
     when,
     where,
 )
+from notchbook.language.walking import children
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Column, Role, Row, given_columns
+from notchbook.sheets.kit.columns import Column, Role, Row, given_columns
 
 _NEVER = Compare("=", Literal(0), Literal(1))
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from notchbook.language.expressions import Kind
+from notchbook.language.value_kinds import Kind
 
 
 @dataclass(frozen=True)

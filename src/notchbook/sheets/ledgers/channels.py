@@ -7,7 +7,8 @@ from typing import Annotated, Literal
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Given, Row, computed, table
+from notchbook.sheets.kit.columns import Given, Row, computed
+from notchbook.sheets.kit.declare import table
 from notchbook.sheets.kit.faults import fault, names_header, state, twice, unknown
 from notchbook.sheets.kit.settings import in_year, setting
 from notchbook.sheets.kit.values import Factor, Money, Name, Positive, Share

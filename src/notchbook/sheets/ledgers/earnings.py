@@ -10,7 +10,7 @@ from __future__ import annotations
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import computed
+from notchbook.sheets.kit.columns import computed
 from notchbook.sheets.kit.settings import YEAR_END, YEAR_START
 from notchbook.sheets.ledgers.sales_totals import SOLD
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import computed
+from notchbook.sheets.kit.columns import computed
 from notchbook.sheets.kit.settings import YEAR_END, YEAR_START, in_year, setting, to_money
 from notchbook.sheets.ledgers.counts import COUNTED, STAGE
 from notchbook.sheets.ledgers.sales_totals import SOLD, goods_value

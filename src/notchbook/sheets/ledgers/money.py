@@ -7,7 +7,8 @@ from typing import Annotated, Literal
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Given, Lines, Row, Sheet, computed, heading, line, table
+from notchbook.sheets.kit.columns import Given, Row, computed
+from notchbook.sheets.kit.declare import Lines, Sheet, heading, line, table
 from notchbook.sheets.kit.faults import look, no_number, of_values, state
 from notchbook.sheets.kit.settings import YEAR_END, YEAR_START, in_year
 from notchbook.sheets.kit.values import Day, Money, Name, Text

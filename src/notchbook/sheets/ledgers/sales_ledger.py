@@ -8,7 +8,8 @@ from typing import Annotated, Literal
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
+from notchbook.sheets.kit.columns import Given, Row, computed
+from notchbook.sheets.kit.declare import Sheet, table
 from notchbook.sheets.kit.faults import Strength, look, no_number, of_values, state, unknown
 from notchbook.sheets.kit.values import AnyMoney, Day, Money, Name, Quantity, Receipt, Text
 from notchbook.sheets.kit.written import Written

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from notchbook.language import expressions as x
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import LineCell, LineRow, Lines, Role, Sheet, heading, line, typed
+from notchbook.sheets.kit.columns import Role
+from notchbook.sheets.kit.declare import LineCell, LineRow, Lines, Sheet, heading, line, typed
 from notchbook.sheets.kit.settings import GIVEN, setting
 from notchbook.sheets.ledgers.channels import CHANNELS, TIERS
 

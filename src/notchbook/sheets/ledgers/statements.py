@@ -9,7 +9,8 @@ from pydantic import ConfigDict, Field
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
+from notchbook.sheets.kit.columns import Given, Row, computed
+from notchbook.sheets.kit.declare import Sheet, table
 from notchbook.sheets.kit.faults import Strength, look, no_number, of_values, state, unknown
 from notchbook.sheets.kit.values import Day, Money, Name
 from notchbook.sheets.kit.written import Written

@@ -7,7 +7,8 @@ from collections.abc import Iterable, Mapping
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Sheet, computed, planned, table
+from notchbook.sheets.kit.columns import computed, planned
+from notchbook.sheets.kit.declare import Sheet, table
 from notchbook.sheets.kit.settings import labor_for, overhead_for
 from notchbook.sheets.making.plan_sheets import YIELD
 from notchbook.sheets.making.projects import of_good_ones

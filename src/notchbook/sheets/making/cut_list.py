@@ -7,7 +7,8 @@ from typing import Annotated, Literal
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, planned, table
+from notchbook.sheets.kit.columns import Given, Row, computed, planned
+from notchbook.sheets.kit.declare import Sheet, table
 from notchbook.sheets.kit.faults import NO_PROJECT, each_of, state, twice
 from notchbook.sheets.kit.fractions import to_fraction
 from notchbook.sheets.kit.values import Count, Layers, Length, Name, Text

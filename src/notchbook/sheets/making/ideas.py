@@ -9,7 +9,8 @@ from pydantic import Field
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
+from notchbook.sheets.kit.columns import Given, Row, computed
+from notchbook.sheets.kit.declare import Sheet, table
 from notchbook.sheets.kit.faults import (
     Strength,
     fault,

@@ -10,7 +10,8 @@ from typing import Annotated, Literal
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Column, Given, Row, Sheet, computed, planned, table
+from notchbook.sheets.kit.columns import Column, Given, Row, computed, planned
+from notchbook.sheets.kit.declare import Sheet, table
 from notchbook.sheets.kit.faults import NO_PROJECT, fault, lacks, state, unknown, useless
 from notchbook.sheets.kit.fractions import down_to_fraction, to_fraction
 from notchbook.sheets.kit.values import Count, LengthOrNone, Name

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
+from notchbook.language.value_kinds import Kind
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Sheet, computed, planned, table
+from notchbook.sheets.kit.columns import computed, planned
+from notchbook.sheets.kit.declare import Sheet, table
 from notchbook.sheets.kit.settings import setting
 from notchbook.sheets.kit.show import Look
 
-_LETTER = Look(x.Kind.TEXT, "text", 8)
-_SENTENCE = Look(x.Kind.TEXT, "text", 92, wrap=True)
+_LETTER = Look(Kind.TEXT, "text", 8)
+_SENTENCE = Look(Kind.TEXT, "text", 92, wrap=True)
 
 CUT_PLAN = table(
     "Cut plan",

@@ -7,7 +7,8 @@ from typing import Annotated
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, planned, table
+from notchbook.sheets.kit.columns import Given, Row, computed, planned
+from notchbook.sheets.kit.declare import Sheet, table
 from notchbook.sheets.kit.faults import Strength, fault, names_header, state, twice, unknown
 from notchbook.sheets.kit.settings import labor_for, money_words, overhead_for, setting
 from notchbook.sheets.kit.values import Batch, Factor, Name, Share, Text

@@ -13,7 +13,8 @@ from __future__ import annotations
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Column, computed, planned, table
+from notchbook.sheets.kit.columns import Column, computed, planned
+from notchbook.sheets.kit.declare import table
 from notchbook.sheets.kit.fractions import to_fraction
 from notchbook.sheets.kit.show import Look
 

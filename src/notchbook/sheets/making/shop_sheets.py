@@ -5,7 +5,8 @@ from __future__ import annotations
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Drawings, Sheet, computed, planned, table
+from notchbook.sheets.kit.columns import computed, planned
+from notchbook.sheets.kit.declare import Drawings, Sheet, table
 
 LABEL_COLUMN = 2
 """The column of a shop sheet that holds what a row is about."""

@@ -5,7 +5,8 @@ from __future__ import annotations
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Sheet, computed, planned, table
+from notchbook.sheets.kit.columns import computed, planned
+from notchbook.sheets.kit.declare import Sheet, table
 from notchbook.sheets.kit.settings import in_year
 from notchbook.sheets.making.plan_sheets import cost_of_wood
 

@@ -7,7 +7,8 @@ from typing import Annotated
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Given, Row, Sheet, computed, table
+from notchbook.sheets.kit.columns import Given, Row, computed
+from notchbook.sheets.kit.declare import Sheet, table
 from notchbook.sheets.kit.faults import NO_PROJECT, Strength, state, twice
 from notchbook.sheets.kit.settings import labor_for
 from notchbook.sheets.kit.values import Name, Number, Text

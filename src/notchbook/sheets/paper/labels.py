@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Sheet, planned, table
+from notchbook.sheets.kit.columns import planned
+from notchbook.sheets.kit.declare import Sheet, table
 
 TABLE = table(
     "Labels",

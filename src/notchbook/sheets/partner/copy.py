@@ -14,18 +14,8 @@ from dataclasses import replace
 from notchbook.language.order import Name, needs
 from notchbook.language.without import without
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import (
-    Book,
-    Column,
-    Drawings,
-    LineCell,
-    LineRow,
-    Lines,
-    Purpose,
-    Role,
-    Sheet,
-    Table,
-)
+from notchbook.sheets.kit.columns import Column, Purpose, Role
+from notchbook.sheets.kit.declare import Book, Drawings, LineCell, LineRow, Lines, Sheet, Table
 
 SHOWN = (
     *("Start", "Cut list", "Material takeoff", "Consumables", "Work steps", "Pricing tiers"),

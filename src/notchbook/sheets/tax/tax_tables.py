@@ -7,7 +7,8 @@ from dataclasses import replace
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Sheet, computed, planned, table
+from notchbook.sheets.kit.columns import computed, planned
+from notchbook.sheets.kit.declare import Sheet, table
 from notchbook.sheets.kit.settings import YEAR_END, in_year
 
 

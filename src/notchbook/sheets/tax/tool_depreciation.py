@@ -9,7 +9,8 @@ from math import ceil
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Column, Sheet, Table, computed, table
+from notchbook.sheets.kit.columns import Column, computed
+from notchbook.sheets.kit.declare import Sheet, Table, table
 from notchbook.sheets.kit.discovery import Terms
 from notchbook.sheets.kit.faults import state
 from notchbook.sheets.kit.settings import in_year, setting

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Annotated, Literal
 
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.declare import Given, Row
+from notchbook.sheets.kit.columns import Given, Row
 from notchbook.sheets.kit.values import Day, Money, Name, Portion, Positive
 from notchbook.sheets.kit.written import Written
 

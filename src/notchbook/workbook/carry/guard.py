@@ -17,7 +17,7 @@ from openpyxl.utils.cell import column_index_from_string
 from notchbook.language.functions import to_serial
 from notchbook.merging.cells import Value, same
 from notchbook.merging.changes import shown
-from notchbook.sheets.kit.declare import Role
+from notchbook.sheets.kit.columns import Role
 from notchbook.workbook.carry.carry_over import CarryOver
 from notchbook.workbook.file.book import sheets_of
 from notchbook.workbook.file.package_cells import PackageCells, SheetCells

@@ -8,9 +8,10 @@ from math import isnan
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
-from notchbook.language.expressions import Kind
+from notchbook.language.value_kinds import Kind
 from notchbook.sheets.kit.calculate import Filled
-from notchbook.sheets.kit.declare import Role, Table
+from notchbook.sheets.kit.columns import Role
+from notchbook.sheets.kit.declare import Table
 from notchbook.sheets.making.shop_sheets import LABEL_COLUMN
 from notchbook.workbook.carry.carry_over import CarryOver
 from notchbook.workbook.carry.formula_moves import Moves, Region, SheetMove

@@ -10,21 +10,13 @@ from openpyxl.utils import get_column_letter
 
 from notchbook.base.picture import Picture
 from notchbook.base.picture_page import PictureRow, in_rows
-from notchbook.language.expressions import Expression, Kind
+from notchbook.language.expressions import Expression
 from notchbook.language.formula import ROW, formula
 from notchbook.language.kinds import kind_of
+from notchbook.language.value_kinds import Kind
 from notchbook.sheets.kit.calculate import Filled
-from notchbook.sheets.kit.declare import (
-    Book,
-    Column,
-    Drawings,
-    LineCell,
-    LineRow,
-    Lines,
-    Role,
-    Sheet,
-    Table,
-)
+from notchbook.sheets.kit.columns import Column, Role
+from notchbook.sheets.kit.declare import Book, Drawings, LineCell, LineRow, Lines, Sheet, Table
 
 TITLE_ROW, SAYS_ROW, STATE_ROW, HEAD_ROW = 1, 2, 3, 6
 _NO_SHEETS = ("R", "C", "RC", "TRUE", "FALSE")  # words that mean something else in formulas

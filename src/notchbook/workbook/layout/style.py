@@ -14,8 +14,8 @@ from dataclasses import dataclass
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Protection, Side
 from openpyxl.workbook import Workbook
 
-from notchbook.language.expressions import Kind
-from notchbook.sheets.kit.declare import Role
+from notchbook.language.value_kinds import Kind
+from notchbook.sheets.kit.columns import Role
 from notchbook.sheets.kit.show import Look
 from notchbook.workbook.file.book import add_sheet
 from notchbook.workbook.file.raw_cells import Style, cell_at, set_default_font, style_of

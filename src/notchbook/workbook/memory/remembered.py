@@ -9,8 +9,8 @@ from typing import Any
 
 from openpyxl.workbook import Workbook
 
-from notchbook.language.expressions import Kind
 from notchbook.language.functions import from_serial
+from notchbook.language.value_kinds import Kind
 from notchbook.merging.cells import Cells, Value
 from notchbook.merging.state import MergeMemory, from_plain
 from notchbook.sheets.kit.declare import Book

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from notchbook.language.expressions import Kind
-from notchbook.sheets.kit.declare import Lines, Role
+from notchbook.language.value_kinds import Kind
+from notchbook.sheets.kit.columns import Role
+from notchbook.sheets.kit.declare import Lines
 from notchbook.workbook.read.anchors import address
 from notchbook.workbook.read.typed import TypedBook
 

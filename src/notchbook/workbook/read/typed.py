@@ -12,10 +12,11 @@ from openpyxl import load_workbook
 from openpyxl.workbook import Workbook
 
 from notchbook.base.refusals import RefusedError
-from notchbook.language.expressions import Kind
+from notchbook.language.value_kinds import Kind
 from notchbook.measure import Units
 from notchbook.merging.cells import Value
-from notchbook.sheets.kit.declare import Book, Column, LineCell, Role, Table
+from notchbook.sheets.kit.columns import Column, Role
+from notchbook.sheets.kit.declare import Book, LineCell, Table
 from notchbook.sheets.kit.show import Look
 from notchbook.workbook.file.book import sheet_named
 from notchbook.workbook.file.merged import without_merges

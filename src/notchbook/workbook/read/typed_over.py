@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from openpyxl.comments import Comment
 
-from notchbook.sheets.kit.declare import Book, Role
+from notchbook.sheets.kit.columns import Role
+from notchbook.sheets.kit.declare import Book
 from notchbook.workbook.file.raw_cells import Cell, cells_by_place
 from notchbook.workbook.layout.anchor_names import identifier
 from notchbook.workbook.memory.book_copy import BookCopy

@@ -6,7 +6,7 @@ import math
 import re
 from datetime import date, datetime, time, timedelta
 
-from notchbook.language.expressions import Kind
+from notchbook.language.value_kinds import Kind
 from notchbook.measure import Units, evaluate
 from notchbook.merging.cells import Value
 from notchbook.sheets.kit.show import Look

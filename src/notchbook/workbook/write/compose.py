@@ -17,14 +17,16 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from notchbook.base.picture import Picture
 from notchbook.language.evaluate import Values, evaluate
-from notchbook.language.expressions import Kind, join
+from notchbook.language.expressions import join
 from notchbook.language.formula import ROW
 from notchbook.language.functions import from_serial
+from notchbook.language.value_kinds import Kind
 from notchbook.sheets.checks.lines import check_line
 from notchbook.sheets.checks.sheet import STATE_SAYS
 from notchbook.sheets.kit.calculate import Filled
 from notchbook.sheets.kit.column_words import ColumnWords
-from notchbook.sheets.kit.declare import Book, Column, LineRow, Role, Sheet
+from notchbook.sheets.kit.columns import Column, Role
+from notchbook.sheets.kit.declare import Book, LineRow, Sheet
 from notchbook.sheets.kit.show import LINE, YEAR
 from notchbook.workbook.carry.carrier import carry
 from notchbook.workbook.carry.carry_over import CarryOver

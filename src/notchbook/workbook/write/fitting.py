@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 
-from notchbook.language.expressions import Kind
+from notchbook.language.value_kinds import Kind
 from notchbook.sheets.kit.calculate import Filled
 from notchbook.sheets.kit.column_words import ColumnWords
-from notchbook.sheets.kit.declare import Column
+from notchbook.sheets.kit.columns import Column
 from notchbook.sheets.kit.show import LINE, Look
 from notchbook.workbook.layout.layout import TableSpot
 from notchbook.workbook.layout.style import Formats

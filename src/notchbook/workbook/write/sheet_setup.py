@@ -16,9 +16,10 @@ from openpyxl.worksheet.table import Table as TableObject
 from openpyxl.worksheet.table import TableColumn
 from openpyxl.worksheet.worksheet import Worksheet
 
-from notchbook.language.expressions import Kind
+from notchbook.language.value_kinds import Kind
 from notchbook.sheets.checks.sheet import ALL_OK, STATE_SAYS
-from notchbook.sheets.kit.declare import Column, LineCell, Role, Sheet
+from notchbook.sheets.kit.columns import Column, Role
+from notchbook.sheets.kit.declare import LineCell, Sheet
 from notchbook.workbook.file.book import names_of, printed_page
 from notchbook.workbook.file.raw_cells import cells_by_place
 from notchbook.workbook.layout.anchor_names import SHEET_ANCHOR, identifier, list_name

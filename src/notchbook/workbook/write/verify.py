@@ -8,7 +8,8 @@ from typing import Any
 
 from notchbook.merging.cells import same
 from notchbook.sheets.kit.calculate import Filled
-from notchbook.sheets.kit.declare import Book, Role
+from notchbook.sheets.kit.columns import Role
+from notchbook.sheets.kit.declare import Book
 from notchbook.workbook.carry.carry_over import Formulas
 from notchbook.workbook.file.package_cells import PackageCells
 from notchbook.workbook.layout.anchor_names import identifier
