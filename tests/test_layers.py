@@ -82,7 +82,8 @@ ALLOWED: Mapping[str, str] = {
         "sheets.making sheets.paper sheets.partner sheets.tax shop tax trade workbook.carry "
         "workbook.file workbook.read workbook.write"
     ),
-    "cli": "base commands commands.adopting definitions shop workbook.read",
+    "terminal": "base definitions workbook.read",
+    "cli": "base commands commands.adopting shop terminal",
     "__main__": "cli",
     "workbook": "",
 }

@@ -2,76 +2,31 @@
 
 from __future__ import annotations
 
-import errno
-import io
-import json
-import os
 import sys
-from collections.abc import Iterable, Mapping
-from contextlib import contextmanager
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
 from notchbook.base.progress import watched
 from notchbook.base.sentences import counted, fitted
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from notchbook.definitions import Definitions
-
-FOLDER = click.Path(path_type=Path)
-MOST_UNITS = 10_000
-
-
-class DayType(click.ParamType[date]):
-    """A date as YYYY-MM-DD."""
-
-    name = "date"
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> date:
-        """The date, or a usage error."""
-        if isinstance(value, date):
-            return value
-        try:
-            return datetime.strptime(value, "%Y-%m-%d").date()  # a day has no zone
-        except ValueError:
-            self.fail(f"{value!r} is no date; write it as 2026-03-14", param, ctx)
-
-
-DAY = DayType()
-as_of_option = click.option(
-    "--as-of",
-    type=DAY,
-    default=None,
-    help="The day from which the age of prices is counted; else the one on Settings, or today.",
+from notchbook.terminal import (
+    FOLDER,
+    CommandGroup,
+    agreed,
+    as_of_option,
+    check_line,
+    json_option,
+    print_json,
+    refusals,
+    stop,
+    tell,
+    tell_all,
+    tell_if_open,
+    tell_rows,
 )
-json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 
-
-class CommandGroup(click.Group):
-    """The commands; letters that a terminal cannot show, and one that takes no more, are no fault.
-
-    A reader that closes the pipe early is left to click.
-    """
-
-    def invoke(self, ctx: click.Context) -> Any:
-        """Runs a command."""
-        for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
-            if getattr(sys, name) is None:  # closed by whoever started this
-                setattr(sys, name, os.fdopen(os.open(os.devnull, os.O_RDWR), mode))
-        for stream in (sys.stdout, sys.stderr):
-            if isinstance(stream, io.TextIOWrapper):
-                stream.reconfigure(errors="replace")
-        try:
-            return super().invoke(ctx)
-        except OSError as error:
-            if error.errno == errno.EPIPE:
-                raise
-            stop([f"{error.filename or 'the output'}: {error.strerror or error}"])
+MOST_UNITS = 10_000
 
 
 @click.group(cls=CommandGroup, context_settings={"help_option_names": ["-h", "--help"]})
@@ -139,16 +94,12 @@ def compile(
     with refusals():
         report = compile_shop(shop, output, as_of, accept_loss, watched)
     if as_json:
-        click.echo(json.dumps(report.as_json(), indent=1, ensure_ascii=False))
+        print_json(report.as_json())
     else:
         click.echo(fitted(report_text(report), sys.stdout))
-    for line in report.look:
-        tell("look", line)
-    for each in report.checks:
-        if not each["ok"]:
-            tell("look", check_line(each))
-    for notice in report.notices:
-        tell("notice", notice)
+    tell_all("look", report.look)
+    tell_all("look", (check_line(each) for each in report.checks if not each["ok"]))
+    tell_all("notice", report.notices)
     sys.exit(1 if report.needs_a_look else 0)
 
 
@@ -166,12 +117,11 @@ def prices(shop: Path, project: str | None, as_of: date | None, as_json: bool) -
         priced = price(shop, as_of, watched)
         found = build_price_list(priced, project)
     if as_json:
-        click.echo(json.dumps(found, indent=1, ensure_ascii=False))
+        print_json(found)
     else:
         click.echo(format_price_list(found, priced.definitions.settings.currency))
     tell_if_open(priced.definitions)
-    for short in list_shortages(priced):
-        tell("look", short)
+    tell_all("look", list_shortages(priced))
     sys.exit(tell_rows(priced.definitions) or int(bool(list_shortages(priced))))
 
 
@@ -188,7 +138,7 @@ def ideas(shop: Path, as_of: date | None, as_json: bool) -> None:
         priced = price(shop, as_of, watched)
         found = build_ideas(priced)
     if as_json:
-        click.echo(json.dumps(found, indent=1, ensure_ascii=False))
+        print_json(found)
     else:
         click.echo(format_ideas(found, priced.definitions.settings.currency))
     tell_if_open(priced.definitions)
@@ -212,7 +162,7 @@ def draft(shop: Path, idea: str, yes: bool, as_of: date | None) -> None:
         click.echo(f"{found.name}:\n\n{found.text}")
         for what in found.left_out:
             tell("notice", f"left out: {what}")
-        if yes or _agreed(f"Write {found.name}?"):
+        if yes or agreed(f"Write {found.name}?"):
             click.echo(found.write())
 
 
@@ -231,17 +181,14 @@ def year_end(shop: Path, as_of: date | None, as_json: bool) -> None:
         books = read_books(shop, as_of)
     found = summarize(books.priced)
     if as_json:
-        click.echo(json.dumps(found, indent=1, ensure_ascii=False))
+        print_json(found)
     else:
         click.echo(format_summary(books.priced))
     tell_if_open(books.priced.definitions)
     off = [each for each in found["checks"] if not each["ok"]]
-    for line in books.look:
-        tell("look", line)
-    for each in off:
-        tell("look", check_line(each))
-    for notice in books.notices:
-        tell("notice", notice)
+    tell_all("look", books.look)
+    tell_all("look", map(check_line, off))
+    tell_all("notice", books.notices)
     sys.exit(1 if off or books.look else 0)
 
 
@@ -299,12 +246,11 @@ def cuts(
         told = found.as_json() if as_json else format_cuts(found)
     if as_json:
         one = told[0] if together or wanted else told
-        click.echo(json.dumps(one, indent=1, ensure_ascii=False))
+        print_json(one)
     else:
         click.echo(told)
     tell_if_open(found.definitions)
-    for short in found.list_shortages():
-        tell("look", short)
+    tell_all("look", found.list_shortages())
     sys.exit(1 if found.list_shortages() else 0)
 
 
@@ -322,21 +268,11 @@ def adopt(shop: Path, yes: bool) -> None:
         files = list(found.changed())
         alike = "No file changes." if found.left else "The files say what the workbook says."
         click.echo(found.diff() if files else alike)
-        for line in found.moved:
-            tell("notice", line)
-        for line in found.left:
-            tell("look", line)
-        if files and (yes or _agreed(f"Write {counted(len(files), 'file')}?")):
+        tell_all("notice", found.moved)
+        tell_all("look", found.left)
+        if files and (yes or agreed(f"Write {counted(len(files), 'file')}?")):
             click.echo(found.write())
     sys.exit(1 if found.left else 0)
-
-
-def _agreed(question: str) -> bool:
-    """What the maker answers; where nobody can, the command ends."""
-    try:
-        return click.confirm(question)
-    except click.Abort:
-        stop(["nothing was written; answer y or n at a terminal, or add --yes"])
 
 
 @main.command("next-year")
@@ -358,8 +294,7 @@ def next_year(shop: Path, output: Path | None) -> None:
         click.echo(f"Made {found.folder} for {found.year}. Next: notchbook compile {found.folder}")
     for what in found.stays:
         tell("notice", f"{what}: it stays in the workbook of {found.year - 1}")
-    for line in found.look:
-        tell("look", line)
+    tell_all("look", found.look)
     sys.exit(1 if found.look else 0)
 
 
@@ -378,8 +313,7 @@ def ledgers(shop: Path, output: Path) -> None:
         for name in found.write(output):
             click.echo(f"  {name}")
         click.echo(f"Wrote {counted(len(found.files), 'file')} into {output}.")
-    for line in found.look:
-        tell("look", line)
+    tell_all("look", found.look)
     sys.exit(1 if found.look else 0)
 
 
@@ -420,10 +354,8 @@ def hand_over(
         data = found.file()
         click.echo(statement(found))
         tell_if_open(found.priced.definitions)
-        for line in found.look:
-            tell("look", line)
-        for notice in found.notices:
-            tell("notice", notice)
+        tell_all("look", found.look)
+        tell_all("notice", found.notices)
         write(data, output)
         click.echo(f"\nWrote {output}")
     sys.exit(1 if found.look else 0)
@@ -446,11 +378,9 @@ def print_pages(shop: Path, projects: tuple[str, ...], output: Path, as_of: date
         found = make_pages(shop, projects, output, as_of, watched)
         found.write(output)
         tell_if_open(found.priced.definitions)
-        for line in found.list_contents():
-            click.echo(line)
+        click.echo(fitted("\n".join(found.list_contents()), sys.stdout))
         click.echo(f"\nWrote {output}")
-    for look in found.look:
-        tell("look", look)
+    tell_all("look", found.look)
     sys.exit(1 if found.look else 0)
 
 
@@ -460,61 +390,6 @@ def reference() -> None:
     from notchbook.commands.reference import reference_text
 
     click.echo(reference_text())
-
-
-@contextmanager
-def refusals() -> Iterator[None]:
-    """Mistakes of the maker are told on stderr, one line each, and end with exit code 2."""
-    from notchbook.base.problems import DefinitionError
-    from notchbook.base.refusals import RefusedError
-
-    try:
-        yield
-    except DefinitionError as error:
-        stop(str(problem) for problem in error.problems)
-    except RefusedError as error:
-        stop([str(error)])
-
-
-def tell(kind: str, what: object) -> None:
-    """One line on stderr, of what to look at or to know."""
-    click.echo(fitted(f"{kind}: {what}", sys.stderr), err=True)
-
-
-def tell_if_open(found: Definitions) -> None:
-    """What is typed into an open workbook and not saved is in no answer."""
-    if found.workbook is None:
-        return
-    from notchbook.workbook.read.safety import lock_file
-
-    if lock_file(found.workbook) is not None:
-        tell(
-            "notice",
-            f"{found.workbook.name} is open in a spreadsheet program; what is not saved there is"
-            " not in this",
-        )
-
-
-def tell_rows(found: Definitions) -> int:
-    """Name the rows with faults that count all the same; give the exit code."""
-    for line in found.look:
-        tell("look", line)
-    for line in found.notices:
-        tell("notice", line)
-    return 1 if found.look else 0
-
-
-def check_line(check: Mapping[str, object]) -> str:
-    """A check that does not hold: by how much, and up to three rows that it counts."""
-    named = f" ({check['named']})" if check["named"] else ""
-    return f"{check['check']}: {check['difference']:g}{named}"
-
-
-def stop(messages: Iterable[str]) -> NoReturn:
-    """Tell what is wrong and leave."""
-    for message in messages:
-        click.echo(fitted(message, sys.stderr), err=True)
-    sys.exit(2)
 
 
 if __name__ == "__main__":
