@@ -130,7 +130,7 @@ def test_what_is_asked_first_stands_first(shop: str) -> None:
 
     assert heads[:3] == ["project", "verdict", "reason"]
     assert folded == sorted(folded)
-    assert True in folded
+    assert any(folded)
     assert all(size.outlineLevel == 1 for _, size in sorted_sizes(sheet) if size.hidden)
 
 

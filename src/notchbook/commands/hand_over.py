@@ -53,8 +53,7 @@ class HandOver:
     @property
     def look(self) -> list[str]:
         """What needs a look before the copy goes out."""
-        ours = tuple(f"{project}: " for project in self.projects)
-        return [each for each in list_shortages(self.priced) if each.startswith(ours)]
+        return list_shortages(self.priced, self.projects)
 
     @property
     def notices(self) -> list[str]:

@@ -59,8 +59,7 @@ class Pages:
     @property
     def look(self) -> list[str]:
         """What needs a look before anything is bought or cut."""
-        ours = tuple(f"{project}: " for project in self.projects)
-        return [each for each in list_shortages(self.priced) if each.startswith(ours)]
+        return list_shortages(self.priced, self.projects)
 
     def list_contents(self) -> list[str]:
         """List the pages, and how much stands on them."""

@@ -51,7 +51,7 @@ def _best_ideas() -> Iterator[LineRow]:
     for name in BEST_IDEAS:
         verdict = x.look_up("Ideas", "verdict", idea=x.Line("Start", name), otherwise="")
         yield LineRow("idea", (LineCell(name, show.LABEL, role=Role.PLANNED),))
-        yield line(f"{name}_verdict", "what of it", show.LABEL, verdict)
+        yield line(f"{name}_verdict", "verdict", show.LABEL, verdict)
 
 
 BEST_IDEAS = ("best_idea", "second_idea", "third_idea")

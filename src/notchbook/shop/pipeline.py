@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Container
 from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
@@ -17,6 +18,7 @@ from notchbook.sheets import book_for
 from notchbook.sheets.checks.sheet import CHECKS, NOTICES
 from notchbook.sheets.kit.calculate import Filled, calculate
 from notchbook.sheets.kit.declare import Book
+from notchbook.sheets.kit.show import COUNT
 from notchbook.sheets.making.moving_average import moving_averages
 from notchbook.sheets.making.pricing_tiers import BELOW
 from notchbook.sheets.making.projects import ProjectRow
@@ -210,8 +212,9 @@ def list_checks(priced: Priced) -> list[dict[str, object]]:
 def list_notices(priced: Priced) -> list[str]:
     """List what is worth knowing and no fault."""
     lines = priced.filled.lines
+    decimals = currency_decimals(priced.definitions.settings.currency)
     return [
-        f"{row.label}: {lines['Checks', name]:g}"
+        f"{row.label}: {lines['Checks', name]:,.{0 if row.cells[0].look is COUNT else decimals}f}"
         + (f" ({named})" if (named := lines.get(("Checks", f"{name}_named"))) else "")
         for name, row in NOTICES.items()
         if lines["Checks", f"{name}_state"] != "OK" and name != "estimates"
@@ -238,11 +241,15 @@ def list_losses(priced: Priced) -> list[str]:
     ]
 
 
-def list_shortages(priced: Priced) -> list[str]:
-    """List the projects whose reclaimed stock does not suffice, each with the stock."""
+def list_shortages(priced: Priced, projects: Container[str] | None = None) -> list[str]:
+    """List the projects whose reclaimed stock does not suffice, each with the stock.
+
+    `projects` are those that are looked at, all where it is left out.
+    """
     takeoff = priced.filled.tables["Material takeoff"]
     short = takeoff[takeoff["state"] == "not enough"]
     return [
         f"{project}: not enough {stock}"
         for project, stock in zip(short["project"], short["stock"], strict=True)
+        if projects is None or project in projects
     ]

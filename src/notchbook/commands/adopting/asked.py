@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from ruamel.yaml.nodes import MappingNode
 
 from notchbook.definitions.editing.edits import YamlFile, quoted_text
-from notchbook.definitions.editing.writing import entry, number
+from notchbook.definitions.editing.writing import entry, money
 from notchbook.gathering import Gathered
 from notchbook.merging.cells import Value, same
 
@@ -68,6 +68,4 @@ def _renamed_tiers(prices: Mapping[str, tuple[Value, Value]]) -> list[tuple[str,
 
 
 def _money(value: Value) -> str | None:
-    if not isinstance(value, float):
-        return None
-    return f"{value:.2f}" if round(value, 2) == value else number(value)
+    return money(value) if isinstance(value, float) else None

@@ -11,7 +11,7 @@ from notchbook.commands.adopting.entries import EntryEdits
 from notchbook.commands.adopting.pairing import paired
 from notchbook.definitions.editing.edits import YamlFile, quoted_text
 from notchbook.definitions.editing.entries_of import Spot
-from notchbook.definitions.editing.writing import entry, number, size
+from notchbook.definitions.editing.writing import entry, money, number, size
 from notchbook.definitions.syntax.ideas import LISTS
 from notchbook.gathering import Gathered, Sided
 from notchbook.merging.cells import Cells, Value
@@ -114,6 +114,4 @@ def _number(value: Value) -> str | None:
 
 
 def _money(value: Value) -> str | None:
-    if not isinstance(value, int | float):
-        return None
-    return f"{value:.2f}" if round(value, 2) == value else number(value)
+    return money(value) if isinstance(value, int | float) else None

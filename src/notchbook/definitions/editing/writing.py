@@ -29,7 +29,12 @@ def written(value: Value, look: Look, key: str, before: str | None = None) -> st
         return length(value)
     if look.format == "percent" or (before or "").endswith("%"):
         return f"{number(round(value * 100, 10))}%"
-    return f"{value:.2f}" if look.format == "money" and round(value, 2) == value else number(value)
+    return money(value) if look.format == "money" else number(value)
+
+
+def money(value: float) -> str:
+    """An amount: two digits behind the point, or all that it has."""
+    return f"{value:.2f}" if round(value, 2) == value else number(value)
 
 
 def number(value: float) -> str:

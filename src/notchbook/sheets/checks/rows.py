@@ -1,4 +1,4 @@
-"""Rows that need a hand: without a number, of another year, naming what is not there."""
+"""Rows to look at: without a number, of another year, naming what is not there."""
 
 from __future__ import annotations
 

@@ -202,9 +202,9 @@ _NOTICES = (
     ),
     notice(
         "stock_gap",
-        "count less books of the stock, under the stock method materials",
+        "counted stock, less what the books expect (stock method materials)",
         when(setting.stock_method.equals("materials"), to_money(year_line("stock_gap")), 0),
-        "Year-end: count less books; what was wasted may be written off on Settings",
+        "Year-end: counted stock less the books; what was wasted may be written off on Settings",
         show.AMOUNT,
     ),
     notice(
@@ -284,7 +284,7 @@ LINES = Lines(
     (
         heading("Totals that must tie"),
         *TIES,
-        heading("Rows that need a hand"),
+        heading("Rows to look at"),
         *ROWS,
         heading("Plans"),
         *_PLANS,

@@ -254,25 +254,21 @@ OF_A_SLIP = unless_ok(
 # --- runs, drives --------------------------------------------------------------------------------
 
 
-def _again(table: str, number: str, *columns: str) -> x.Expression:
-    return x.count(table, number, *(x.where(name, "=", this(name)) for name in columns)) > 1
+def _typed_twice(table: str, what: str, number: str, *columns: str) -> Fault:
+    same = (x.where(name, "=", this(name)) for name in columns)
+    return look(
+        "typed twice",
+        x.count(table, number, *same) > 1,
+        f"the same {what} stands in another row; delete one of them",
+        number,
+    )
 
 
 OF_A_RUN = unless_ok(
     look("none made", this.made.equals(0), "write how many were begun and ended"),
-    look(
-        "typed twice",
-        _again("Production log", "made", "date", "project", "made"),
-        "the same run stands in another row; delete one of them",
-        "made",
-    ),
+    _typed_twice("Production log", "run", "made", "date", "project", "made"),
 )
 OF_A_DRIVE = unless_ok(
     look("no distance", this.miles.equals(0), "write how far it was, there and back"),
-    look(
-        "typed twice",
-        _again("Mileage", "miles", "date", "purpose", "miles"),
-        "the same drive stands in another row; delete one of them",
-        "miles",
-    ),
+    _typed_twice("Mileage", "drive", "miles", "date", "purpose", "miles"),
 )

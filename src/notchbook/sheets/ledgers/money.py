@@ -106,7 +106,7 @@ _LINES = Lines(
             when(_how_many("closing") > 0, _CLOSED, YEAR_END),
             "the newest closing, else the year's last day",
         ),
-        line("opening", "there at first", show.MONEY, _of("opening")),
+        line("opening", "there at the beginning", show.MONEY, _of("opening")),
         line(
             "sales",
             "sales, postage charged and sales tax",
@@ -137,7 +137,7 @@ _LINES = Lines(
         ),
         line(
             "expected",
-            "should be there at last",
+            "should be there at the end",
             show.MONEY,
             money_line("opening")
             + money_line("sales")
@@ -148,7 +148,7 @@ _LINES = Lines(
         ),
         line(
             "closing",
-            "is there at last",
+            "is there at the end",
             show.MONEY,
             x.total(
                 "Money",
@@ -159,7 +159,7 @@ _LINES = Lines(
         ),
         line(
             "gap",
-            "is less should",
+            "what is there, less what should be",
             show.MONEY,
             when(
                 (_how_many("opening") > 0) & (_how_many("closing") > 0),

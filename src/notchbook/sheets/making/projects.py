@@ -297,9 +297,9 @@ TABLE = table(
         *("seen", "seen_low", "seen_average", "seen_high", "market", "break_even"),
         *("pace_taken", "material", "hardware", "consumables", "tools", "minutes", "labor"),
         *("overhead", "spoilage_cost", "unit_materials", "good_minutes", "good_labor"),
-        *("outlay", "profit", "got", "asked", "opening", "made", "spoiled", "sold", "counted"),
-        *("uncounted", "sell_through", "days_on_hand", "materials_sold", "materials_kept"),
-        *("income",),
+        *("outlay", "profit", "got", "asked", "opening", "made", "spoiled", "sold", "finished"),
+        *("counted", "uncounted", "sell_through", "days_on_hand"),
+        *("materials_sold", "materials_kept", "income"),
     ),
     workings=(
         *("price_rows", "price_sum", "price_high", "cut_sum", "other_batch", "planned_batch"),

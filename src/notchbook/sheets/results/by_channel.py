@@ -64,7 +64,12 @@ BY_CHANNEL = table(
         x.total("Selling days", "hours", *_MINE),
         header="selling hours",
     ),
-    computed("left_an_hour", show.MONEY, this.left / this.hours, header="left a selling hour"),
+    computed(
+        "left_an_hour",
+        show.MONEY_OR_NONE,
+        this.left / this.hours,
+        header="left a selling hour",
+    ),
     computed("wear", show.MONEY, _sold("wear"), header="tool wear"),
     computed(
         "bench_hours",

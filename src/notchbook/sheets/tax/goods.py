@@ -70,7 +70,7 @@ def goods_rows() -> tuple[LineRow, ...]:
         line("counted_stock", "stock by the count at the end", show.MONEY, counted("closing")),
         line(
             "stock_gap",
-            "count less books",
+            "counted stock less the books",
             show.MONEY,
             when(CLOSING_TAKEN, year_line("counted_stock") - year_line("book_stock"), 0),
             "below 0: waste, losses and what no piece is charged with; above: more than was used",

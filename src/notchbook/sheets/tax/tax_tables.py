@@ -19,21 +19,16 @@ def constant(name: str, key: x.Operand) -> x.Expression:
 
 def figure(name: str, key: str) -> x.Expression:
     """A figure of the shop's year; 0 where the tables do not reach."""
-    return x.total(
-        "Tax tables",
-        "value",
-        x.where("table", "=", name),
-        x.where("key", "=", key),
-        x.where("first", "<=", YEAR_END),
-        x.where("last", ">=", YEAR_END),
-    )
+    return x.total("Tax tables", "value", *_of_this_year(name, key))
 
 
 def known(name: str, key: str) -> x.Expression:
     """How many figures of the shop's year the tables hold: 0 where it is not published yet."""
-    return x.count(
-        "Tax tables",
-        "value",
+    return x.count("Tax tables", "value", *_of_this_year(name, key))
+
+
+def _of_this_year(name: str, key: str) -> tuple[x.Where, ...]:
+    return (
         x.where("table", "=", name),
         x.where("key", "=", key),
         x.where("first", "<=", YEAR_END),

@@ -87,6 +87,7 @@ class Formats:
             "length or none": f"{length};-{length};;@",
             "boards": "# ??/??",
             "money": money,
+            "money or none": f"{money};-{money};;@",
             "cash": f"[${self.currency}] {money}",
             "rate": "#,##0." + "0" * (self.decimals + 2),
             "percent": "0.0%",
