@@ -16,6 +16,7 @@ SOURCE = ROOT / "src" / "notchbook"
 ALLOWED: Mapping[str, str] = {
     "measure": "",
     "base": "measure",
+    "books": "",
     "language": "",
     "sheets.kit": "language measure",
     "tax": "",
