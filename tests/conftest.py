@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import math
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -10,6 +11,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, settings
 
+from notchbook.base import side_by_side
 from notchbook.commands import cuts
 from notchbook.shop import pipeline
 from notchbook.shop.kept_plans import KeptPlans
@@ -40,6 +42,7 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 def pytest_configure(config: pytest.Config) -> None:
     """The profile by the part of the tests that is asked for, and plans at hand."""
     settings.load_profile(DEEP if is_deep(config) else QUICK)
+    side_by_side.PATIENCE = math.inf  # the tests are shared among processes already
     gc.set_threshold(200_000, 20, 20)  # workbooks are many live objects, and little garbage
     for module in (pipeline, cuts):
         setattr(module, "KeptPlans", PlansAtHand)  # noqa: B010

@@ -21,7 +21,7 @@ from notchbook.cli import main
 from notchbook.plan_views.boxes import LabelledBox, Stretch
 from notchbook.plan_views.letters.lines import WIDTH, sketch_board, sketch_plane
 from notchbook.planning import Board, Job, Part, Saw, make_plan
-from notchbook.planning.whole_shop import plan_together
+from notchbook.planning.whole_shop import choose_together, search_together
 from notchbook.sheets.kit.calculate import calculate
 
 from .examples import INCH, SHOPS, priced
@@ -265,7 +265,8 @@ def test_what_planning_together_saves(
     """By hand; one after another, stock that one project takes is gone for the next."""
     jobs = {"a": _job("a", 1, 6, on_hand), "b": _job("b", 1, 4, on_hand)}
     plans = {name: make_plan(job, 1, name) for name, job in jobs.items()}
-    found = plan_together(jobs, {"a": 1, "b": 1}, plans)
+    sizes = {"a": 1, "b": 1}
+    found = choose_together(jobs, sizes, plans, search_together(jobs, sizes))
 
     assert (int(found.alone_cost), found.alone_boards) == alone
     assert (int(found.plan.cost), found.plan.boards_cut) == together

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from notchbook.commands.cuts import plan_cuts_together
-from notchbook.planning import Planner, make_plan
+from notchbook.planning import Planner, make_plan, project
 from notchbook.planning.model import budget
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Board, Job, Part, Saw
@@ -30,7 +30,7 @@ def planned(monkeypatch: pytest.MonkeyPatch, planning_anew: None) -> list[str]:
             names.append(str(project))
             return super().plan(units, project)
 
-    monkeypatch.setattr(plans, "Planner", Telling)
+    monkeypatch.setattr(project, "Planner", Telling)
     return names
 
 

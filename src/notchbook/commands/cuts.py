@@ -20,7 +20,7 @@ from notchbook.planning.saw.effort import measure_saw_work
 from notchbook.planning.whole_shop import WholeShop
 from notchbook.shop.kept_plans import KeptPlans
 from notchbook.shop.pipeline import batch_sizes, prepare_jobs
-from notchbook.shop.plans import Watch, plan_all_together, plan_batches
+from notchbook.shop.plans import Watch, plan_batches, plan_batches_together
 
 
 @dataclass(frozen=True)
@@ -130,8 +130,7 @@ def plan_cuts_together(
     chosen = {project: job for project, job in jobs.items() if project in wanted}
     sizes = {project: wanted[project] or batches[project] for project in chosen}
     kept = KeptPlans(gathered.plans)
-    alone = dict(zip(chosen, plan_batches(chosen, sizes, None, kept, watch), strict=True))
-    found = plan_all_together(chosen, sizes, alone, kept)
+    found = plan_batches_together(chosen, sizes, kept, watch)
     return Cuts(gathered.definitions, chosen, sizes, [found.plan], kept, found)
 
 

@@ -34,23 +34,25 @@ class WholeShop:
         return self.alone_boards - self.plan.boards_cut
 
 
-def plan_together(
-    jobs: Mapping[str, Job], batches: Mapping[str, int], alone: Mapping[str, Plan]
-) -> WholeShop:
-    """Plan all projects in one; `alone` are the plans of each with all the stock to itself.
+def search_together(jobs: Mapping[str, Job], batches: Mapping[str, int]) -> Plan:
+    """Search one plan for all projects. Raises ValueError for a part that fits no board."""
+    found = make_plan(join_jobs(jobs, batches), 1, None)
+    return replace(found, units=sum(batches[project] for project in jobs))
 
-    Never dearer than one after another: where the search finds nothing better, it is that.
-    Raises ValueError for a part that fits none of its boards.
+
+def choose_together(
+    jobs: Mapping[str, Job], batches: Mapping[str, int], alone: Mapping[str, Plan], found: Plan
+) -> WholeShop:
+    """Choose the plan for all projects: the one `found` for all, or one project after another.
+
+    Never dearer than one after another. `alone` are the plans of each with all the stock to itself.
     """
     turns = _plan_one_after_another(jobs, batches, alone)
     cost = sum((plan.cost for plan in turns), Fraction(0))
     boards = sum(plan.boards_cut for plan in turns)
-    units = sum(batches[project] for project in jobs)
-    job = join_jobs(jobs, batches)
-    found = replace(make_plan(job, 1, None), units=units)
     joined = _join_plans(turns, found)
     best = min(found, joined, key=lambda plan: (sum(s.count for s in plan.short), plan.cost))
-    return WholeShop(add_offcuts(best, job), cost, boards)
+    return WholeShop(add_offcuts(best, join_jobs(jobs, batches)), cost, boards)
 
 
 def join_jobs(jobs: Mapping[str, Job], batches: Mapping[str, int]) -> Job:

@@ -1,15 +1,18 @@
-"""All plans of a shop: taken from what was kept where nothing changed, else planned."""
+"""All plans of a shop: those that were kept where nothing changed, else planned side by side."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 
-from notchbook.planning import Planner, YieldRow, make_plan
+from notchbook.base.side_by_side import Call, SideBySide
+from notchbook.planning import YieldRow, make_plan
 from notchbook.planning.from_boards import Number, count_from_one
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Job
-from notchbook.planning.whole_shop import WholeShop, plan_together
+from notchbook.planning.project import plan_batch, plan_beside_batch
+from notchbook.planning.whole_shop import WholeShop, choose_together, search_together
 from notchbook.shop.kept_plans import KeptPlans, ProjectPlans
 
 LEAST_YIELD = 24
@@ -43,24 +46,30 @@ def plan_shop(
     What the clock cut off is not kept, so that the next compile tries it again.
     """
     found = {name: _kept(kept, job, sizes[name], name) for name, job in work.items()}
-    for name in watch([name for name, its in found.items() if its is None]):
-        job, batch, highest = work[name], sizes[name], highest_units(sizes[name])
-        planner = Planner(job)
-        plan = planner.plan(batch, name)
-        rows = tuple(planner.plan_yields(highest, batch))
-        its = ProjectPlans(plan, rows, count_from_one(job))
-        if not planner.out_of_time:
-            kept.keep_project(job, batch, highest, name, its)
-        found[name] = its
+    missing = [name for name, its in found.items() if its is None]
+    with SideBySide() as shared:
+        asked = {name: (work[name], sizes[name], highest_units(sizes[name])) for name in missing}
+        batches = {name: shared.call(plan_batch, *asked[name], name) for name in missing}
+        together = _find_together(shared, work, sizes, kept)
+        beside = {name: shared.call(plan_beside_batch, *asked[name]) for name in missing}
+        turn = iter(watch([*missing, *missing]))
+        planned = {name: batches[name].result() for name in islice(turn, len(missing))}
+        cuts = {name: its.batch if its else planned[name].plan for name, its in found.items()}
+        whole = _plan_together(together, work, sizes, cuts, kept)
+        for name in turn:
+            batch, rest = planned[name], beside[name].result()
+            its = ProjectPlans(batch.plan, batch.rows or rest.rows or (), rest.from_one)
+            if not batch.out_of_time and not rest.out_of_time:
+                kept.keep_project(*asked[name], name, its)
+            found[name] = its
     plans = {
         name: _counted(its, kept, work[name], sizes[name], name)
         for name, its in found.items()
         if its is not None
     }
-    cuts = {name: its.batch for name, its in plans.items()}
     rows_of = {name: its.rows for name, its in plans.items()}
     from_one = {name: its.from_one or {} for name, its in plans.items()}
-    return Plans(work, cuts, rows_of, plan_all_together(work, sizes, cuts, kept), from_one)
+    return Plans(work, cuts, rows_of, whole, from_one)
 
 
 def _counted(its: ProjectPlans, kept: KeptPlans, job: Job, batch: int, name: str) -> ProjectPlans:
@@ -80,26 +89,73 @@ def plan_batches(
     watch: Watch = iter,
 ) -> list[Plan]:
     """Plan each project alone, for its batch or for so many units."""
-    found: dict[str, Plan] = {}
-    for name, job in work.items():
-        its = _kept(kept, job, sizes[name], name) if units in (None, sizes[name]) else None
-        if its is not None:
-            found[name] = its.batch
-    for name in watch([name for name in work if name not in found]):
-        found[name] = make_plan(work[name], units or sizes[name], name)
+    with SideBySide() as shared:
+        found = _plan_batches(shared, work, sizes, units, kept, watch)
     return [found[name] for name in work]
+
+
+def plan_batches_together(
+    work: Mapping[str, Job], sizes: Mapping[str, int], kept: KeptPlans, watch: Watch = iter
+) -> WholeShop:
+    """Plan all projects in one, and each alone beside it."""
+    with SideBySide() as shared:
+        together = _find_together(shared, work, sizes, kept)
+        alone = _plan_batches(shared, work, sizes, None, kept, watch)
+        return _plan_together(together, work, sizes, alone, kept)
 
 
 def plan_all_together(
     work: Mapping[str, Job], sizes: Mapping[str, int], alone: Mapping[str, Plan], kept: KeptPlans
 ) -> WholeShop:
     """Plan all projects in one; `alone` holds the plan of each."""
-    found = kept.find_together(work, sizes)
-    if found is None:
-        found = plan_together(work, sizes, alone)
-        if not found.plan.out_of_time:
-            kept.keep_together(work, sizes, found)
+    with SideBySide() as shared:
+        found = _find_together(shared, work, sizes, kept)
+        return _plan_together(found, work, sizes, alone, kept)
+
+
+def _plan_batches(
+    shared: SideBySide,
+    work: Mapping[str, Job],
+    sizes: Mapping[str, int],
+    units: int | None,
+    kept: KeptPlans,
+    watch: Watch,
+) -> dict[str, Plan]:
+    found: dict[str, Plan] = {}
+    for name, job in work.items():
+        its = _kept(kept, job, sizes[name], name) if units in (None, sizes[name]) else None
+        if its is not None:
+            found[name] = its.batch
+    missing = [name for name in work if name not in found]
+    calls = {
+        name: shared.call(make_plan, work[name], units or sizes[name], name) for name in missing
+    }
+    for name in watch(missing):
+        found[name] = calls[name].result()
     return found
+
+
+def _find_together(
+    shared: SideBySide, work: Mapping[str, Job], sizes: Mapping[str, int], kept: KeptPlans
+) -> WholeShop | Call[Plan]:
+    """Find the plan of all projects where it was kept, else have it searched."""
+    found = kept.find_together(work, sizes)
+    return found or shared.call(search_together, dict(work), dict(sizes))
+
+
+def _plan_together(
+    found: WholeShop | Call[Plan],
+    work: Mapping[str, Job],
+    sizes: Mapping[str, int],
+    alone: Mapping[str, Plan],
+    kept: KeptPlans,
+) -> WholeShop:
+    if isinstance(found, WholeShop):
+        return found
+    whole = choose_together(work, sizes, alone, found.result())
+    if not whole.plan.out_of_time:
+        kept.keep_together(work, sizes, whole)
+    return whole
 
 
 def _kept(kept: KeptPlans, job: Job, batch: int, name: str) -> ProjectPlans | None:

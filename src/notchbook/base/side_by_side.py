@@ -1,0 +1,126 @@
+"""Calls that take long, shared with processes beside this one, as many as there are cores.
+
+What comes out is the same whatever their number: a call depends on its arguments alone. Nothing is
+started for work that ends in a moment, and where no process can be started all is done here.
+
+Decisions:
+
+- New processes are spawned on every system: a fork would copy the solver's threads half.
+- This process works from the front and the others from the back, so that nobody waits for a start.
+- A process beside this one ends with it, however it ends, and leaves an interrupt to it.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import signal
+import threading
+import time
+from collections.abc import Callable
+from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from multiprocessing.process import BaseProcess
+from types import TracebackType
+from typing import Any, Generic, TypeVar
+
+PATIENCE = 0.4
+"""Seconds of work that are done here alone; a process needs as long to start."""
+
+T = TypeVar("T")
+
+
+class Call(Generic[T]):
+    """A call that somebody makes: this process or one beside it."""
+
+    def __init__(self, shared: SideBySide, function: Callable[..., T], *args: Any) -> None:
+        self._shared, self.function, self.args = shared, function, args
+        self.future: Future[T] | None = None
+
+    def result(self) -> T:
+        """Return what it comes to, made here unless another process has begun it."""
+        self._shared.share_out(self)
+        if self.future is None or self.future.cancel():
+            return self.function(*self.args)
+        try:
+            return self.future.result()
+        except BrokenProcessPool:
+            return self.function(*self.args)
+
+
+class SideBySide:
+    """Takes calls and shares them out, once they take longer than a moment.
+
+    Functions and arguments must be such as `pickle` takes.
+    """
+
+    def __init__(self) -> None:
+        self._waiting: list[Call[Any]] = []
+        self._pool: ProcessPoolExecutor | None = None
+        self._processes: set[BaseProcess] = set()
+        self._others = count_cores() - 1
+        self._began = time.monotonic()
+
+    def __enter__(self) -> SideBySide:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        at: TracebackType | None,
+    ) -> None:
+        if self._pool is None:
+            return
+        if kind is not None:
+            for process in self._processes:
+                process.terminate()
+        self._pool.shutdown(cancel_futures=True)
+
+    def call(self, function: Callable[..., T], *args: Any) -> Call[T]:
+        """Take a call, to be made when its result is asked for, or before."""
+        taken = Call(self, function, *args)
+        self._waiting.append(taken)
+        return taken
+
+    def share_out(self, wanted: Call[Any]) -> None:
+        """Give the calls that wait to the other processes, the last first, all but the one wanted.
+
+        Until a moment has passed nothing is given away.
+        """
+        if wanted in self._waiting:
+            self._waiting.remove(wanted)
+        if not self._waiting or self._others < 1 or time.monotonic() < self._began + PATIENCE:
+            return
+        before = set(multiprocessing.active_children())
+        try:
+            pool = self._pool = self._pool or self._make_pool()
+            for call in reversed(self._waiting):
+                call.future = pool.submit(call.function, *call.args)
+        except (OSError, ImportError, NotImplementedError, BrokenProcessPool):
+            self._others = 0
+        self._processes |= set(multiprocessing.active_children()) - before
+        self._waiting.clear()
+
+    def _make_pool(self) -> ProcessPoolExecutor:
+        number = min(self._others, len(self._waiting))
+        return ProcessPoolExecutor(number, multiprocessing.get_context("spawn"), _follow_parent)
+
+
+def count_cores() -> int:
+    """Count the cores that this process may use."""
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
+
+
+def _follow_parent() -> None:
+    """Leave an interrupt to the process that started this one, and end when that one ends."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    threading.Thread(target=_end_with_parent, daemon=True).start()
+
+
+def _end_with_parent() -> None:
+    if (parent := multiprocessing.parent_process()) is not None:
+        parent.join()
+        os._exit(1)
