@@ -23,13 +23,27 @@ class Effort(NamedTuple):
     luck: int = 1
 
 
+class Answer(NamedTuple):
+    """The best whole numbers found, and whether the solver says that it looked at everything."""
+
+    values: list[int] | None
+    ended: bool
+
+
+_FINE = 1e-9  # tolerance where rows hold numbers in the millions
+
+
 @dataclass(slots=True)
 class IntegerProgram:
-    """Columns with cost and bounds, rows `low <= sum <= high`; every column a whole number."""
+    """Columns with cost and bounds, rows `low <= sum <= high`; every column a whole number.
+
+    An `exact` one is searched until nothing better is left, not until little is.
+    """
 
     cost: list[float] = field(default_factory=list)
     upper: list[float] = field(default_factory=list)
     rows: list[tuple[float | None, float | None, dict[int, int]]] = field(default_factory=list)
+    exact: bool = False
 
     def column(self, cost: float, upper: float) -> int:
         """A new column's number."""
@@ -41,16 +55,31 @@ class IntegerProgram:
         """A new row; None: no limit."""
         self.rows.append((low, high, dict(terms)))
 
+    def relax(self) -> list[float]:
+        """Return what a step more would be worth in each row, were columns no whole numbers."""
+        highs = self._solver()
+        model = self._model()
+        model.integrality_ = []
+        highs.passModel(model)
+        highs.run()
+        return list(highs.getSolution().row_dual)
+
     def solve(self, effort: Effort, budget: Budget) -> list[int] | None:
         """Return the best solution found within the effort, proved feasible here; None without one.
 
         A fresh solver every time: a used one was seen to give wrong answers. It looks at the
         clock for its own limit only, so its turns are counted here and it is interrupted.
         """
-        highs = highspy.Highs()
-        highs.setOptionValue("output_flag", False)
-        highs.setOptionValue("threads", 1)
+        return self.answer(effort, budget).values
+
+    def answer(self, effort: Effort, budget: Budget) -> Answer:
+        """Do as `solve` does, and say whether anything better may be left."""
+        highs = self._solver()
         highs.setOptionValue("random_seed", effort.luck)
+        if self.exact:
+            highs.setOptionValue("mip_rel_gap", 0.0)
+            highs.setOptionValue("mip_feasibility_tolerance", _FINE)
+            highs.setOptionValue("primal_feasibility_tolerance", _FINE)
         highs.setOptionValue("mip_heuristic_effort", _HEURISTICS)
         highs.setOptionValue("mip_max_nodes", effort.nodes)
         highs.setOptionValue("time_limit", RUNAWAY)
@@ -67,13 +96,21 @@ class IntegerProgram:
         highs.cbMipInterrupt.subscribe(count)
         highs.run()
         budget.spend(turns * turn)
-        if highs.getModelStatus() == highspy.HighsModelStatus.kTimeLimit:
+        status = highs.getModelStatus()
+        if status == highspy.HighsModelStatus.kTimeLimit:
             budget.stop()
         found = highs.getSolution().col_value
-        if len(found) != len(self.cost):
-            return None
+        if status == highspy.HighsModelStatus.kInfeasible or len(found) != len(self.cost):
+            return Answer(None, status == highspy.HighsModelStatus.kInfeasible)
         whole = [round(value) for value in found]
-        return whole if self._holds(whole) else None
+        ended = status == highspy.HighsModelStatus.kOptimal
+        return Answer(whole, ended) if self._holds(whole) else Answer(None, ended=False)
+
+    def _solver(self) -> highspy.Highs:
+        highs = highspy.Highs()
+        highs.setOptionValue("output_flag", False)
+        highs.setOptionValue("threads", 1)
+        return highs
 
     def _holds(self, whole: list[int]) -> bool:
         if any(not 0 <= x <= upper for x, upper in zip(whole, self.upper, strict=True)):
