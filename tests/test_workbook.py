@@ -44,6 +44,7 @@ SHEETS = [
         "Cut plan",
         "Yield",
         "Marks",
+        "Stock used",
         "Tax tables",
     ),
 ]

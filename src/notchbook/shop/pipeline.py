@@ -26,6 +26,7 @@ from notchbook.sheets.tax.tool_depreciation import years_shown
 from notchbook.sheets.tax.tool_rows import ToolRow
 from notchbook.shop.ideas_ranked import fill_best_ideas
 from notchbook.shop.kept_plans import KeptPlans
+from notchbook.shop.kept_use import put_kept_use, read_kept_use, take_new_runs
 from notchbook.shop.mark_rows import find_mark_misfits as mark_misfits
 from notchbook.shop.mark_rows import find_meeting_marks, write_readings, write_short_points
 from notchbook.shop.named_rows import name_rows
@@ -77,9 +78,10 @@ def price_gathered(gathered: Gathered, watch: Watch = iter) -> Priced:
     plans = plan_shop(_build_jobs(definitions, book), batch_sizes(definitions), kept, watch)
     filled = fill_book(definitions, book, plans)
     priced = Priced(definitions, book, plans, filled, kept)
+    put_kept_use(book, filled, read_kept_use(gathered))
     calculate(book, filled, priced.units)
     priced.frozen.extend(fill_sale_costs(filled))
-    if priced.frozen:
+    if take_new_runs(book, filled) or priced.frozen:
         calculate(book, filled, priced.units)
     fill_best_ideas(book, filled, priced.units)
     _sort_best_first(priced)

@@ -36,7 +36,7 @@ def fill_sale_costs(filled: Filled) -> list[dict[str, object]]:
             continue
         blank = [name for name in COSTS if isnan(columns[name][row])]
         for name in blank:
-            columns[name][row] = _kept(costs[name])
+            columns[name][row] = round_kept(costs[name])
         if blank:
             kept = {name: columns[name][row] for name in blank}
             frozen.append({"sheet": LEDGER, "row": f"{receipt}, {project}", **kept})
@@ -57,6 +57,6 @@ def _sold(sales: Any, columns: Mapping[str, list[Any]]) -> dict[tuple[str, str],
     return found
 
 
-def _kept(cost: float) -> float:
+def round_kept(cost: float) -> float:
     """Round to the 15 digits that every spreadsheet program keeps."""
     return float(f"{cost:.15g}")

@@ -6,6 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from notchbook.sheets.making.stock_used import runs_took
+
 
 @dataclass(frozen=True, slots=True)
 class Move:
@@ -52,9 +54,9 @@ def moving_averages(tables: Mapping[str, Any], first: float, last: float) -> lis
     for name, move in (*_counted(tables["Counts"], first), *_bought(tables["Purchases"], packs)):
         if name in moves and move.day <= last:
             moves[name].append(move)
-    for name, move in _used(tables):
-        if name in moves and first <= move.day <= last:
-            moves[name].append(move)
+    for took in runs_took(tables):
+        if took.stock in moves and took.units > 0 and first <= took.day <= last:
+            moves[took.stock].append(Move(took.day, -took.units))
     return [run(moves[name]).average for name in stock["stock"]]
 
 
@@ -67,12 +69,3 @@ def _bought(purchases: Any, packs: Mapping[str, float]) -> Iterator[tuple[str, M
     real = purchases[(purchases["packs"] > 0) & (purchases["state"] != "other year")]
     for row in real.itertuples():
         yield row.stock, Move(row.date, row.packs * packs.get(row.stock, 1.0), row.amount)
-
-
-def _used(tables: Mapping[str, Any]) -> Iterator[tuple[str, Move]]:
-    """What each run at the bench took of each stock."""
-    takeoff = tables["Material takeoff"]
-    log = tables["Production log"]
-    runs = log[log["made"] > 0].merge(takeoff[takeoff["need"] > 0], on="project")
-    for row in runs.itertuples():
-        yield row.stock, Move(row.date, -row.made * row.need / row.batch)

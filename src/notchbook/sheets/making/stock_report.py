@@ -8,6 +8,7 @@ from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import computed, planned
 from notchbook.sheets.kit.settings import in_year, setting
 from notchbook.sheets.ledgers.counts import COUNTED, STAGE
+from notchbook.sheets.making.stock_used import USED
 
 _MINE = x.where("stock", "=", this.stock)
 _CLOSING: tuple[x.Where, ...] = (_MINE, *COUNTED["closing"])
@@ -48,8 +49,9 @@ STOCK_REPORT = (
     computed(
         "used",
         show.AMOUNT,
-        x.total("Material takeoff", "year_need", stock=this.stock),
-        "By the pieces on the production log.",
+        x.total(USED, "units", _MINE, *in_year())
+        + x.total("Material takeoff", "new_use", stock=this.stock),
+        "By the runs on the production log, as Stock used keeps them.",
         header="used this year",
     ),
     computed(

@@ -9,6 +9,7 @@ from notchbook.sheets.kit.columns import computed, planned
 from notchbook.sheets.kit.declare import Sheet, table
 from notchbook.sheets.kit.settings import in_year
 from notchbook.sheets.making.plan_sheets import cost_of_wood
+from notchbook.sheets.making.stock_used import made_since_compile
 
 
 def _stock(column: str) -> x.Expression:
@@ -60,14 +61,13 @@ TABLE = table(
         "By volume.",
         header="usable offcuts (boards)",
     ),
+    computed("unit_need", show.AMOUNT, this.need / this.batch, header="needed a unit"),
     computed(
-        "year_need",
+        "new_use",
         show.AMOUNT,
-        this.need
-        / this.batch
-        * x.total("Production log", "made", x.where("project", "=", this.project), *in_year()),
-        "By the pieces on the production log, at this batch size.",
-        header="used this year",
+        this.unit_need * made_since_compile(this.project, *in_year()),
+        "By runs that the last compile did not see, at this batch size.",
+        header="used since the compile",
     ),
     computed("each", show.RATE, _stock("each")),
     computed(
@@ -114,7 +114,7 @@ TABLE = table(
     ),
     capacity=3_000,
     details=("wood_cost", "prep_minutes"),
-    workings=("batch", "most_units", "offcut_boards", "year_need"),
+    workings=("batch", "most_units", "offcut_boards", "unit_need", "new_use"),
 )
 
 _ALL_STALE = x.count("Projects", "stale", x.where("stale", "=", "stale")) + x.count(

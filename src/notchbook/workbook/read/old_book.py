@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 from openpyxl.utils import get_column_letter
 
@@ -17,7 +18,7 @@ from notchbook.workbook.file.snapshot import DamagedError, read_plans
 from notchbook.workbook.file.written import COPIES
 from notchbook.workbook.layout.anchor_names import identifier
 from notchbook.workbook.memory.book_copy import BookCopy
-from notchbook.workbook.memory.contents import words_of
+from notchbook.workbook.memory.contents import Content, content_of, words_of
 from notchbook.workbook.memory.remembered import read_memory
 from notchbook.workbook.read.anchors import Place
 from notchbook.workbook.read.safety import not_carried, read_package
@@ -46,6 +47,31 @@ class OldBook:
             return []
         found = (self.copy.cell(f"nb_{identifier(sheet)}_{name}") for name in names)
         return [words for content in found if (words := words_of(content))]
+
+    def rows_written(self, table: str, names: Sequence[str]) -> list[dict[str, Content]]:
+        """Return planned columns of a table as the last compile wrote them.
+
+        Where its memory is lost, as they stand in the sheet.
+        """
+        columns = {name: self._written(f"nb_{identifier(table)}_{name}") for name in names}
+        count = max(map(len, columns.values()))
+        return [
+            {name: its[n] if n < len(its) else None for name, its in columns.items()}
+            for n in range(count)
+        ]
+
+    def _written(self, anchor: str) -> list[Content]:
+        if self.copy is not None:
+            found = self.copy.column(anchor)
+            return [] if found is None else found[0].below(found[1])
+        place = self.typed.anchors.get(anchor)
+        if place is None:
+            return []
+        book: Any = self.typed.book
+        cells = book[place[0]].iter_rows(
+            min_row=place[1] + 1, min_col=place[2], max_col=place[2], values_only=True
+        )
+        return [content_of(value, False) for (value,) in cells]
 
     def losses(self) -> list[str]:
         """Return what a compile cannot carry into the new file."""
