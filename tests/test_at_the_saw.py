@@ -218,7 +218,8 @@ def test_each_of_them_makes_plans_stale(name: str, units: float) -> None:
 
 def test_the_command_says_minutes_and_what_to_keep() -> None:
     """Beside the minutes of the work steps; the long rest of a board is marked in its drawing."""
-    result = CliRunner().invoke(main, ["cuts", str(little_shop()), "herb rail", "--units", "1"])
+    words = ["cuts", str(little_shop()), "herb rail", "--units", "1", "--drawn"]
+    result = CliRunner().invoke(main, words)
     text = " ".join(result.stdout.split())
 
     assert result.exit_code == 0, result.stderr

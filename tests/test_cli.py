@@ -20,6 +20,7 @@ from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.merging.changes import LISTS
 from notchbook.sheets import BOOKS
 from notchbook.shop.pipeline import check
+from notchbook.terminal import tell_first
 
 from .examples import AS_OF, INCH, SHOPS, STARTERS
 from .malformed_cases import CASES, NAMED, Case
@@ -121,7 +122,7 @@ def test_a_first_compile_is_told_in_few_lines() -> None:
     _, result = compiled()
     said = [*result.stdout.splitlines(), *result.stderr.splitlines()]
 
-    assert any("sales are kept with them from now on" in line for line in said)
+    assert any(line.startswith("Saved the costs of 135 sales") for line in said)
     assert len(said) <= 20
 
 
@@ -293,13 +294,67 @@ def test_prices_of_an_unknown_project(shop: Path) -> None:
 
 def test_year_end_in_80_columns() -> None:
     """The summary fits a terminal, with the printed numbers and the usual caution."""
-    result = run("year-end", compiled()[0], DAY)
+    result = run("year-end", compiled()[0], DAY, "--full")
 
     assert result.exit_code == 0
     assert max(len(line) for line in result.stdout.splitlines()) <= 80
     assert re.search(r"(?m)^27b +Other expenses +40\.00$", result.stdout)
+    assert re.search(r"(?m)^6 +Other income +0\.00$", result.stdout)
     assert "no tax advice" in result.stdout
     assert re.search(r"(?m)^payment due 2026-04-15 ", result.stdout)
+
+
+def test_year_end_in_short() -> None:
+    """The form without lines of 0, what to set aside, what each project earned: one page."""
+    folder = compiled()[0]
+    text = run("year-end", folder, DAY).stdout
+    lines = json.loads(run("year-end", folder, DAY, "--json").stdout)["lines"]
+    filled = {each["line"] for each in lines if each["amount"]}
+
+    assert len(text.splitlines()) <= 60
+    assert set(re.findall(r"(?m)^(\d+[ab]?) ", text)) - {"92"} == filled
+    assert "to set aside" in text
+    assert "no tax advice" in text
+
+
+def test_what_needs_a_look_ends_after_ten(capsys: pytest.CaptureFixture[str]) -> None:
+    """Ten lines and how many more, or all where they are asked for."""
+    tell_first("look", range(12), full=False)
+    short = capsys.readouterr().err.splitlines()
+    tell_first("look", range(12), full=True)
+
+    assert short == [
+        *(f"look: {n}" for n in range(10)),
+        "look: and 2 more; --full tells all of them",
+    ]
+    assert capsys.readouterr().err.splitlines() == [f"look: {n}" for n in range(12)]
+
+
+@pytest.mark.parametrize(
+    ("word", "says"),
+    [
+        ("kerf", "saw\n  kerf: "),
+        ("labor rate", "shop.yaml\n  labor_rate: "),
+        ("narrow rips", "\n  narrow rips: "),
+        ("spoilage", "\nProjects\n  spoilage: "),
+        ("push stick", "push stick"),
+    ],
+)
+def test_reference_of_a_word(word: str, says: str) -> None:
+    """Keys, cautions and columns of that name, else those that speak of it."""
+    found = run("reference", *word.split())
+
+    assert found.exit_code == 0
+    assert says in found.stdout
+    assert len(found.stdout) < 6_000  # a page or two, where all of it is a book
+
+
+def test_reference_of_an_unknown_word() -> None:
+    """The nearest names are offered."""
+    found = run("reference", "kerv")
+
+    assert (found.exit_code, found.stdout) == (2, "")
+    assert "nearest: kerf" in found.stderr
 
 
 def test_year_end_as_json() -> None:

@@ -57,7 +57,7 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
 )
 def test_examples_fit_80_columns(name: str, more: tuple[str, ...]) -> None:
     """Every project, alone and together, in lines of at most 80 letters."""
-    result = run(SHOPS[name], *more)
+    result = run(SHOPS[name], *more, "--drawn")
 
     assert result.exit_code == (1 if "not enough" in result.stderr else 0), result.stderr
     assert max(map(len, result.stdout.splitlines())) <= 80
@@ -66,9 +66,38 @@ def test_examples_fit_80_columns(name: str, more: tuple[str, ...]) -> None:
             assert f"{project}: " in result.stdout
 
 
+def test_short_by_default() -> None:
+    """What to buy, each project's settings in order, and where care is asked for: one screen."""
+    result = run(SHOPS["inch"])
+    lines = result.stdout.splitlines()
+
+    assert len(lines) <= 80
+    assert max(map(len, lines)) <= 80
+    for project, plan in zip(priced("inch").definitions.projects, told(SHOPS["inch"]), strict=True):
+        start = next(n for n, line in enumerate(lines) if line.startswith(f"{project}: "))
+        block = " ".join(" ".join([*lines[start:], ""]).split("  Settings: ")[1].split())
+        stops = re.findall(
+            r"^(?:Stop|Fence) at ([^ ]+(?: \d+/\d+)?)", "\n".join(plan["steps"]), re.M
+        )
+        assert all(each in block.split(".")[0] for each in stops)
+
+
+def test_one_project_in_short(shop: Path) -> None:
+    """Each board with the lengths that are cut from it; no drawing, no step."""
+    lines = run(shop, "herb rail", "--units", "2").stdout.splitlines()
+    whole = run(shop, "herb rail", "--units", "2", "--drawn").stdout
+
+    assert any(re.match(r"A: 1 x .*: \d+ at 24", line) for line in lines)
+    assert any(line.startswith("Settings: stop 56 3/4") for line in lines)
+    assert any(line.startswith("Safety: ") and "narrow" in line for line in lines)
+    assert "(narrow" in whole
+    assert not any(line.startswith(("+--", "Steps")) for line in lines)
+    assert lines[-1].startswith("--drawn: ")
+
+
 def test_text_tells_all_of_a_plan(shop: Path) -> None:
     """Parts, boards, steps, care and offcuts; the drawing bears the letters of the parts."""
-    result = run(shop, "herb rail", "--units", "2")
+    result = run(shop, "herb rail", "--units", "2", "--drawn")
     text = result.stdout
 
     assert result.exit_code == 0
@@ -116,7 +145,7 @@ steps:
   - {step: cut, setup: 1, minutes: 1}
 """
     folder = write_shop(tmp_path, **{"projects/mosaic.yaml": parts})
-    result = run(folder, "mosaic")
+    result = run(folder, "mosaic", "--drawn")
 
     assert result.exit_code == 0, result.stderr
     assert max(map(len, result.stdout.splitlines())) <= 80

@@ -111,7 +111,9 @@ def test_the_shop_sheet_shows_pieces_as_they_are_cut(priced: Priced) -> None:
 
 def test_the_command_tells_it_too() -> None:
     """Behind the steps at the saw."""
-    result = CliRunner().invoke(main, ["cuts", str(compiled(write_glued)), "herb rail=3"])
+    result = CliRunner().invoke(
+        main, ["cuts", str(compiled(write_glued)), "herb rail=3", "--drawn"]
+    )
 
     assert result.exit_code == 0, result.stderr
     assert "\n     plane and glue\n" in result.stdout

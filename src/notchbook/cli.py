@@ -14,14 +14,16 @@ from notchbook.terminal import (
     FOLDER,
     CommandGroup,
     agreed,
+    answer,
     as_of_option,
     check_line,
+    full_option,
     json_option,
-    print_json,
     refusals,
     stop,
     tell,
     tell_all,
+    tell_first,
     tell_if_open,
     tell_rows,
 )
@@ -80,9 +82,15 @@ def check(shop: Path, as_of: date | None) -> None:
     help="Go on without your charts, pictures, macros; the old file stays in backups.",
 )
 @as_of_option
+@full_option
 @json_option
 def compile(
-    shop: Path, output: Path | None, accept_loss: bool, as_of: date | None, as_json: bool
+    shop: Path,
+    output: Path | None,
+    accept_loss: bool,
+    as_of: date | None,
+    full: bool,
+    as_json: bool,
 ) -> None:
     """Plan the cuts of SHOP and write its workbook.
 
@@ -93,13 +101,10 @@ def compile(
 
     with refusals():
         report = compile_shop(shop, output, as_of, accept_loss, watched)
-    if as_json:
-        print_json(report.as_json())
-    else:
-        click.echo(fitted(report_text(report), sys.stdout))
-    tell_all("look", report.look)
-    tell_all("look", (check_line(each) for each in report.checks if not each["ok"]))
-    tell_all("notice", report.notices)
+    answer(as_json, report.as_json(), lambda: fitted(report_text(report, full), sys.stdout))
+    off = (check_line(each) for each in report.checks if not each["ok"])
+    tell_first("look", [*report.look, *off], full)
+    tell_first("notice", report.notices, full)
     sys.exit(1 if report.needs_a_look else 0)
 
 
@@ -116,10 +121,8 @@ def prices(shop: Path, project: str | None, as_of: date | None, as_json: bool) -
     with refusals():
         priced = price(shop, as_of, watched)
         found = build_price_list(priced, project)
-    if as_json:
-        print_json(found)
-    else:
-        click.echo(format_price_list(found, priced.definitions.settings.currency))
+    currency = priced.definitions.settings.currency
+    answer(as_json, found, lambda: format_price_list(found, currency))
     tell_if_open(priced.definitions)
     tell_all("look", list_shortages(priced))
     sys.exit(tell_rows(priced.definitions) or int(bool(list_shortages(priced))))
@@ -137,10 +140,7 @@ def ideas(shop: Path, as_of: date | None, as_json: bool) -> None:
     with refusals():
         priced = price(shop, as_of, watched)
         found = build_ideas(priced)
-    if as_json:
-        print_json(found)
-    else:
-        click.echo(format_ideas(found, priced.definitions.settings.currency))
+    answer(as_json, found, lambda: format_ideas(found, priced.definitions.settings.currency))
     tell_if_open(priced.definitions)
     sys.exit(tell_rows(priced.definitions))
 
@@ -169,26 +169,23 @@ def draft(shop: Path, idea: str, yes: bool, as_of: date | None) -> None:
 @main.command("year-end")
 @click.argument("shop", type=FOLDER)
 @as_of_option
+@full_option
 @json_option
-def year_end(shop: Path, as_of: date | None, as_json: bool) -> None:
+def year_end(shop: Path, as_of: date | None, full: bool, as_json: bool) -> None:
     """Sum up SHOP's year by the lines of the tax form.
 
-    With what to set aside, and the checks that do not tie.
+    Also shows what to set aside, what each project earned, and which checks fail.
     """
     from notchbook.commands.year_end import format_summary, read_books, summarize
 
     with refusals():
         books = read_books(shop, as_of)
     found = summarize(books.priced)
-    if as_json:
-        print_json(found)
-    else:
-        click.echo(format_summary(books.priced))
+    answer(as_json, found, lambda: format_summary(books.priced, full))
     tell_if_open(books.priced.definitions)
-    off = [each for each in found["checks"] if not each["ok"]]
-    tell_all("look", books.look)
-    tell_all("look", map(check_line, off))
-    tell_all("notice", books.notices)
+    off = [check_line(each) for each in found["checks"] if not each["ok"]]
+    tell_first("look", [*books.look, *off], full)
+    tell_first("notice", books.notices, full)
     sys.exit(1 if off or books.look else 0)
 
 
@@ -205,7 +202,10 @@ def year_end(shop: Path, as_of: date | None, as_json: bool) -> None:
 @click.option("--boards", type=click.IntRange(1, MOST_UNITS), help="The most from so many boards.")
 @click.option("--stock", help="With --boards: of this stock (the one that costs it most).")
 @click.option("--part", help="With --boards: pieces of this part alone.")
-@json_option
+@click.option(
+    "--drawn", "shape", flag_value="drawn", help="All of it: boards drawn, each step, cautions."
+)
+@click.option("--json", "shape", flag_value="json", help="Print JSON.")
 def cuts(
     shop: Path,
     projects: tuple[str, ...],
@@ -214,9 +214,9 @@ def cuts(
     boards: int | None,
     stock: str | None,
     part: str | None,
-    as_json: bool,
+    shape: str | None,
 ) -> None:
-    """Show how the boards are cut, step by step.
+    """Show what to buy, how boards are cut, the saw's settings.
 
     Every project if none is named; several in one plan; with --boards, how many come out of so
     many.
@@ -243,12 +243,9 @@ def cuts(
             found = plan_cuts_together(shop, wanted, watched)
         else:
             found = plan_cuts(shop, project, units or next(iter(wanted.values()), None), watched)
-        told = found.as_json() if as_json else format_cuts(found)
-    if as_json:
-        one = told[0] if together or wanted else told
-        print_json(one)
-    else:
-        click.echo(told)
+    plans = found.as_json() if shape == "json" else []
+    one = plans[0] if plans and (together or wanted) else plans
+    answer(shape == "json", one, lambda: format_cuts(found, shape == "drawn"))
     tell_if_open(found.definitions)
     tell_all("look", found.list_shortages())
     sys.exit(1 if found.list_shortages() else 0)
@@ -385,11 +382,13 @@ def print_pages(shop: Path, projects: tuple[str, ...], output: Path, as_of: date
 
 
 @main.command()
-def reference() -> None:
-    """Print every key, caution and column there is."""
-    from notchbook.commands.reference import reference_text
+@click.argument("words", nargs=-1, metavar="[WORD]...")
+def reference(words: tuple[str, ...]) -> None:
+    """Print every key, caution and column, or those about a WORD."""
+    from notchbook.commands.reference import reference_of, reference_text
 
-    click.echo(reference_text())
+    with refusals():
+        click.echo(reference_of(" ".join(words)) if words else reference_text())
 
 
 if __name__ == "__main__":

@@ -7,7 +7,7 @@ import io
 import json
 import os
 import sys
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from datetime import date, datetime
 from pathlib import Path
@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
-from notchbook.base.sentences import fitted
+from notchbook.base.sentences import MOST, fitted
 
 if TYPE_CHECKING:
     from notchbook.definitions import Definitions
@@ -46,6 +46,7 @@ as_of_option = click.option(
     help="The day from which the age of prices is counted; else the one on Settings, or today.",
 )
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+full_option = click.option("--full", is_flag=True, help="Tell all, however long it is.")
 
 
 class CommandGroup(click.Group):
@@ -95,9 +96,26 @@ def tell_all(kind: str, lines: Iterable[object]) -> None:
         tell(kind, line)
 
 
+def tell_first(kind: str, lines: Iterable[object], full: bool) -> None:
+    """A line on stderr for each, of the first ones where not all are asked for."""
+    every = list(lines)
+    shown = every if full else every[:MOST]
+    tell_all(kind, shown)
+    if len(every) > len(shown):
+        tell(kind, f"and {len(every) - len(shown)} more; --full tells all of them")
+
+
 def print_json(found: object) -> None:
     """JSON on stdout, letters of all languages as they are."""
     click.echo(json.dumps(found, indent=1, ensure_ascii=False))
+
+
+def answer(as_json: bool, found: object, text: Callable[[], str]) -> None:
+    """What was asked for on stdout, as JSON or in words."""
+    if as_json:
+        print_json(found)
+    else:
+        click.echo(text())
 
 
 def tell_if_open(found: Definitions) -> None:

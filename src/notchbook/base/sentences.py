@@ -9,6 +9,8 @@ from collections.abc import Iterable
 from typing import TextIO
 
 COLUMNS = 80
+MOST = 10
+"""Lines of a kind that are told where not all of them are asked for."""
 _IN_A_SIZE = re.compile(r"(?<=\d) (?=\d+/\d)|(?<=\d) (?=x )|(?<= x) (?=[\d~])")
 
 

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from notchbook.base.sentences import counted
+from notchbook.base.sentences import MOST, counted
 from notchbook.commands.compile import Report
 from notchbook.sheets.start import MOVED
 
-_MOST = 10
 _HEADS = {
     "kept": "typed in the workbook, kept",
     "taken": "changed in the files, taken",
@@ -19,16 +18,16 @@ _HEADS = {
 }
 
 
-def report_text(report: Report) -> str:
-    """What was written, and what the merge did, a line each."""
+def report_text(report: Report, full: bool = False) -> str:
+    """What was written, and what the merge did, a line each; the first of them, or all."""
     lines = [f"Wrote {report.workbook}"]
     if report.backup:
         lines.append(f"The one before is {report.backup}")
     for name, head in _HEADS.items():
-        lines += _listed(head, (str(each) for each in getattr(report.changes, name)))
+        lines += _listed(head, (str(each) for each in getattr(report.changes, name)), full)
     if report.frozen:
         rows = counted(len(report.frozen), "sale")
-        lines.append(f"the costs of {rows} are kept with them from now on (--json lists them)")
+        lines.append(f"Saved the costs of {rows}; they will not change again.")
     moved = [f"  {each.sentence(report.decimals)}" for each in report.moved[: len(MOVED)]]
     if moved:
         lines += [f"moved since the last compile ({len(report.moved)}):", *moved]
@@ -37,9 +36,11 @@ def report_text(report: Report) -> str:
     return "\n".join(lines)
 
 
-def _listed(head: str, found: Iterable[str]) -> list[str]:
+def _listed(head: str, found: Iterable[str], full: bool) -> list[str]:
     lines = list(found)
     if not lines:
         return []
-    more = [f"  ... and {len(lines) - _MOST} more (--json lists all)"] if len(lines) > _MOST else []
-    return [f"{head} ({len(lines)}):", *(f"  {line}" for line in lines[:_MOST]), *more]
+    shown = lines if full else lines[:MOST]
+    left = len(lines) - len(shown)
+    more = [f"  and {left} more; --full tells all of them"] if left else []
+    return [f"{head} ({len(lines)}):", *(f"  {line}" for line in shown), *more]

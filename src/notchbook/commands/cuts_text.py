@@ -1,9 +1,10 @@
-"""A cutting plan as text for an 80-column terminal, with drawings."""
+"""A cutting plan as text for an 80-column terminal: in short, or whole with drawings."""
 
 from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator
+from itertools import groupby
 
 from notchbook.base.sentences import COLUMNS, counted, listed, wrapped
 from notchbook.commands.cuts import Cuts
@@ -13,17 +14,22 @@ from notchbook.plan_views.letters.boards import sketch_boards, sketch_sections, 
 from notchbook.planning.from_boards import Most
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.saw.bench import lay_out_bench
+from notchbook.planning.saw.steps import Step
 from notchbook.planning.whole_shop import WholeShop
 from notchbook.sheets.making.cut_list import CutRow
 from notchbook.sheets.making.work_steps import StepRow
 
 _NAME = 30
+_MORE = "--drawn: pieces, every board drawn, each step at the saw, all cautions."
 
 
-def format_cuts(found: Cuts) -> str:
-    """Write all plans one after another."""
-    texts = ["\n".join(_PlanText(found, plan).write_lines()) for plan in found.plans]
-    return "\n\n\n".join(texts)
+def format_cuts(found: Cuts, drawn: bool = False) -> str:
+    """Write all plans one after another: what to buy, boards and settings, or all of them."""
+    texts = [_PlanText(found, plan) for plan in found.plans]
+    if drawn:
+        return "\n\n\n".join("\n".join(text.write_lines()) for text in texts)
+    one = len(texts) == 1
+    return "\n\n".join([*("\n".join(text.write_short(one)) for text in texts), _MORE])
 
 
 class _PlanText:
@@ -58,6 +64,48 @@ class _PlanText:
             yield from _under("Care", _bullets(self.words.list_cautions(self.plan, self.steps)))
         if self.plan.offcuts:
             yield from _under("Offcuts worth keeping", _bullets(self.words.list_offcuts(self.plan)))
+
+    def write_short(self, alone: bool) -> Iterator[str]:
+        """Write what to buy, what each board gives where the plan stands `alone`, the settings."""
+        if alone:
+            yield from self.write_head()
+            if self.found.together:
+                yield from self.write_savings(self.found.together)
+                yield from self.write_shopping_list()
+            bench = lay_out_bench(self.plan, self.words.saw)
+            names = {at: self.plan.name_part(*reversed(at)) for at in self.keys}
+            views = CutViews(bench, self.words, names, self.plan.kept)
+            if bench.boards or bench.sheets:
+                yield from ("", *_list_boards(views), "")
+        else:
+            yield from wrapped(f"{self.plan.project}: {counted(self.plan.units, 'unit')}")
+            told = (*self.words.say_shortages(self.plan), *self.words.say_what_to_get(self.plan))
+            if self.plan.cost != self.plan.cost_bound:
+                told = (*told, self.words.say_verdict(self.plan))
+            for text in (" ".join(told), *self.say_saw_work()):
+                yield from wrapped(text, "  ")
+        yield from self.write_settings("" if alone else "  ")
+
+    def write_settings(self, indent: str) -> Iterator[str]:
+        """Write the settings of the saw in order, and what asks for care at any of them."""
+        runs = (
+            f"{str(tool).lower()} {listed(dict.fromkeys(map(self.show_setting, steps)))}"
+            for tool, steps in groupby(
+                (step for step in self.steps if step.setting is not None), key=lambda s: s.tool
+            )
+        )
+        if said := "; ".join(runs):
+            yield from wrapped(f"Settings: {said}.", indent)
+        if hazards := sorted({hazard for step in self.steps for hazard in step.hazards}):
+            yield from wrapped(
+                f"Safety: {listed(hazards)} pieces, marked *; --drawn says how.", indent
+            )
+
+    def show_setting(self, step: Step) -> str:
+        """Show what stop or fence is set to, starred where that asks for care."""
+        setting = step.setting
+        assert setting is not None
+        return self.words.ruler.show(setting) + ("*" if step.hazards else "")
 
     def write_head(self) -> Iterator[str]:
         words = self.words
@@ -178,6 +226,15 @@ class _PlanText:
         yield f"{'total (' + self.words.settings.currency + ')':<56}{'':>11}" + (
             f"{self.words.show_amount(self.plan.cost):>13}"
         )
+
+
+def _list_boards(views: CutViews) -> Iterator[str]:
+    """List each board with the lengths that are cut from it, each sheet with its pieces."""
+    for board in views.view_boards():
+        cut = listed(f"{each.often} at {each.below}" for each in board.stretches if not each.waste)
+        yield from wrapped(f"{board.heading}: {cut}", f"{board.letter}: ")
+    for sheet in views.view_sheets():
+        yield from wrapped(f"{sheet.heading}: {sheet.says}", f"{sheet.letter}: ")
 
 
 def _title(text: str) -> Iterator[str]:

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+import difflib
+import re
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from itertools import groupby
 
+from notchbook.base.refusals import RefusedError
 from notchbook.definitions.syntax.keys import Key
 from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.plan_views.cautions import read_cautions
@@ -14,21 +19,70 @@ from notchbook.sheets.kit.declare import Book, Lines, Table
 from notchbook.sheets.kit.written import Reads
 
 _WIDTH = 80
+_CAUTIONS = "cautions that a project may name; others are printed as written"
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """What there is to know of one key, caution, column or line: where it stands, its name."""
+
+    part: str
+    place: str
+    name: str
+    text: str
+
+    def lines(self) -> list[str]:
+        """Return the entry in lines of at most 80 letters."""
+        return textwrap.wrap(
+            f"{self.name}: {self.text}", _WIDTH, initial_indent="  ", subsequent_indent="      "
+        )
 
 
 def reference_text() -> str:
     """All keys, cautions and columns, in lines of at most 80 letters."""
-    return "\n".join([*_keys(), "", *_cautions(), "", *_columns(BOOKS["us"])])
+    return "\n\n".join(
+        "\n\n".join([part, *_under_places(entries)])
+        for part, entries in groupby(_entries(), key=lambda entry: entry.part)
+    )
 
 
-def _keys() -> Iterator[str]:
-    yield "DEFINITION FILES"
+def reference_of(word: str) -> str:
+    """Those keys, cautions and columns whose name holds a word; else those whose text does.
+
+    Raises RefusedError with the nearest names where there is none.
+    """
+    entries, wanted = list(_entries()), word.casefold().strip()
+    about = re.compile(rf"\b{re.escape(wanted)}")
+    named = [each for each in entries if about.search(_plain(f"{each.name} / {each.place}"))]
+    found = named or [each for each in entries if about.search(_plain(each.text))]
+    if not found:
+        names = dict.fromkeys(each.name.casefold().strip() for each in entries)
+        near = difflib.get_close_matches(wanted, names, 5, 0.6)
+        hint = f"; nearest: {', '.join(near)}" if near else "; `notchbook reference` has all"
+        raise RefusedError(f"nothing in the reference is about {word!r}{hint}")
+    return "\n\n".join(_under_places(found))
+
+
+def _plain(text: str) -> str:
+    """Return a text as it is looked for: `labor_rate` is labor rate, too."""
+    folded = text.casefold()
+    return f"{folded} / {folded.replace('_', ' ')}"
+
+
+def _under_places(entries: Iterable[Entry]) -> Iterator[str]:
+    for place, those in groupby(entries, key=lambda entry: entry.place):
+        yield "\n".join([place, *(line for entry in those for line in entry.lines())])
+
+
+def _entries() -> Iterator[Entry]:
     for place, keys in SYNTAX.items():
-        yield ""
-        yield place
         for key in keys:
             needed = "" if key.required else "optional; "
-            yield from _entry(key.key, f"{needed}{key.meaning}; {_written(key)}")
+            text = f"{needed}{key.meaning}; {_written(key)}"
+            yield Entry("DEFINITION FILES", place, key.key, text)
+    for name, sentence in read_cautions().items():
+        yield Entry("CAUTIONS", _CAUTIONS, name, sentence)
+    yield from _columns(BOOKS["us"])
 
 
 def _written(key: Key) -> str:
@@ -40,31 +94,18 @@ def _written(key: Key) -> str:
     return f"{key.reads.value}, such as {key.example}"
 
 
-def _cautions() -> Iterator[str]:
-    yield "CAUTIONS that a project may name; others are printed as written"
-    yield ""
-    for name, sentence in read_cautions().items():
-        yield from _entry(name, sentence)
-
-
-def _columns(book: Book) -> Iterator[str]:
-    yield "SHEETS"
-    told = ColumnWords(book, "inch")
+def _columns(book: Book) -> Iterator[Entry]:
+    told, part = ColumnWords(book, "inch"), "SHEETS"
     for sheet in book.sheets:
-        yield ""
-        yield sheet.name
         for block in sheet.blocks:
             if isinstance(block, Table):
                 for column in block.columns:
                     header = column.header.format(**told.unit_words)
-                    yield from _entry(header, told.note(block, column))
+                    yield Entry(part, sheet.name, header, told.note(block, column))
                     for fault in column.faults:
-                        yield from _entry("  fault", told.fault(block, fault))
+                        yield Entry(part, sheet.name, "  fault", told.fault(block, fault))
             elif isinstance(block, Lines):
                 for row in block.rows:
                     for cell in row.cells[:1]:
-                        yield from _entry(row.label, told.line_note(cell, row.note))
-
-
-def _entry(name: str, text: str) -> list[str]:
-    return textwrap.wrap(f"{name}: {text}", _WIDTH, initial_indent="  ", subsequent_indent="      ")
+                        note = told.line_note(cell, row.note)
+                        yield Entry(part, sheet.name, row.label, note)

@@ -14,6 +14,7 @@ from notchbook.commands.year_results import ProjectResult, format_results, list_
 from notchbook.gathering import gather
 from notchbook.language.functions import from_serial
 from notchbook.sheets.kit.show import DATE, MONEY
+from notchbook.sheets.tax.estimates import TOLD_FIRST
 from notchbook.sheets.tax.year_end import CAUTION, basis
 from notchbook.shop.pipeline import Priced, list_checks, list_notices, price_gathered
 from notchbook.tax.forms import lines_not_here
@@ -24,12 +25,14 @@ if TYPE_CHECKING:
 
 WIDTH = 80
 _AMOUNT = 14
+_RESULT = ("net_profit",)  # is told where it is 0, too
 
 
 @dataclass(frozen=True, slots=True)
 class SummaryLine:
-    """An amount of Year-end: under which heading, its printed number, label, and where it goes."""
+    """An amount of Year-end: its name, heading, printed number, label, and where it goes."""
 
+    name: str
     heading: str
     mark: str
     label: str
@@ -68,7 +71,7 @@ def read_books(folder: Path, as_of: date | None) -> Books:
     if gathered.old is not None:
         held = _read_own_numbers(gathered.old.typed, priced)
         if held and all(value is None for _, value in held.values()):
-            notices.append(_NO_VALUES)
+            notices.insert(0, _NO_VALUES)
         else:
             look += _list_differences(held, priced)
     return Books(priced, look, notices)
@@ -144,40 +147,58 @@ def list_lines(books: Priced) -> Iterator[SummaryLine]:
         for cell in row.cells:
             of_form = bool(row.mark) if numbered else in_result
             if cell.look is MONEY:
-                yield SummaryLine(heading, row.mark, row.label, money(cell.name), of_form)
+                amount = money(cell.name)
+                yield SummaryLine(cell.name, heading, row.mark, row.label, amount, of_form)
             elif cell.look is DATE and values["Year-end", cell.name]:
                 due = from_serial(float(values["Year-end", cell.name]))
-                yield SummaryLine(heading, "", f"payment due {due}", money("payment"), False)
+                amount, label = money("payment"), f"payment due {due}"
+                yield SummaryLine(cell.name, heading, "", label, amount, False)
             in_result = in_result and cell.name != "net_profit"
 
 
-def _not_here(year: int) -> str:
-    """List the form's lines that no number here goes to."""
-    named = ", ".join(f"{number} {label}" for label, number in lines_not_here("us", year))
-    return f"Lines that nothing here feeds, to fill in yourself: {named}."
-
-
-def format_summary(books: Priced) -> str:
-    """Write the summary in 80 columns; amounts of nothing beside the form are left out."""
+def format_summary(books: Priced, full: bool = False) -> str:
+    """Write the summary in 80 columns: the form without lines of 0 and first things, or all."""
     settings = books.definitions.settings
     decimals = currency_decimals(settings.currency)
+
+    def write(each: SummaryLine) -> str:
+        label = f"{each.mark:<5}{each.label}" if each.mark else each.label
+        amount = f"{each.amount:>{_AMOUNT},.{decimals}f}"
+        return f"{label[: WIDTH - _AMOUNT - 1]:<{WIDTH - _AMOUNT}}{amount}"
+
     told = [f"{settings.shop}, {settings.year}, amounts in {settings.currency}"[:WIDTH]]
-    shown = [each for each in list_lines(books) if each.of_form or each.amount]
-    for heading, group in groupby(shown, key=lambda each: each.heading):
-        told += ["", heading]
-        for each in group:
-            label = f"{each.mark:<5}{each.label}" if each.mark else each.label
-            amount = f"{each.amount:>{_AMOUNT},.{decimals}f}"
-            told.append(f"{label[: WIDTH - _AMOUNT - 1]:<{WIDTH - _AMOUNT}}{amount}")
-    checks = list_checks(books)
-    ties = sum(1 for each in checks if each["ok"])
-    if settings.tax == "us":
-        told += ["", *textwrap.wrap(_not_here(settings.year), WIDTH)]
-    told += ["", *format_results(books)]
-    rests_on = basis(settings.tax, settings.year)
-    told += [
-        "",
-        f"{ties} of {len(checks)} checks OK",
-        *textwrap.wrap(f"{CAUTION} {rests_on}", WIDTH),
+    lines = list(list_lines(books))
+    shown = [
+        each for each in lines if full or (each.of_form and (each.amount or each.name in _RESULT))
     ]
-    return "\n".join(told)
+    for heading, group in groupby(shown, key=lambda each: each.heading):
+        told += ["", heading, *map(write, group)]
+    if not full and (first := [each for each in lines if each.name in TOLD_FIRST and each.amount]):
+        told += ["", *map(write, first)]
+    rests_on = basis(settings.tax, settings.year)
+    return "\n".join(
+        [
+            *told,
+            "",
+            *format_results(books, full),
+            "",
+            *_left_out(books, full),
+            *textwrap.wrap(f"{CAUTION} {rests_on}", WIDTH),
+        ]
+    )
+
+
+def _left_out(books: Priced, full: bool) -> Iterator[str]:
+    """Say what of the form is not here, and how the checks stand."""
+    settings = books.definitions.settings
+    yours = lines_not_here("us", settings.year) if settings.tax == "us" else ()
+    if full and yours:
+        named = ", ".join(f"{number} {label}" for label, number in yours)
+        yield from textwrap.wrap(f"Lines you fill in yourself: {named}.", WIDTH)
+        yield ""
+    elif yours:
+        yield f"Not shown: details, lines of 0, {len(yours)} that you fill in yourself; see --full."
+    elif not full:
+        yield "Not shown: details, and lines of 0; see --full."
+    checks = list_checks(books)
+    yield f"{sum(1 for each in checks if each['ok'])} of {len(checks)} checks OK"

@@ -49,8 +49,8 @@ def list_results(books: Priced) -> list[ProjectResult]:
     ]
 
 
-def format_results(books: Priced) -> Iterator[str]:
-    """Write the results in 80 columns: by project, by channel, and in all."""
+def format_results(books: Priced, full: bool) -> Iterator[str]:
+    """Write the results in 80 columns: by project, or in full by channel and in all, too."""
     decimals = currency_decimals(books.definitions.settings.currency)
 
     def money(value: float, width: int = 10) -> str:
@@ -61,6 +61,8 @@ def format_results(books: Priced) -> Iterator[str]:
     for row in tables["Results by project"].itertuples():
         numbers = f"{row.sold:>7g}{money(row.earned)}{money(row.per_hour)}"
         yield (f"{row.project[:_NAME]:<{_NAME}}{numbers}{money(row.planned_per_hour)}  {row.todo}")
+    if not full:
+        return
     yield ""
     yield f"{'By channel':<{_NAME}}   sold      left     hours  left an hour"
     for row in tables["Results by channel"].itertuples():

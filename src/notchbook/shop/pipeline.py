@@ -197,6 +197,10 @@ def _fill_shop_sheets(priced: Priced) -> None:
     calculate(priced.book, priced.filled, priced.units, only=["Shop marks"])
 
 
+_NAMED_ELSEWHERE = ("estimates", "marks_meet")
+"""Notices whose every row is told in a sentence of its own."""
+
+
 def list_checks(priced: Priced) -> list[dict[str, object]]:
     """List every check: what it looks at, whether it is all right, by how much it is off."""
     lines = priced.filled.lines
@@ -219,7 +223,7 @@ def list_notices(priced: Priced) -> list[str]:
         f"{row.label}: {lines['Checks', name]:,.{0 if row.cells[0].look is COUNT else decimals}f}"
         + (f" ({named})" if (named := lines.get(("Checks", f"{name}_named"))) else "")
         for name, row in NOTICES.items()
-        if lines["Checks", f"{name}_state"] != "OK" and name != "estimates"
+        if lines["Checks", f"{name}_state"] != "OK" and name not in _NAMED_ELSEWHERE
     ] + [*list_estimates(priced), *list_losses(priced), *find_meeting_marks(priced.filled)]
 
 
@@ -233,13 +237,17 @@ def list_estimates(priced: Priced) -> list[str]:
 
 
 def list_losses(priced: Priced) -> list[str]:
-    """List the prices at which each piece sold loses money, with what it needs."""
+    """List the projects that lose money on each piece, with the prices and what these need."""
     decimals = currency_decimals(priced.definitions.settings.currency)
     tiers = priced.filled.tables["Pricing tiers"]
+    below = tiers[tiers["state"] == BELOW]
     return [
-        f"{row.project} at {row.tier}: {row.price:,.{decimals}f} loses money on each piece;"
-        f" it needs {row.break_even:,.{decimals}f}"
-        for row in tiers[tiers["state"] == BELOW].itertuples()
+        f"{project} loses money on each piece: "
+        + "; ".join(
+            f"{row.price:,.{decimals}f} at {row.tier} (it needs {row.break_even:,.{decimals}f})"
+            for row in rows.itertuples()
+        )
+        for project, rows in below.groupby("project", sort=False)
     ]
 
 

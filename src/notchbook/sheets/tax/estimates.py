@@ -29,6 +29,10 @@ def home_rows(tax: str) -> tuple[LineRow, ...]:
     )
 
 
+TOLD_FIRST = frozenset({"set_aside", "payment", "tax_owed"})
+"""What a maker asks first of all that is no line of the form."""
+
+
 def estimate_rows(tax: str) -> tuple[LineRow, ...]:
     """Everything below the result that is no line of the form."""
     return (*(_self_employment() if tax == "us" else ()), *_sales_tax(), *_statements())
