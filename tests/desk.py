@@ -87,6 +87,14 @@ class Desk:
         return Sheets(book)
 
 
+def freed(cell: Any) -> Any:
+    """The cell, parted first from those that it is merged with, as sorting and typing need it."""
+    sheet, at = cell.parent, cell.coordinate
+    for area in [each for each in sheet.merged_cells.ranges if at in each]:
+        sheet.unmerge_cells(area.coord)
+    return sheet[at]
+
+
 class Sheets:
     """An open workbook, its cells found by table, row and column."""
 
@@ -121,7 +129,7 @@ class Sheets:
     def put(self, table: str, row: int, **cells: Any) -> None:
         """Types into a row."""
         for column, value in cells.items():
-            self.cell(table, column, row).value = value
+            freed(self.cell(table, column, row)).value = value
 
     def add(self, table: str, **cells: Any) -> int:
         """Types a row below the last; gives its number."""

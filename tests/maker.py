@@ -18,7 +18,7 @@ from notchbook.definitions.reading.files import definition_files
 from notchbook.sheets import book_for
 from notchbook.sheets.kit.columns import Role
 
-from .desk import Desk, compiled
+from .desk import Desk, compiled, freed
 from .shops import GOOD, write_shop
 
 SHOP = {
@@ -54,6 +54,25 @@ date,receipt,project,tier,quantity,price
 """,
     "ledgers/mileage.csv": "date,purpose,miles\n2026-05-02,market and back,18.5\n",
 }
+PEGS = "projects/peg-board.yaml"
+VARIANTS = """\
+project: peg board
+title: Peg board  # as on the label
+batch: 4
+sizes: {long: 20}
+asked: {market stall: 18}
+variants:
+  small: {long: 16, batch: 6}
+  large:  # for the hall
+    long: 32
+    steps: [{step: cut pegs, setup: 10, minutes: 5}]
+parts:
+  - {part: board, make: 1, size: 1 1/2 x 3 1/2 x long, from: [spruce 2x4 8ft]}
+uses:
+  - {stock: oak knob, each: 3}
+steps:
+  - {step: saw, setup: 10, minutes: 3}
+"""
 BOOK = book_for("none", 2026)
 
 NUMBERS = {
@@ -78,8 +97,17 @@ def shop() -> Path:
     return compiled(_write)
 
 
+def shop_with_variants() -> Path:
+    """The same with a project of two variants."""
+    return compiled(_write_with_variants)
+
+
 def _write(folder: Path) -> Path:
     return write_shop(folder, **{**dict.fromkeys(GOOD), **SHOP})
+
+
+def _write_with_variants(folder: Path) -> Path:
+    return write_shop(folder, **{**dict.fromkeys(GOOD), **SHOP, PEGS: VARIANTS})
 
 
 def equal(found: object, meant: object) -> bool:
@@ -93,7 +121,7 @@ class Maker:
     """Random work at a desk, and what must be found after the next compile."""
 
     def __init__(self, folder: Path, seed: int) -> None:
-        self.desk, self.chance = Desk(folder, shop()), random.Random(seed)
+        self.desk, self.chance = Desk(folder, shop_with_variants()), random.Random(seed)
         self.typed: Typed = {}  # since the last compile
         self.over: dict[tuple[str, str, str], float] = {}  # numbers over formulas, since then
         self.own: dict[str, Any] = {}  # beside which stock stands what
@@ -102,6 +130,8 @@ class Maker:
             str, str
         ] = {}  # of which project is what was added to Cut list, Work steps
         self.renamed: set[str] = set()  # projects, since the last compile
+        self.copied: set[str] = set()  # projects made from others, since then
+        self.new_variants: set[str] = set()  # that the files brought since then
         self.ideas: list[str] = []
         self.made: set[str] = set()  # ideas that are to be projects after the next compile
         self.rate = 24.0
@@ -140,6 +170,9 @@ class Maker:
             self.rename_a_stock,
             self.sort_stocks,
             self.add_a_project,
+            self.copy_a_project,
+            self.type_for_a_variant,
+            self.variant_in_the_files,
             self.rename_a_project,
             self.delete_a_project,
             self.have_an_idea,
@@ -299,6 +332,44 @@ class Maker:
         self.typed["Projects", name, "batch"] = self.count % 7 + 1
         self.typed["Cut list", f"side {self.count}", "make"] = 2
 
+    def copy_a_project(self) -> None:
+        """A new one made from another, which gives it its parts and steps."""
+        name = self.chance.choice(self.book.column("Projects", "project"))
+        if name not in self.renamed:
+            self.count += 1
+            new, batch = f"shelf {self.count}", self.count % 7 + 1
+            self.book.add("Projects", project=new, title=new, batch=batch, made_from=name)
+            self.typed["Projects", new, "batch"] = batch
+            self.copied.add(new)
+
+    def type_for_a_variant(self) -> None:
+        """What one variant has of its own: a cell on Projects, or the minutes of its steps."""
+        names = self.book.column("Projects", "project")
+        variants = [name for name in names if name.startswith("peg board ")]
+        if not variants:
+            return
+        name = self.chance.choice(variants)
+        self.count += 1
+        column = self.chance.choice(["title", "pace", "spoilage", "minutes"])
+        if column == "minutes":
+            steps = self.book.column("Work steps", "project")
+            if name in steps:
+                self.book.put("Work steps", steps.index(name), minutes=self.count)
+            return
+        value = {"title": f"Peg board {self.count}", "pace": 1 + self.count / 64}.get(column, 0.125)
+        self.book.put("Projects", names.index(name), **{column: value})
+        self.typed["Projects", name, column] = value
+
+    def variant_in_the_files(self) -> None:
+        """The files bring a variant, as long as the project is one that has some."""
+        file = self.desk.folder / PEGS
+        head = "variants:\n"
+        if file.exists() and head in (text := file.read_text(encoding="utf-8")):
+            self.count += 1
+            line = f"  v{self.count}: {{long: {self.count % 20 + 13}, batch: 2}}\n"
+            file.write_text(text.replace(head, head + line), encoding="utf-8")
+            self.new_variants.add(f"peg board v{self.count}")
+
     def rename_a_project(self) -> None:
         """One that was there at the last compile and was left alone since."""
         name = self._shelf()
@@ -312,7 +383,8 @@ class Maker:
     def delete_a_project(self) -> None:
         """With all its rows."""
         name = self._shelf()
-        if name and name not in self.renamed:
+        sources = self.book.column("Projects", "made_from")
+        if name and name not in (*self.renamed, *self.copied, *sources):
             for table in (*BELONGING, "Seen prices"):
                 while name in (names := self.book.column(table, "project")):
                     self.book.delete(table, names.index(name))
@@ -370,7 +442,7 @@ class Maker:
     def _shuffle(self, table: str, rows: range, *own: int) -> None:
         """Sorts the typed cells of rows at random, and those of columns beside them."""
         given = [each.name for each in BOOK.tables[table].columns if each.role is Role.GIVEN]
-        cells = [[self.book.cell(table, name, row) for name in given] for row in rows]
+        cells = [[freed(self.book.cell(table, name, row)) for name in given] for row in rows]
         for each, row in zip(cells, rows, strict=True):
             place = self.book.cell(table, given[0], row)
             each += [place.parent.cell(row=place.row, column=column) for column in own]
@@ -527,9 +599,10 @@ class Maker:
             for each in (*report.changes.conflicts, *report.changes.taken)
         }
         for (table, name, column), value in self.typed.items():
-            row = self.book.row_of(table, NUMBERS[table][0], name)
-            found = self.book.cell(table, column, row).value
-            assert found == value or (table, name, column, value) in listed, (table, name, column)
+            names = self.book.column(table, NUMBERS[table][0])
+            rows = [row for row, each in enumerate(names) if each == name]  # of copies, too
+            found = [self.book.cell(table, column, row).value for row in rows]
+            assert value in found or (table, name, column, value) in listed, (table, name, column)
         for (table, name, column), value in self.over.items():
             row = self.book.row_of(table, NUMBERS[table][0], name)
             cell = self.book.cell(table, column, row)
@@ -540,6 +613,10 @@ class Maker:
             assert [each for each in told if self.is_a_difference(*each)] == []
         assert self.book.line("Settings", "labor_rate").value == self.rate
         self.see_names(report)
+        assert self.copied | self.new_variants <= set(self.book.column("Cut list", "project"))
+        assert self.book.column("Projects", "made_from") == []
+        self.copied.clear()
+        self.new_variants.clear()
         self.typed.clear()
         self.over.clear()
         self.renamed.clear()
@@ -566,8 +643,8 @@ class Maker:
         What the files said anew may be, and rows that were deleted before any file knew them.
         """
         if kind == "deleted":
-            name = said.removesuffix(" (in the workbook)").split(", ")[-1]
-            return re.search(rf"\b{name}\b", self.files) is not None
+            _, *names = said.removesuffix(" (in the workbook)").split(", ")
+            return all(re.search(rf"\b{name}\b", self.files) for name in names)
         return kind != "taken" and "(in the files)" not in said
 
     def see_rows(self) -> None:

@@ -79,6 +79,16 @@ def test_edits_of_cells(desk: Desk) -> None:
     assert list(adoption(desk.folder).changed()) == []
 
 
+def test_a_renamed_project_keeps_its_prices(little: Desk) -> None:
+    """Those asked stand under another name in the workbook, and stay as the file has them."""
+    with little.open() as book:
+        book.put("Projects", 0, project="sill rail")
+    little.compile()
+    text = str(adoption(little.folder).after["projects/herb-rail.yaml"])
+    assert "project: sill rail" in text
+    assert "asked: {market stall: 32}" in text
+
+
 def test_rows_come_and_go(desk: Desk) -> None:
     """Rows typed in are put into the right list and file, deleted ones go, names are followed.
 

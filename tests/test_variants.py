@@ -228,7 +228,9 @@ def test_variants_renamed_and_deleted(pegs: Desk) -> None:
     assert found.left == []
     assert "  tiny: {long: 16, batch: 6}\n" in str(found.after[FILE])
     assert "standard" not in str(found.after[FILE])
-    assert str(found.after["projects/hall-board.yaml"]).startswith("project: hall board\n")
+    hall = str(found.after["projects/hall-board.yaml"])
+    assert hall.startswith("project: hall board\n")
+    assert "asked: {market stall: 30}" in hall
 
 
 @pytest.mark.deep

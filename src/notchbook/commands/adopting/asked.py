@@ -17,14 +17,22 @@ NOTHING = "{}"
 
 
 def changed_prices(gathered: Gathered, name: str, now: str) -> Prices:
-    """The prices of a project that are others now, or stand at another tier."""
-    prices: Prices = {}
+    """The prices of a project that are others now, or stand at another tier.
+
+    A row of a renamed project may not be paired with what the files say of it by its old name.
+    """
+    before: dict[str, Value] = {}
+    after: dict[str, Value] = {}
     for said, cells in gathered.sides_by_side["Pricing tiers"].pairs:
-        row = cells or said or {}
-        before, price = (said or {}).get("asked"), (cells or {}).get("asked")
-        if row.get("project") in (name, now) and not same(before, price):
-            prices[str(row["tier"])] = before, price
-    return prices
+        if said is not None and said.get("project") == name:
+            before[str(said["tier"])] = said.get("asked")
+        if cells is not None and cells.get("project") == now:
+            after[str(cells["tier"])] = cells.get("asked")
+    return {
+        tier: (before.get(tier), after.get(tier))
+        for tier in dict.fromkeys([*before, *after])
+        if not same(before.get(tier), after.get(tier))
+    }
 
 
 def all_prices(gathered: Gathered, now: str) -> str:
