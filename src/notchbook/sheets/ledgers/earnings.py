@@ -2,7 +2,8 @@
 
 Rows that a slip covers take no estimate: packaging by the channel's rate counts only in a year
 without a slip for it, an estimated fee or postage only in a channel that no such slip belongs to;
-and these slips count only where the channel's own rows hold nothing of the kind.
+and these slips count only where the channel's own rows hold nothing of the kind, or the maker says
+`ok` beside one: then it is no slip of what the rows hold.
 """
 
 from __future__ import annotations
@@ -31,7 +32,7 @@ def _project(column: str) -> x.Expression:
 
 def _no_slip_for(category: str, typed: str) -> x.Expression:
     """Whether a slip of the category tells what the rows of its channel hold already."""
-    return this.category.equals(category) & of_channel(typed).differs(0)
+    return this.category.equals(category) & this.ok.differs("yes") & of_channel(typed).differs(0)
 
 
 BORNE = when(

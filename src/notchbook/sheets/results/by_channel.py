@@ -14,6 +14,8 @@ _MINE = (x.where("channel", "=", this.channel), *in_year())
 _FEES = x.where("category", "=", "fees")
 _POSTAGE = x.where("category", "=", "postage")
 _SELLING = x.where("counts_as", "=", "selling")
+_OF_ROWS = x.where("ok", "<>", "yes")
+"""Slips of fees and postage that may tell what the rows of the Sales ledger hold."""
 
 
 def _sold(column: str) -> x.Expression:
@@ -97,21 +99,27 @@ BY_CHANNEL = table(
     computed("base", show.MONEY, x.call("MAX", this.sales, 0), "What slips are shared by."),
     computed("fee_base", show.MONEY, when(this.fees_typed.equals(0), this.base, 0)),
     computed("postage_base", show.MONEY, when(this.postage_typed.equals(0), this.base, 0)),
-    computed("fee_slips", show.MONEY, _slips(_FEES) + _shared(_unnamed(_FEES), "fee_base")),
+    computed("fee_share", show.MONEY, _shared(_unnamed(_FEES, _OF_ROWS), "fee_base")),
+    computed("postage_share", show.MONEY, _shared(_unnamed(_POSTAGE, _OF_ROWS), "postage_base")),
+    computed(
+        "fee_slips",
+        show.MONEY,
+        when(this.fees_typed.equals(0), _slips(_FEES), 0) + this.fee_share,
+        "With any, no fee of its sales is estimated.",
+    ),
     computed(
         "postage_slips",
         show.MONEY,
-        _slips(_POSTAGE) + _shared(_unnamed(_POSTAGE), "postage_base"),
+        when(this.postage_typed.equals(0), _slips(_POSTAGE), 0) + this.postage_share,
+        "With any, no postage of its sales is estimated.",
     ),
     computed(
         "selling_slips",
         show.MONEY,
         _slips(_SELLING)
-        - _slips(_FEES)
-        - _slips(_POSTAGE)
-        + _shared(_unnamed() - _unnamed(_FEES) - _unnamed(_POSTAGE), "base")
-        + this.fee_slips
-        + this.postage_slips,
+        + _shared(_unnamed() - _unnamed(_FEES, _OF_ROWS) - _unnamed(_POSTAGE, _OF_ROWS), "base")
+        + this.fee_share
+        + this.postage_share,
         "Those that name it, and its share of those that name none.",
     ),
     computed("slip_rate", show.RATE, this.selling_slips / this.sales, "For money of sales."),
@@ -121,6 +129,7 @@ BY_CHANNEL = table(
     details=("pieces", "proceeds", "materials", "fixed", "hours", "wear", "bench_hours"),
     workings=(
         *("fees_typed", "postage_typed", "base", "fee_base", "postage_base"),
-        *("fee_slips", "postage_slips", "selling_slips", "slip_rate", "costs", "after_goods"),
+        *("fee_share", "postage_share", "fee_slips", "postage_slips"),
+        *("selling_slips", "slip_rate", "costs", "after_goods"),
     ),
 )

@@ -204,7 +204,8 @@ LINES = Lines(
             "selling slips left out",
             show.MONEY,
             _bought(x.where("counts_as", "=", "selling")) - _channels("selling_slips"),
-            "fees and postage that rows of the Sales ledger hold; all, where nothing is sold yet",
+            "fees and postage that rows of the Sales ledger hold, but for slips with ok; all, where"
+            " nothing is sold yet",
         ),
     ),
 )
