@@ -476,29 +476,41 @@ def test_an_estimate_that_is_off_is_named_until_it_is_taken_over() -> None:
     assert said(pace=1.3, spoilage=0.09) == ""  # less than two pieces of twenty
 
 
-LOG = "ledgers/production.csv"
-RUNS_IN_FILE = """\
-date,project,made,spoiled,minutes
-2026-04-20,herb rail,6,0,256
-2026-04-27,herb rail,6,0,256
+SOLD_HIGHER = """\
+date,receipt,project,tier,quantity,price
+2026-05-02,101,herb rail,market stall,4,38.40
 """
+TOOK_LONGER = """\
+date,project,made,spoiled,minutes
+2026-04-20,herb rail,6,1,234
+2026-04-27,herb rail,6,0,234
+2026-05-04,herb rail,8,2,234.25
+"""
+RAIL = "projects/herb-rail.yaml"
 
 
 def test_a_compile_names_what_is_off(tmp_path: Path) -> None:
-    """By project, with what the log says and what is planned; once typed, no more.
+    """Pace, spoilage and local factor, with what is planned; once they are typed, no more.
 
-    Of 512 minutes two batches take 2 x 8 boards x 12 of preparation; the steps say 2 x (25 + 60).
+    Preparing boards takes 16 minutes a piece, in all 320 of 702.25; the steps say 3 x 25 + 20 x 10,
+    and 382.25 is 139 % of that. 3 of 20 are spoiled where 5 % are planned. 38.40 is 60 % of 64.00.
     """
+    shop = {
+        "shop.yaml": GOOD["shop.yaml"].replace("local_factor: 0.40", "local_factor: 0.45"),
+        "ledgers/sales.csv": SOLD_HIGHER,
+        "ledgers/production.csv": TOOK_LONGER,
+    }
 
-    def told(**changed: str) -> list[str]:
-        folder = write_shop(tmp_path / str(len(changed)), **{LOG: RUNS_IN_FILE, **changed})
-        return [each for each in list_notices(price(folder, AS_OF)) if "by the log" in each]
+    def told(rail: str) -> list[str]:
+        folder = write_shop(tmp_path / str(len(rail)), **shop, **{RAIL: rail})
+        return [each for each in list_notices(price(folder, AS_OF)) if " by the l" in each]
 
-    rail = "projects/herb-rail.yaml"
-    assert told() == [
-        "herb rail: pace 188 % by the log, 100 % planned; type it on Projects, if you take it over"
+    assert told(GOOD[RAIL]) == [
+        "herb rail: pace 139 % by the log, 100 % planned; spoilage 15 % by the log, 5 % planned;"
+        " local factor 60 % by the ledger, 45 % planned; type it on Projects, if you take it over"
     ]
-    assert told(**{rail: GOOD[rail].replace("batch: 6", "batch: 6\npace: 190%")}) == []
+    taken = GOOD[RAIL].replace("spoilage: 5%", "spoilage: 15%\npace: 139%\nlocal_factor: 0.6")
+    assert told(taken) == []
 
 
 def todo(sold: float, price: float, made: float, **more: Any) -> str:
