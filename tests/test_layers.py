@@ -18,7 +18,7 @@ ALLOWED: Mapping[str, str] = {
     "base": "measure",
     "books": "",
     "language": "",
-    "sheets.kit": "language measure",
+    "sheets.kit": "base language measure",
     "tax": "",
     "sheets.ledgers": "language sheets.kit tax",
     "sheets.making": "language sheets.kit sheets.ledgers",

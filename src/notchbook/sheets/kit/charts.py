@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
 
+from notchbook.base.problems import nearest
 from notchbook.language.kinds import RuleError
 
 if TYPE_CHECKING:
@@ -53,6 +54,10 @@ class Chart:
 
         Raises RuleError.
         """
+        there = tables[self.table].by_name if self.table in tables else {}
         for name in self.columns:
-            if self.table not in tables or name not in tables[self.table].by_name:
-                raise RuleError(f"the chart {self.title!r} draws {self.table}.{name}, not there")
+            if name not in there:
+                raise RuleError(
+                    f"the chart {self.title!r} draws {self.table}.{name}, not there"
+                    f"{nearest(name, there) or nearest(self.table, tables)}"
+                )

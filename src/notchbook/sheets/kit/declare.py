@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, TypedDict, Unpack
 
+from notchbook.base.problems import nearest
 from notchbook.language.expressions import Expression, If, IsBlank, Literal, Operand, Own, as_node
 from notchbook.language.kinds import RuleError
 from notchbook.language.order import Name, in_order, needs
@@ -193,6 +194,10 @@ def heading(label: str) -> LineRow:
     return LineRow(label, heading=True)
 
 
+GROUPS = ("start", "plan", "price", "ledger", "books", "output")
+"""What sheets are for; those of one group have tabs of one colour."""
+
+
 @dataclass(frozen=True)
 class Sheet:
     """A sheet: its name, what it says on top, and the tables and lines on it, left to right."""
@@ -200,7 +205,7 @@ class Sheet:
     name: str
     instruction: str
     blocks: tuple[Table | Lines | Drawings, ...]
-    group: str  # the colour of its tab: plan, price, ledger, books, output
+    group: str  # one of GROUPS
     after: str = ""  # the sheet that it stands behind
     landscape: bool = True
     grid: tuple[float, ...] = ()  # widths, in letters, of the columns that a printed page holds
@@ -263,20 +268,24 @@ class Book:
 
         Raises RuleError for an unknown one.
         """
-        try:
-            return self.tables[table].by_name[column].look.kind
-        except KeyError:
-            raise RuleError(f"there is no column {table}.{column}") from None
+        if table not in self.tables:
+            raise RuleError(f"there is no table {table}{nearest(table, self.tables)}")
+        columns = self.tables[table].by_name
+        if column not in columns:
+            raise RuleError(f"there is no column {table}.{column}{nearest(column, columns)}")
+        return columns[column].look.kind
 
     def line_kind(self, sheet: str, line: str) -> Kind:
         """The kind of a line.
 
         Raises RuleError for an unknown one.
         """
-        try:
-            return self.lines[sheet].cells[line].look.kind
-        except KeyError:
-            raise RuleError(f"there is no line {sheet}.{line}") from None
+        if sheet not in self.lines:
+            raise RuleError(f"there are no lines {sheet}{nearest(sheet, self.lines)}")
+        cells = self.lines[sheet].cells
+        if line not in cells:
+            raise RuleError(f"there is no line {sheet}.{line}{nearest(line, cells)}")
+        return cells[line].look.kind
 
     def rules(self) -> Iterator[tuple[str, str, Expression, bool]]:
         """Every rule: where it belongs, its name, the expression, whether it has rows."""

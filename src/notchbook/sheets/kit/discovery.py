@@ -14,8 +14,10 @@ from importlib import import_module
 from pkgutil import iter_modules
 from types import ModuleType
 
+from notchbook.base.problems import nearest
 from notchbook.language.kinds import RuleError
 from notchbook.sheets.kit.declare import Sheet, Table
+from notchbook.sheets.kit.declared_names import see_names
 
 _HOUSE = "notchbook.sheets"
 _ROOMS = ("making", "ledgers", "tax", "results")
@@ -43,14 +45,19 @@ def _modules() -> tuple[ModuleType, ...]:
 def sheets_for(terms: Terms, *more: Sheet) -> list[Sheet]:
     """The sheets of all rooms and some more, each behind the one that it names.
 
-    Raises RuleError where one stands behind a sheet that is not there.
+    Raises RuleError where one names what is not there.
     """
     found = [*more]
+    modules = {}
     for module in _modules():
         if hasattr(module, "sheet_for"):
             found.append(module.sheet_for(terms))
         elif hasattr(module, "SHEET"):
             found.append(module.SHEET)
+        else:
+            continue
+        modules[found[-1].name] = module.__name__
+    see_names(modules, found)
     return in_order(found)
 
 
@@ -68,7 +75,9 @@ def in_order(sheets: Sequence[Sheet]) -> list[Sheet]:
     result = [sheet for row in rows("") for sheet in row]
     lost = [sheet for sheet in sheets if sheet not in result]
     if lost:
-        raise RuleError(f"{lost[0].name} stands behind {lost[0].after!r}, which is no sheet")
+        after = lost[0].after
+        known = nearest(after, (sheet.name for sheet in sheets))
+        raise RuleError(f"{lost[0].name} stands behind {after!r}, which is no sheet{known}")
     return result
 
 

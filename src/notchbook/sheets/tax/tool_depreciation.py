@@ -273,6 +273,8 @@ def _table(with_classes: bool, years: int) -> Table:
             replace(column, choices=METHODS_WITHOUT_FORM) if column.name == "tax_method" else column
             for column in built.columns
         ),
+        details=tuple(name for name in built.details if name in built.by_name),
+        workings=tuple(name for name in built.workings if name in built.by_name),
     )
 
 
