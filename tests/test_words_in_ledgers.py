@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from notchbook.shop.pipeline import check
+
 from .desk import Desk
 from .engines import agree, formula_values, recalculated_by_libreoffice
 from .maker import shop
@@ -45,9 +47,17 @@ def test_no_total_hangs_on_what_nobody_understands(desk: Desk) -> None:
 
 
 def test_what_nobody_understands_stays_as_words(desk: Desk) -> None:
-    """As it was typed, or in quotation marks where a program would reckon with it."""
+    """As it was typed, or in quotation marks where a program would reckon with it.
+
+    A check names the same cells that a compile does.
+    """
     strange(desk)
-    told = "\n".join(desk.compile().look)
+    with desk.open() as book:
+        book.put("Sales ledger", 0, tier="nowhere")
+        book.put("Projects", 0, unit_cost=12)
+        book.put("Stock", 0, vendor="  Yard A ")
+    checked, compiled = check(desk.folder, None), desk.compile()
+    told = "\n".join(compiled.look)
     again = desk.compile()
     book = desk.look()
 
@@ -56,8 +66,12 @@ def test_what_nobody_understands_stays_as_words(desk: Desk) -> None:
     assert book.cell("Sales ledger", "quantity", 2).value == '"1e+200"'
     assert book.cell("Sales ledger", "discount", 1).value == "about 3"
     assert book.cell("Mileage", "date", 1).value == "sometime in May"
-    assert "it is too large; write a number up to 1,000,000,000; it stands there as text" in told
+    assert "it is too large; write a number up to 1,000,000,000; it is kept as text" in told
     assert '"1e+200"' in "\n".join(again.look)
+    assert checked.look == compiled.look
+    assert "a value was typed over a formula" in told
+    (trimmed,) = (line for line in checked.notices if "blanks around" in line)
+    assert trimmed in compiled.notices
 
 
 @pytest.mark.usefixtures("few_rows")
@@ -73,7 +87,7 @@ def test_a_formula_that_gives_an_error(tmp_path: Path) -> None:
     (told,) = (line for line in desk.compile().look if "is not understood" in line)
     found = desk.look().cell("Sales ledger", "quantity", 0)
 
-    assert "the formula stands there as text now" in told
+    assert "the formula is kept as text" in told
     assert (found.value, found.data_type) == ("=1/0", "s")
     assert not [
         place

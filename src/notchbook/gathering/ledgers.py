@@ -46,9 +46,9 @@ class Ledgers:
 
         for (row, name), each in table.stray.items():
             text = as_text(each.raw) if each.waits or each.is_word else as_words(each.raw)
-            now = "" if each.waits or text == each.raw else f"; it stands there as text now, {text}"
+            now = "" if each.waits or text == each.raw else f"; it is kept as text, {text}"
             if not each.waits and table.formulas.pop((row, name), None) is not None:
-                now = "; the formula stands there as text now"
+                now = "; the formula is kept as text"
             self.look.append(
                 f"{each.address}: '{as_text(each.raw)[:40]}' is not understood and counts for"
                 f" nothing; {each.why}{now}"

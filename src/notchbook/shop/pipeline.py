@@ -102,11 +102,11 @@ def _choose_book(definitions: Definitions) -> Book:
 def check(folder: Path, as_of: date | None) -> Definitions:
     """Read a shop and its workbook, and see that every part fits a stock.
 
-    Raises DefinitionError with all problems.
+    What a compile would tell of cells is told. Raises DefinitionError with all problems.
     """
     gathered, _ = prepare_jobs(folder, as_of)
-    found = gathered.definitions
-    return replace(found, notices=[*gathered.files.notices, *found.notices])
+    notices = [*gathered.files.notices, *gathered.notices]
+    return replace(gathered.definitions, look=gathered.look, notices=notices)
 
 
 def prepare_jobs(
