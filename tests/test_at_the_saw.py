@@ -144,11 +144,15 @@ def shop_with(folder: Path, saw: str = "", more: str = "") -> Path:
 def test_keys_of_the_shop(tmp_path: Path) -> None:
     """All of them, and what is there without them."""
     more = "usable_offcut: {length: 10, width: 2, thickness: 1/2}\nminutes_a_setting: 3\n"
-    full = load(shop_with(tmp_path / "a", ", longest_rip: 72, sheet_trim: 1/4", more), AS_OF)
+    full = load(
+        shop_with(tmp_path / "a", ", longest_rip: 72, sheet_trim: 1/4, fence_reach: 30", more),
+        AS_OF,
+    )
     bare = load(shop_with(tmp_path / "b", "", "usable_offcut: 9\n"), AS_OF)
 
     found = full.settings
     assert (found.longest_rip, found.sheet_trim) == (Fraction(72), Fraction(1, 4))
+    assert (found.fence_reach, bare.settings.fence_reach) == (Fraction(30), None)
     assert (found.usable_offcut, found.usable_width, found.usable_thickness) == (
         Fraction(10),
         Fraction(2),
@@ -165,6 +169,7 @@ def test_keys_of_the_shop(tmp_path: Path) -> None:
         (", longest_rip: 6", "", "longest rip less than shortest rip"),
         (", longest_rip: 0", "", "longest_rip"),
         (", sheet_trim: -1", "", "sheet_trim"),
+        (", fence_reach: 0", "", "fence_reach"),
         (", longest_rib: 72", "", "nearest known: longest_rip"),
         ("", "usable_offcut: {lenght: 9}\n", "nearest known: length"),
         ("", "usable_offcut: [9]\n", "a list stands"),

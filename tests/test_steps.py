@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -11,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from notchbook.measure import Ruler
+from notchbook.plan_views.cautions import choose_saw_cautions
 from notchbook.planning import Board, Job, Part, Plan, Saw, make_plan
 from notchbook.planning.model.plan import Blank, CutBoard, Offcut, Piece, Strip
 from notchbook.planning.saw.cut_order import find_cut_tree
@@ -26,7 +28,7 @@ from .examples import SHOPS, priced
 F = Fraction
 NONE = F(0)
 SAW = Saw(F(1, 8), F(1, 8), F(1, 4), F(12), F(3))
-LIMITS = Limits(narrow=F(2), short=F(12), small=F(6))
+LIMITS = Limits(narrow=F(2), short=F(12), small=F(6), large=F(48))
 RULER = Ruler("inch", F(1, 32))
 
 
@@ -248,6 +250,33 @@ def test_panels_use_a_stop_where_the_edge_is_short() -> None:
     texts = [step.text for step in list_steps(make_plan(job, 1, "rail"), SAW, LIMITS, RULER)]
 
     assert texts == ["Stop at 10 in: from sheet A cut 3 tag 10 x 4."]
+
+
+@pytest.mark.parametrize(
+    ("reach", "first", "hazards"),
+    [
+        (None, "Fence at 46 in (large): from the piece 60 x 48 of sheet A cut", ("large",)),
+        (F(30), "Guided saw at 46 in (large, wide): from the piece 60 x 48 of sheet A cut", None),
+        (F(46), "Fence at 46 in (large): ", ("large",)),
+    ],
+)
+def test_what_the_fence_does_not_reach(
+    reach: F | None, first: str, hazards: tuple[str, ...] | None
+) -> None:
+    """A cut that is wider is made with a guided saw; a sheet longer than 48 is one for two."""
+    panel = Board("ply", "panel", F(3, 4), F(48), F(96), F(9), 0, True, True)
+    job = Job(
+        (Part("top", "desk", 1, F(3, 4), F(46), F(60), ("ply",), False),), (panel,), SAW, F(9)
+    )
+    steps = list_steps(make_plan(job, 1, "desk"), SAW, replace(LIMITS, reach=reach), RULER)
+
+    (across,) = [step for step in steps if step.setting == 46]
+    assert across.text.startswith(first)
+    assert across.hazards == (hazards or ("large", "wide"))
+    said = choose_saw_cautions(steps, RULER, False, reach)
+    assert any(line.startswith("large (over 48 in): Two people") for line in said)
+    beyond = [line for line in said if line.startswith("wide (over 30 in): No fence reaches")]
+    assert len(beyond) == (reach == 30)
 
 
 # -- offcuts ----------------------------------------------------------------------------------

@@ -18,6 +18,8 @@ _NAMED: Mapping[Hazard, str] = {
     "narrow": "narrow rips",
     "short": "short blanks",
     "small": "small pieces",
+    "large": "large sheets",
+    "wide": "wide cuts",
 }
 """The caution that each hazard of a step stands for."""
 _RECLAIMED = ("nails in reclaimed wood", "reclaimed paint")
@@ -28,20 +30,22 @@ def read_cautions() -> Mapping[str, str]:
     return {word: entry["say"] for word, entry in _entries().items()}
 
 
-def read_limits(units: Units) -> Limits:
-    """Read the sizes below which steps are marked, in the shop's unit."""
-    below = {hazard: Fraction(_below(hazard, units)) for hazard in _NAMED}
-    return Limits(**below)
+def read_limits(units: Units, reach: Fraction | None) -> Limits:
+    """Read the sizes from which steps are marked, in the shop's unit; `reach` is the fence's."""
+    sizes = {hazard: Fraction(_size(hazard, units)) for hazard in _NAMED if hazard != "wide"}
+    return Limits(**sizes, reach=reach)
 
 
-def choose_saw_cautions(steps: tuple[Step, ...], ruler: Ruler, reclaimed: bool) -> list[str]:
+def choose_saw_cautions(
+    steps: tuple[Step, ...], ruler: Ruler, reclaimed: bool, reach: Fraction | None = None
+) -> list[str]:
     """Choose what to mind at the saw with these steps, some perhaps in reclaimed wood."""
     old = [read_cautions()[name] for name in _RECLAIMED] if reclaimed else []
     if not steps:
         return old
     found = {hazard for step in steps for hazard in step.hazards}
     said = [
-        f"{hazard} (under {_below(hazard, ruler.units)} {ruler.unit}): {read_cautions()[name]}"
+        f"{hazard} ({_limit(hazard, ruler, reach)}): {read_cautions()[name]}"
         for hazard, name in _NAMED.items()
         if hazard in found
     ]
@@ -65,8 +69,16 @@ def choose_cautions(named: Iterable[str], about: str, care: Iterable[str]) -> li
     return list(dict.fromkeys((*sentences[:-1], *care, sentences[-1])))
 
 
-def _below(hazard: Hazard, units: Units) -> int:
-    found: int = _entries()[_NAMED[hazard]]["below"][units]
+def _limit(hazard: Hazard, ruler: Ruler, reach: Fraction | None) -> str:
+    if hazard == "wide":
+        return f"over {ruler.setting(reach)}" if reach is not None else ""
+    side = "under" if "below" in _entries()[_NAMED[hazard]] else "over"
+    return f"{side} {_size(hazard, ruler.units)} {ruler.unit}"
+
+
+def _size(hazard: Hazard, units: Units) -> int:
+    entry = _entries()[_NAMED[hazard]]
+    found: int = entry.get("below", entry.get("above"))[units]
     return found
 
 

@@ -59,12 +59,13 @@ class PlanWords:
 
     def list_steps(self, plan: Plan) -> tuple[Step, ...]:
         """List the steps at the saw, in order."""
-        return list_steps(plan, self.saw, read_limits(self.settings.units), self.ruler)
+        limits = read_limits(self.settings.units, self.settings.fence_reach)
+        return list_steps(plan, self.saw, limits, self.ruler)
 
     def list_cautions(self, plan: Plan, steps: tuple[Step, ...]) -> list[str]:
         """List what to mind with the steps of a plan."""
         old = any(cut.stock in self.reclaimed for cut in plan.cuts())
-        return choose_saw_cautions(steps, self.ruler, old)
+        return choose_saw_cautions(steps, self.ruler, old, self.settings.fence_reach)
 
     def list_sentences(self, plan: Plan) -> list[str]:
         """List the steps and what to mind, as JSON carries them."""

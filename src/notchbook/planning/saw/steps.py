@@ -12,21 +12,28 @@ from notchbook.measure import Ruler
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Saw
 from notchbook.planning.saw.bench import Numbered
+from notchbook.planning.saw.passes import Sawing
 from notchbook.planning.saw.saw_words import SawWords
 from notchbook.planning.saw.setups import Taken, list_setups
 
 Phase = Literal["boards to blanks", "square the edges", "rip", "strips to pieces", "sheets"]
-Hazard = Literal["narrow", "short", "small"]
-Tool = Literal["Stop", "Fence"]
+Hazard = Literal["narrow", "short", "small", "large", "wide"]
+Tool = Literal["Stop", "Fence", "Guided saw"]
 
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """Below these a step says so: a rip's fence, a ripped blank's length, a piece's length."""
+    """Where a step says what to mind.
+
+    Below: a rip's fence, a ripped blank's length, a piece's length. Above: the length of a whole
+    sheet, and what the fence reaches (None: as wide as wished), beyond which a saw is guided.
+    """
 
     narrow: Fraction
     short: Fraction
     small: Fraction
+    large: Fraction
+    reach: Fraction | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,9 +79,14 @@ class _Scribe:
         *hazards: Hazard,
         still: bool = False,
     ) -> Step:
+        if tool == "Fence" and self.beyond(setting):
+            tool, hazards = "Guided saw", (*hazards, "wide")
         flag = f" ({', '.join(hazards)})" if hazards else ""
         at = f"{tool}{' still' if still else ''} at {self.ruler.setting(setting)}{flag}"
         return Step(phase, tool, setting, f"{at}: {text}.", hazards)
+
+    def beyond(self, setting: Fraction) -> bool:
+        return self.limits.reach is not None and setting > self.limits.reach
 
     # --- boards to blanks ----------------------------------------------------------------------
 
@@ -176,11 +188,16 @@ class _Scribe:
         words = SawWords("sheet", self.bench.cut_sheets, self.bench, self.ruler, self.kept)
         for each in self.setups.sheets:
             setting = self.bench.length(each.setting)
-            tool: Tool = "Stop" if each.stop else "Fence"
+            tool: Tool = "Stop" if each.stop and not self.beyond(setting) else "Fence"
             hazards = self.small(setting) if each.stop else self.narrow(setting)
             for n, sawing in enumerate(each.sawings):
                 text = words.sentence(sawing)
-                yield self.step("sheets", tool, setting, text, *hazards, still=n > 0)
+                large = self.large(sawing)
+                yield self.step("sheets", tool, setting, text, *hazards, *large, still=n > 0)
+
+    def large(self, sawing: Sawing) -> tuple[Hazard, ...]:
+        longest = self.bench.length(max(sawing.sizes))
+        return ("large",) if longest > self.limits.large else ()
 
 
 def _blanks(numbers: Iterable[int]) -> str:

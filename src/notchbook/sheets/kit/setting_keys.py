@@ -32,7 +32,7 @@ INSIDE: Mapping[str, Inside] = {
     "saw": Inside(
         (
             *("kerf", "squaring", "end_trim", "shortest_rip", "deepest_cut", "longest_rip"),
-            "sheet_trim",
+            *("sheet_trim", "fence_reach"),
         ),
         "what the saw takes and what it can do",
     ),

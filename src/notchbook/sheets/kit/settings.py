@@ -84,6 +84,10 @@ class ShopSettings(BaseModel):
         LengthOrNone,
         Given("lost at each factory edge of a sheet, kerf included", example="1/4"),
     ] = Fraction(0)
+    fence_reach: Annotated[
+        Length | None,
+        Given("wider cuts are for a guided saw", blank="any width", example="24"),
+    ] = None
     minutes_a_setting: Annotated[
         Number, Given("to set a fence or a stop; ranks plans that cost the same", example="2")
     ] = 2.0

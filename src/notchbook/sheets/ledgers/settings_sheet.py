@@ -45,7 +45,7 @@ _LINES = Lines(
         heading("Time"),
         *_rows("labor_rate", "overhead_rate", "worth_per_hour", "skip_per_hour"),
         heading("Saw"),
-        *_rows(*_OF_THE_PLAN),
+        *_rows(*_OF_THE_PLAN, "fence_reach"),
         line("saw_sum", "saw sum", show.AMOUNT, _saw_sum(), "changes when any saw setting changes"),
         LineRow(
             "saw sum of the plan",
