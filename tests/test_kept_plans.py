@@ -11,6 +11,7 @@ import pytest
 from notchbook.commands.cuts import plan_cuts_together
 from notchbook.planning import Planner, make_plan, project
 from notchbook.planning.model import budget
+from notchbook.planning.model.leeway import Leeway
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Board, Job, Part, Saw
 from notchbook.shop import plans
@@ -18,6 +19,8 @@ from notchbook.shop.kept_plans import KeptPlans, ProjectPlans
 from notchbook.shop.pipeline import batch_sizes, prepare_jobs
 
 from .desk import Desk
+
+NO_LEEWAY = {"box": Leeway()}
 
 
 @pytest.fixture
@@ -124,12 +127,12 @@ def test_what_the_clock_cut_off_is_tried_again(monkeypatch: pytest.MonkeyPatch) 
     kept = KeptPlans()
     with monkeypatch.context() as slow:
         slow.setattr(budget, "RUNAWAY", -1.0)
-        found = plans.plan_shop(work, sizes, kept)
+        found = plans.plan_shop(work, sizes, NO_LEEWAY, kept)
     assert found.cuts["box"].out_of_time
     assert found.together.plan.out_of_time
     assert kept.text() == ""
 
-    found = plans.plan_shop(work, sizes, kept)
+    found = plans.plan_shop(work, sizes, NO_LEEWAY, kept)
     assert found.cuts["box"] == make_plan(work["box"], 3, "box")
     assert not found.cuts["box"].out_of_time
     assert KeptPlans(kept.text()).find_project(work["box"], 3, 24, "box") is not None

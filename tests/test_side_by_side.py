@@ -14,6 +14,7 @@ import pytest
 from notchbook.base import side_by_side
 from notchbook.base.side_by_side import SideBySide
 from notchbook.planning import make_plan
+from notchbook.planning.model.leeway import Leeway
 from notchbook.planning.model.problem import Board, Job, Part, Saw
 from notchbook.shop import plans
 from notchbook.shop.kept_plans import KeptPlans
@@ -114,9 +115,9 @@ def test_the_same_plans_on_any_number_of_cores(
         steps.extend(names)
         return names
 
-    found = plans.plan_shop(work, sizes, kept, watch)
+    found = plans.plan_shop(work, sizes, LEEWAYS, kept, watch)
     monkeypatch.setattr(side_by_side, "count_cores", lambda: 1)
-    here = plans.plan_shop(work, sizes, kept_here)
+    here = plans.plan_shop(work, sizes, LEEWAYS, kept_here)
 
     assert replace(found, jobs=work) == replace(here, jobs=work)
     assert kept.text() == kept_here.text()
@@ -127,6 +128,7 @@ def test_the_same_plans_on_any_number_of_cores(
 SHOPS = {"shelf": (0, 48, 37), "rack": (2, 29), "box": (0, 41)}
 """By project: boards on hand, which Yield leaves out of account, and lengths."""
 
+LEEWAYS = {name: Leeway(frozenset({"rail 0"}), (Fraction(1, 8),)) for name in SHOPS}
 ORPHANS = """
 import os, sys, time
 from notchbook.base import side_by_side

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from notchbook.definitions import Definitions
+from notchbook.planning.model.leeway import Leeway
 from notchbook.planning.model.problem import Board, Job, Part, Saw
 from notchbook.planning.model.rough import Extents, enlarge
 from notchbook.sheets.kit.settings import ShopSettings
@@ -14,6 +15,11 @@ from notchbook.sheets.making.laid_surfaces import LaidRow
 from notchbook.sheets.making.stock import StockRow
 
 SEPARATOR = ";"
+_A_LITTLE = {
+    "inch": (Fraction(1, 16), Fraction(1, 8)),
+    "mm": (Fraction(1), Fraction(2)),
+}
+"""By how much a part may be smaller without being missed (common practice)."""
 
 
 def split_stocks(row: CutRow | LaidRow) -> tuple[str, ...]:
@@ -84,6 +90,15 @@ def build_jobs(definitions: Definitions, strips: Mapping[tuple[str, str], int]) 
         project: Job(tuple(its), _boards_for(its, by_stock), saw, *usable)
         for project, its in parts.items()
     }
+
+
+def build_leeways(definitions: Definitions) -> dict[str, Leeway]:
+    """Build what may be a little smaller in each project: all parts but strips of a surface."""
+    parts: dict[str, set[str]] = {project: set() for project in definitions.projects}
+    for cut in definitions.table("Cut list", CutRow):
+        parts[cut.project].add(cut.part)
+    steps = _A_LITTLE[definitions.settings.units]
+    return {project: Leeway(frozenset(its), steps) for project, its in parts.items()}
 
 
 def _usable(settings: ShopSettings) -> tuple[Fraction, Fraction, Fraction]:

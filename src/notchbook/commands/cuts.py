@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from pathlib import Path
 
@@ -11,16 +11,23 @@ from notchbook.base.problems import nearest, quoted
 from notchbook.base.refusals import RefusedError
 from notchbook.base.sentences import listed
 from notchbook.definitions import Definitions
+from notchbook.jobs import build_leeways
 from notchbook.plan_views.plan_words import PlanWords, make_plan_words
 from notchbook.planning import make_plan
 from notchbook.planning.from_boards import Most, find_dearest, find_most
+from notchbook.planning.model.leeway import NearMiss
 from notchbook.planning.model.plan import Json, Plan
 from notchbook.planning.model.problem import Job
 from notchbook.planning.saw.effort import measure_saw_work
 from notchbook.planning.whole_shop import WholeShop
 from notchbook.shop.kept_plans import KeptPlans
 from notchbook.shop.pipeline import batch_sizes, prepare_jobs
-from notchbook.shop.plans import Watch, plan_batches, plan_batches_together
+from notchbook.shop.plans import (
+    Watch,
+    find_all_near_misses,
+    plan_batches,
+    plan_batches_together,
+)
 
 
 @dataclass(frozen=True)
@@ -34,6 +41,7 @@ class Cuts:
     kept: KeptPlans
     together: WholeShop | None = None
     most: Most | None = None
+    near: Mapping[str, tuple[NearMiss, ...]] = field(default_factory=dict)
 
     @property
     def words(self) -> PlanWords:
@@ -51,6 +59,7 @@ class Cuts:
         told = [plan.as_json(words.decimals, words.list_sentences(plan)) for plan in self.plans]
         for plan, each in zip(self.plans, told, strict=True):
             each["minutes_at_the_saw"] = float(measure_saw_work(plan, words.saw).minutes)
+            each["near_misses"] = words.list_near_misses(self.near.get(plan.project or "", ()))
         if self.most is not None:
             counted = "units" if self.most.part is None else "pieces"
             told[0]["most"] = {
@@ -113,7 +122,10 @@ def plan_cuts(folder: Path, project: str | None, units: int | None, watch: Watch
     kept = KeptPlans(gathered.plans)
     sizes = batch_sizes(gathered.definitions)
     plans = plan_batches(chosen, sizes, units, kept, watch)
-    return Cuts(gathered.definitions, chosen, sizes, plans, kept)
+    by_name = dict(zip(chosen, plans, strict=True))
+    leeways = build_leeways(gathered.definitions)
+    near = find_all_near_misses(chosen, sizes, leeways, by_name, kept)
+    return Cuts(gathered.definitions, chosen, sizes, plans, kept, near=near)
 
 
 def plan_cuts_together(

@@ -82,7 +82,7 @@ class _PlanText:
             told = (*self.words.say_shortages(self.plan), *self.words.say_what_to_get(self.plan))
             if self.plan.cost != self.plan.cost_bound:
                 told = (*told, self.words.say_verdict(self.plan))
-            for text in (" ".join(told), *self.say_saw_work()):
+            for text in (" ".join(told), *self.say_saw_work(), *self.say_near_misses()):
                 yield from wrapped(text, "  ")
         yield from self.write_settings("" if alone else "  ")
 
@@ -124,8 +124,13 @@ class _PlanText:
             *words.say_what_to_get(self.plan),
             words.say_verdict(self.plan),
         )
-        for text in (*told, *self.say_saw_work()):
+        for text in (*told, *self.say_saw_work(), *self.say_near_misses()):
             yield from wrapped(text)
+
+    def say_near_misses(self) -> Iterator[str]:
+        """Say what a part a little smaller would save."""
+        for text in self.words.list_near_misses(self.found.near.get(self.plan.project or "", ())):
+            yield f"Near miss: {text}"
 
     def say_saw_work(self) -> Iterator[str]:
         """Say how long the saw takes by the plan, beside the minutes that the work steps name."""

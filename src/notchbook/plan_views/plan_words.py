@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -11,6 +12,7 @@ from notchbook.definitions import Definitions
 from notchbook.jobs import build_saw
 from notchbook.measure import Ruler
 from notchbook.plan_views.cautions import choose_saw_cautions, read_limits
+from notchbook.planning.model.leeway import NearMiss
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Saw
 from notchbook.planning.saw.effort import measure_saw_work
@@ -112,6 +114,19 @@ class PlanWords:
             f" {plan.name_part(short.part, short.project)} cannot be made."
             for short in plan.short
         ]
+
+    def list_near_misses(self, near: Iterable[NearMiss]) -> list[str]:
+        """List what a little less wood in a part would save."""
+        return [
+            f"{miss.part} {self.ruler.setting(miss.by)}"
+            f" {'narrower' if miss.side == 'width' else 'shorter'}:"
+            f" {listed(self._say_change(*each) for each in miss.boards.items())},"
+            f" {self.show_money(miss.saves)} saved."
+            for miss in near
+        ]
+
+    def _say_change(self, stock: str, fewer: int) -> str:
+        return f"{abs(fewer):,} {stock} {'less' if fewer > 0 else 'more'}"
 
     def list_offcuts(self, plan: Plan) -> list[str]:
         """List the usable offcuts with their sizes."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from notchbook.base.sentences import counted, listed
 from notchbook.plan_views.plan_words import PlanWords
@@ -12,14 +12,18 @@ from notchbook.planning.model.plan import CutPanel, Plan, Strip
 from notchbook.planning.saw.bench import Bench, Lettered, Numbered, lay_out_bench
 from notchbook.planning.whole_shop import WholeShop
 
+if TYPE_CHECKING:
+    from notchbook.shop.plans import Plans
+
 Rows = Iterator[dict[str, Any]]
 
 
-def build_cut_plan_rows(plans: Iterable[Plan], words: PlanWords) -> Rows:
-    """Build the rows of all plans: what to get, boards, steps and what to keep."""
-    for plan in plans:
-        named = {"project": plan.project, "units": plan.units}
-        yield from (named | row for row in _of_plan(plan, words))
+def build_cut_plan_rows(plans: Plans, words: PlanWords) -> Rows:
+    """Build the rows of all plans: what to get, near misses, boards, steps and what to keep."""
+    for project, plan in plans.cuts.items():
+        named = {"project": project, "units": plan.units}
+        near = words.list_near_misses(plans.near[project])
+        yield from (named | row for row in _of_plan(plan, near, words))
 
 
 def build_bought_together_rows(
@@ -34,10 +38,12 @@ def build_bought_together_rows(
         }
 
 
-def _of_plan(plan: Plan, words: PlanWords) -> Rows:
+def _of_plan(plan: Plan, near: Iterable[str], words: PlanWords) -> Rows:
     for text in (*words.say_shortages(plan), *words.say_what_to_get(plan)):
         yield {"kind": "get", "says": text}
     yield {"kind": "bound", "says": words.say_verdict(plan)}
+    for text in near:
+        yield {"kind": "near", "says": text}
     bench = lay_out_bench(plan, words.saw)
     for lettered in (*bench.boards, *bench.sheets):
         cut = lettered.cut

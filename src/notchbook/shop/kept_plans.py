@@ -16,6 +16,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from notchbook.planning import METHOD
 from notchbook.planning.from_boards import Number
+from notchbook.planning.model.leeway import NearMiss
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Job
 from notchbook.planning.whole_shop import WholeShop, join_jobs
@@ -29,12 +30,14 @@ T = TypeVar("T", "ProjectPlans", WholeShop)
 class ProjectPlans:
     """A project's batch cut, what 1, 2, 3 ... units take, and how many come out of one board.
 
-    Plans kept before these were counted have no `from_one`, which tells them by stock.
+    `from_one` tells them by stock, `near` what a little less wood in a part would save. Plans kept
+    before these were looked for have none.
     """
 
     batch: Plan
     rows: tuple[YieldRow, ...]
     from_one: Mapping[str, Number] | None = None
+    near: tuple[NearMiss, ...] | None = None
 
 
 _PROJECT = TypeAdapter(ProjectPlans)

@@ -213,7 +213,8 @@ class _Comparison:
             elif name in now.jobs and now.jobs[name].parts == job.parts:
                 cuts[name], yields[name] = now.cuts[name], tuple(now.yields[name])
         known = {name: jobs[name] for name in cuts}
-        return Plans(known, cuts, yields, now.together, {name: {} for name in cuts})
+        nothing: dict[str, Any] = {name: {} for name in cuts}
+        return Plans(known, cuts, yields, now.together, nothing, nothing)
 
     def changed(self) -> Iterator[_Input]:
         """Yield the inputs that changed, each with its old value put back alone."""

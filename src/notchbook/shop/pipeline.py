@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from notchbook.definitions import DefinitionError, Definitions, Problem
 from notchbook.gathering import Gathered, gather
-from notchbook.jobs import build_jobs
+from notchbook.jobs import build_jobs, build_leeways
 from notchbook.measure import CONVERSIONS, UNIT_WORDS, Ruler, show_length
 from notchbook.planning.model.problem import MOST_PIECES, Job, find_crowded, find_misfits
 from notchbook.sheets import book_for
@@ -75,7 +75,8 @@ def price_gathered(gathered: Gathered, watch: Watch = iter) -> Priced:
 
     definitions, kept = gathered.definitions, KeptPlans(gathered.plans)
     book = _choose_book(definitions)
-    plans = plan_shop(_build_jobs(definitions, book), batch_sizes(definitions), kept, watch)
+    jobs, leeways = _build_jobs(definitions, book), build_leeways(definitions)
+    plans = plan_shop(jobs, batch_sizes(definitions), leeways, kept, watch)
     filled = fill_book(definitions, book, plans)
     priced = Priced(definitions, book, plans, filled, kept)
     put_kept_use(book, filled, read_kept_use(gathered))

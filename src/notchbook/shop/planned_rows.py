@@ -43,7 +43,7 @@ def fill_book(definitions: Definitions, book: Book, plans: Plans) -> Filled:
     marks = rows["Marks"] = build_mark_rows(definitions)
     rows["Readings"] = build_reading_rows(marks)
     rows["Batch sizes"] = compared_rows(_read_batches(definitions))
-    rows["Cut plan"] = build_cut_plan_rows(plans.cuts.values(), make_plan_words(definitions))
+    rows["Cut plan"] = build_cut_plan_rows(plans, make_plan_words(definitions))
     rows["Bought together"] = _build_bought_together(rows["Material takeoff"], definitions, plans)
     channels = [row.channel for row in definitions.table("Channels", ChannelRow)]
     rows["Months and channels"] = _build_periods(definitions, channels)

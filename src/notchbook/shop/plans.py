@@ -9,8 +9,10 @@ from itertools import islice
 from notchbook.base.side_by_side import Call, SideBySide
 from notchbook.planning import YieldRow, make_plan
 from notchbook.planning.from_boards import Number, count_from_one
+from notchbook.planning.model.leeway import Leeway, NearMiss
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Job
+from notchbook.planning.near_misses import find_near_misses
 from notchbook.planning.project import plan_batch, plan_beside_batch
 from notchbook.planning.whole_shop import WholeShop, choose_together, search_together
 from notchbook.shop.kept_plans import KeptPlans, ProjectPlans
@@ -24,7 +26,8 @@ Watch = Callable[[list[str]], Iterable[str]]
 class Plans:
     """What the planner found for each project's job, and for all of them together.
 
-    `from_one` tells by project and stock how many units come out of one board.
+    `from_one` tells by project and stock how many units come out of one board, `near` by project
+    what a little less wood in a part would save.
     """
 
     jobs: Mapping[str, Job]
@@ -32,6 +35,7 @@ class Plans:
     yields: Mapping[str, Sequence[YieldRow]]
     together: WholeShop
     from_one: Mapping[str, Mapping[str, Number]]
+    near: Mapping[str, tuple[NearMiss, ...]]
 
     def most_units(self, project: str) -> int:
         """How many units the largest planned row of Yield is for."""
@@ -39,7 +43,11 @@ class Plans:
 
 
 def plan_shop(
-    work: Mapping[str, Job], sizes: Mapping[str, int], kept: KeptPlans, watch: Watch = iter
+    work: Mapping[str, Job],
+    sizes: Mapping[str, int],
+    leeways: Mapping[str, Leeway],
+    kept: KeptPlans,
+    watch: Watch = iter,
 ) -> Plans:
     """Plan each project at its batch size, the rows of Yield, and all projects in one.
 
@@ -55,28 +63,42 @@ def plan_shop(
         turn = iter(watch([*missing, *missing]))
         planned = {name: batches[name].result() for name in islice(turn, len(missing))}
         cuts = {name: its.batch if its else planned[name].plan for name, its in found.items()}
+        near = {
+            name: shared.call(find_near_misses, work[name], cuts[name], leeways[name])
+            for name in missing
+        }
         whole = _plan_together(together, work, sizes, cuts, kept)
         for name in turn:
             batch, rest = planned[name], beside[name].result()
-            its = ProjectPlans(batch.plan, batch.rows or rest.rows or (), rest.from_one)
+            rows = batch.rows or rest.rows or ()
+            its = ProjectPlans(batch.plan, rows, rest.from_one, near[name].result())
             if not batch.out_of_time and not rest.out_of_time:
                 kept.keep_project(*asked[name], name, its)
             found[name] = its
     plans = {
-        name: _counted(its, kept, work[name], sizes[name], name)
+        name: _completed(its, kept, work[name], sizes[name], name, leeways[name])
         for name, its in found.items()
         if its is not None
     }
-    rows_of = {name: its.rows for name, its in plans.items()}
-    from_one = {name: its.from_one or {} for name, its in plans.items()}
-    return Plans(work, cuts, rows_of, whole, from_one)
+    return Plans(
+        work,
+        cuts,
+        {name: its.rows for name, its in plans.items()},
+        whole,
+        {name: its.from_one or {} for name, its in plans.items()},
+        {name: its.near or () for name, its in plans.items()},
+    )
 
 
-def _counted(its: ProjectPlans, kept: KeptPlans, job: Job, batch: int, name: str) -> ProjectPlans:
-    """Count what comes out of one board, where the plans were kept before that was counted."""
-    if its.from_one is not None:
+def _completed(
+    its: ProjectPlans, kept: KeptPlans, job: Job, batch: int, name: str, leeway: Leeway
+) -> ProjectPlans:
+    """Count what comes out of one board, and find near misses, where kept plans lack them."""
+    if its.from_one is not None and its.near is not None:
         return its
-    its = replace(its, from_one=count_from_one(job))
+    from_one = count_from_one(job) if its.from_one is None else its.from_one
+    near = find_near_misses(job, its.batch, leeway) if its.near is None else its.near
+    its = replace(its, from_one=from_one, near=near)
     kept.keep_project(job, batch, highest_units(batch), name, its)
     return its
 
@@ -92,6 +114,25 @@ def plan_batches(
     with SideBySide() as shared:
         found = _plan_batches(shared, work, sizes, units, kept, watch)
     return [found[name] for name in work]
+
+
+def find_all_near_misses(
+    work: Mapping[str, Job],
+    sizes: Mapping[str, int],
+    leeways: Mapping[str, Leeway],
+    plans: Mapping[str, Plan],
+    kept: KeptPlans,
+) -> dict[str, tuple[NearMiss, ...]]:
+    """Find the near misses of plans by project; those of batches may have been kept."""
+    with SideBySide() as shared:
+        found: dict[str, Call[tuple[NearMiss, ...]] | tuple[NearMiss, ...]] = {}
+        for name, plan in plans.items():
+            its = _kept(kept, work[name], sizes[name], name) if plan.units == sizes[name] else None
+            if its is None or its.near is None:
+                found[name] = shared.call(find_near_misses, work[name], plan, leeways[name])
+            else:
+                found[name] = its.near
+        return {name: its.result() if isinstance(its, Call) else its for name, its in found.items()}
 
 
 def plan_batches_together(

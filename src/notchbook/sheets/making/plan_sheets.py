@@ -22,7 +22,8 @@ CUT_PLAN = table(
     planned(
         "kind",
         show.WORD,
-        "get, bound, cut, step, care or keep; filter for what you want",
+        "get, bound, near (what a little less of a part would save), cut, step, care or keep;"
+        " filter for what you want",
         header="row",
     ),
     planned("step", show.COUNT, "do the steps in this order"),
