@@ -84,6 +84,7 @@ def test_settings_in_millimetres(tmp_path: Path) -> None:
         .replace("units: inch", "units: mm")
         .replace("currency: USD", "currency: JPY")
         .replace(", deepest_cut: 3", ""),
+        "ledgers/mileage.csv": GOOD["ledgers/mileage.csv"].replace("miles", "km"),
     }
     found = load(write_shop(tmp_path, **files), TODAY)
     assert (found.settings.show_fractions_to, found.settings.paper) == (Fraction(1), "a4")

@@ -8,7 +8,7 @@ import pytest
 
 from notchbook.commands.adopting import adoption
 from notchbook.gathering import gather, load
-from notchbook.sheets.tax.tool_rows import ToolRow
+from notchbook.sheets.tax.tool_rows import FormToolRow
 from notchbook.shop.pipeline import price
 
 from .desk import AS_OF, Desk, Sheets
@@ -72,7 +72,7 @@ def test_what_the_tax_form_needs_of_a_tool(desk: Desk) -> None:
     assert not list(desk.compile().changes)
     found = adoption(desk.folder)
     found.write()
-    tools = {each.tool: each for each in load(desk.folder, AS_OF).table(TOOLS, ToolRow)}
+    tools = {each.tool: each for each in load(desk.folder, AS_OF).table(TOOLS, FormToolRow)}
     saw = tools["jobsite table saw"]
     assert (saw.convention, saw.business_share, saw.taken_before) == ("half-year", 0.8, 100)
     assert (saw.acquired, saw.salvage) == (date(2025, 5, 1), 20)

@@ -42,7 +42,7 @@ ALLOWED: Mapping[str, str] = {
     ),
     "gathering": (
         "base definitions definitions.reading definitions.syntax language measure merging sheets "
-        "sheets.kit sheets.ledgers sheets.making tax trade workbook.read"
+        "sheets.kit sheets.ledgers sheets.making sheets.tax trade workbook.read"
     ),
     "commands.adopting": (
         "base definitions definitions.editing definitions.reading definitions.syntax "
@@ -65,7 +65,7 @@ ALLOWED: Mapping[str, str] = {
     "shop": (
         "base definitions definitions.syntax gathering jobs language measure merging plan_views "
         "plan_views.ink planning planning.geometry planning.model planning.saw sheets "
-        "sheets.checks sheets.kit sheets.ledgers sheets.making sheets.results sheets.tax tax trade "
+        "sheets.checks sheets.kit sheets.ledgers sheets.making sheets.results sheets.tax trade "
         "workbook.layout"
     ),
     "workbook.carry": (

@@ -15,9 +15,9 @@ from notchbook.sheets.kit.declare import LineCell
 from notchbook.sheets.ledgers.months_and_channels import period_rows
 from notchbook.sheets.making.moving_average import moving_averages
 from notchbook.sheets.results.sheet import results_rows
+from notchbook.sheets.tax.tax_tables import figure_rows
 from notchbook.shop.kept_use import take_new_runs
 from notchbook.shop.mark_rows import build_reading_rows
-from notchbook.tax.forms import figures
 
 Rows = Mapping[str, Sequence[Mapping[str, Any]]]
 SETTINGS: dict[str, Any] = {
@@ -86,7 +86,7 @@ def worked(
     said = SETTINGS | settings | {"units": units}
     book = book_for(said["tax"], said["year"])
     periods = period_rows(said["tax"], said["year"], *names)
-    standing = {"Tax tables": [vars(each) for each in figures(said["tax"])]}
+    standing = {"Tax tables": figure_rows(said["tax"])}
     standing |= results_rows(*names[:2])
     standing |= {"Channels": [CHANNEL], "Tiers": [TIER], "Months and channels": periods}
     rows = standing | dict(rows)
@@ -99,7 +99,6 @@ def worked(
         for cell in its.cells.values()
         if cell.rule is None
     }
-    lines["Checks", "tables_sum_planned"] = float(tables["Tax tables"]["value"].sum())
     filled = Filled(tables, lines, {})
     conversions = {name: by_unit[units] for name, by_unit in CONVERSIONS.items()}
     if only:

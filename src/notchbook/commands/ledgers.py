@@ -13,14 +13,14 @@ from typing import Any
 from notchbook.base.refusals import RefusedError
 from notchbook.base.replace_file import new_folder
 from notchbook.definitions.editing.writing import number
-from notchbook.definitions.syntax.columns import LEDGERS, keys_of
+from notchbook.definitions.syntax.columns import LEDGERS, ledger_header
 from notchbook.language.functions import from_serial
 from notchbook.language.value_kinds import Kind
 from notchbook.shop.pipeline import Priced, price
 from notchbook.tax.forms import form_lines
 
 SLIPS = "slips-by-line.csv"
-_SLIP = ("line", "of", "category", "date", "vendor", "what", "amount", "receipt", "note")
+_SLIP = ("category", "date", "vendor", "what", "amount", "receipt", "note")
 Cells = Mapping[Hashable, Any]
 
 
@@ -55,8 +55,8 @@ def export_ledgers(shop: Path) -> LedgerFiles:
         refuse_if_open(priced.definitions.workbook)
     result = LedgerFiles()
     for file, (table, row) in LEDGERS.items():
-        keys = keys_of(row, row.written[0])
-        names = {key.key: name for name, key in zip(row.model_fields, keys, strict=True)}
+        header = ledger_header(file, priced.definitions.settings.units)
+        names = dict(zip(header, row.model_fields, strict=True))
         rows = [
             [_written(priced, table, name, cells) for name in names.values()]
             for cells in _rows(priced, table)
@@ -70,7 +70,8 @@ def export_ledgers(shop: Path) -> LedgerFiles:
         ]
     if not result.files:
         raise RefusedError(f"{shop} has no ledger with a row, so there is nothing to write")
-    result.files[SLIPS] = _csv(_SLIP, _slips(priced))
+    of_form = ("line", "of") if priced.definitions.settings.tax == "us" else ()
+    result.files[SLIPS] = _csv((*of_form, *_SLIP), _slips(priced))
     return result
 
 
@@ -98,19 +99,21 @@ def _written(priced: Priced, table: str, name: str, cells: Cells) -> str:
 def _slips(priced: Priced) -> list[list[str]]:
     """Write the year's slips in the order of the form's lines, then by category and day."""
     settings, lines = priced.definitions.settings, priced.filled.lines
-    form = form_lines(settings.tax, settings.year)
-    order = {f"line {each.number}": n for n, each in enumerate(form)}
-    labels = {f"line {each.number}": each.label for each in form}
+    form = {f"line {each.number}": each.label for each in form_lines(settings.tax, settings.year)}
+    order = {line: n for n, line in enumerate(form)}
     first, last = (float(lines["Settings", name]) for name in ("year_start", "year_end"))
     slips = [each for each in _rows(priced, "Purchases") if first <= each["date"] <= last]
     slips.sort(
-        key=lambda each: (order.get(each["line"], len(order)), each["category"], each["date"])
+        key=lambda each: (
+            order.get(str(each.get("line")), len(order)),
+            each["category"],
+            each["date"],
+        )
     )
     return [
         [
-            each["line"] or "no line",
-            labels.get(each["line"], ""),
-            *(_written(priced, "Purchases", name, each) for name in _SLIP[2:]),
+            *((each["line"] or "no line", form.get(each["line"], "")) if form else ()),
+            *(_written(priced, "Purchases", name, each) for name in _SLIP),
         ]
         for each in slips
     ]

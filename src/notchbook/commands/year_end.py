@@ -15,6 +15,7 @@ from notchbook.gathering import gather
 from notchbook.language.functions import from_serial
 from notchbook.sheets.kit.show import DATE, MONEY
 from notchbook.sheets.tax.estimates import TOLD_FIRST
+from notchbook.sheets.tax.typed_over import is_watch
 from notchbook.sheets.tax.year_end import CAUTION, basis
 from notchbook.shop.pipeline import Priced, list_checks, list_notices, price_gathered
 from notchbook.tax.forms import lines_not_here
@@ -96,6 +97,8 @@ def _list_differences(held: dict[str, tuple[str, object]], priced: Priced) -> It
     rows = priced.book.lines["Year-end"].rows
     labels = {cell.name: row.label for row in rows for cell in row.cells}
     for name, (place, value) in held.items():
+        if is_watch(name):
+            continue
         ours = float(priced.filled.lines["Year-end", name])
         known = isinstance(value, int | float)
         if not isinstance(value, int | float) or abs(value - ours) >= _almost_half(decimals):
@@ -183,7 +186,7 @@ def format_summary(books: Priced, full: bool = False) -> str:
             *format_results(books, full),
             "",
             *_left_out(books, full),
-            *textwrap.wrap(f"{CAUTION} {rests_on}", WIDTH),
+            *textwrap.wrap(f"{CAUTION[settings.tax]} {rests_on}", WIDTH),
         ]
     )
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
 from typing import TypeVar
@@ -37,7 +37,8 @@ from notchbook.definitions.syntax.columns import LEDGERS, ROWS
 from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.definitions.syntax.shop import LIST_FILES
 from notchbook.sheets.kit.columns import Row
-from notchbook.sheets.kit.settings import ShopSettings
+from notchbook.sheets.kit.discovery import row_tables
+from notchbook.sheets.kit.settings import OF_ONE_FORM, ShopSettings
 from notchbook.sheets.kit.written import IDEAS_FILE
 
 __all__ = [
@@ -167,6 +168,8 @@ def read_files(
     )
     if settings is None or owned is None or not owned(settings):
         _read_ledgers(folder, known)
+    if said is not None and settings is not None:
+        _tell_of_other_forms(said, settings.tax, known)
     gathered = known.gathered
     rows = {name: tuple(gathered.rows.get(name, ())) for name in TABLES}
     return Stated(
@@ -200,6 +203,25 @@ def _read_shop_files(folder: Path, as_of: date, known: Known) -> Candidate | Non
             source = SourceFile(file, problems)
             read_list_file(source, _yaml(source, folder), known)
     return said
+
+
+def _tell_of_other_forms(said: Candidate, tax: str, known: Known) -> None:
+    """Report what is stated of a tax form that is not the shop's, as nothing would read it."""
+    without = f"has no use under tax: {tax}; leave it out"
+    problems = known.gathered.problems
+    for name in said.values:
+        if any(name in names for form, names in OF_ONE_FORM.items() if form != tax):
+            problems.add(*said.where(name), f"{said.label(name)}: it {without}")
+    for table in row_tables(tax):
+        assert table.row is not None
+        rows = known.gathered.rows.get(table.name, [])
+        for n, row in enumerate(rows):
+            others = row.values.keys() - table.row.model_fields
+            for name in sorted(others):
+                problems.add(*row.where(name), f"{row.label(name)}: it {without}")
+            if others:
+                its = {name: each for name, each in row.values.items() if name not in others}
+                rows[n] = replace(row, values=its)
 
 
 def _yaml(source: SourceFile, folder: Path) -> Entries | None:

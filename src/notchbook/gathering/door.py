@@ -29,7 +29,7 @@ from notchbook.sheets.kit.faults import Fault, Strength
 from notchbook.sheets.kit.setting_faults import SETTING_FAULTS
 from notchbook.sheets.kit.settings import ShopSettings
 from notchbook.sheets.ledgers.months_and_channels import period_rows
-from notchbook.tax.forms import figures
+from notchbook.sheets.tax.tax_tables import figure_rows
 
 SETTINGS = "Settings"
 SEPARATOR = ";"
@@ -134,7 +134,7 @@ class _Door:
             name: [each.values for each in its] for name, its in self.candidates.items()
         }
         rows["Months and channels"] = period_rows(form, year, *names)
-        rows["Tax tables"] = [vars(each) for each in figures(form)]
+        rows["Tax tables"] = figure_rows(form)
         tables = {
             name: frame(table, rows.get(name, ())) for name, table in self.book.tables.items()
         }

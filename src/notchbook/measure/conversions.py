@@ -40,8 +40,10 @@ UNIT_WORDS: Mapping[str, Mapping[Units, str]] = {
     "area": {"inch": "ft2", "mm": "m2"},
     "volume": {"inch": "bd ft", "mm": "m3"},
     "run": {"inch": "ft", "mm": "m"},
+    "distance": {"inch": "miles", "mm": "km"},
+    "one_distance": {"inch": "mile", "mm": "km"},
 }
-"""How a header names the unit of a length, a surface, a volume of wood, or a lineal length."""
+"""How headers name the unit of a length, a surface, a volume of wood, a lineal length, a drive."""
 
 
 def count_board_feet(thickness: Fraction, width: Fraction, length: Fraction) -> Fraction:

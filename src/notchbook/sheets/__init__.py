@@ -19,7 +19,7 @@ def book_for(tax: str, year: int, tool_years: int = LEAST_YEARS) -> Book:
 
     Tool depreciation shows so many years from this one on.
     """
-    *linked, pages = sheets_for(Terms(tax, year, tool_years), checks.SHEET)
+    *linked, pages = sheets_for(Terms(tax, year, tool_years), checks.sheet(tax))
     return Book((start.sheet(linked), *linked, pages))
 
 

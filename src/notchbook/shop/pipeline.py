@@ -15,7 +15,7 @@ from notchbook.jobs import build_jobs, build_leeways
 from notchbook.measure import CONVERSIONS, UNIT_WORDS, Ruler, show_length
 from notchbook.planning.model.problem import MOST_PIECES, Job, find_crowded, find_misfits
 from notchbook.sheets import book_for
-from notchbook.sheets.checks.sheet import CHECKS, NOTICES
+from notchbook.sheets.checks.sheet import checks_of, notices_of
 from notchbook.sheets.kit.calculate import Filled, calculate
 from notchbook.sheets.kit.declare import Book
 from notchbook.sheets.kit.show import COUNT
@@ -212,7 +212,7 @@ def list_checks(priced: Priced) -> list[dict[str, object]]:
             "difference": round(float(lines["Checks", name]), 6) + 0.0,
             "named": lines.get(("Checks", f"{name}_named"), ""),
         }
-        for name, row in CHECKS.items()
+        for name, row in checks_of(priced.definitions.settings.tax).items()
     ]
 
 
@@ -223,7 +223,7 @@ def list_notices(priced: Priced) -> list[str]:
     return [
         f"{row.label}: {lines['Checks', name]:,.{0 if row.cells[0].look is COUNT else decimals}f}"
         + (f" ({named})" if (named := lines.get(("Checks", f"{name}_named"))) else "")
-        for name, row in NOTICES.items()
+        for name, row in notices_of(priced.definitions.settings.tax).items()
         if lines["Checks", f"{name}_state"] != "OK" and name not in _NAMED_ELSEWHERE
     ] + [*list_estimates(priced), *list_losses(priced), *find_meeting_marks(priced.filled)]
 

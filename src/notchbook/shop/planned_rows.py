@@ -9,7 +9,7 @@ from notchbook.definitions import Definitions
 from notchbook.language.evaluate import Values, evaluate
 from notchbook.measure import CONVERSIONS
 from notchbook.plan_views.plan_words import make_plan_words
-from notchbook.sheets.checks.sheet import KNOWN_ROWS, TABLES_SUM, TYPED_OVER, known_rows_line
+from notchbook.sheets.checks.sheet import KNOWN_ROWS, TYPED_OVER, known_rows_line
 from notchbook.sheets.kit.calculate import Filled, frame, mark_stray, plain
 from notchbook.sheets.kit.columns import Role
 from notchbook.sheets.kit.declare import Book
@@ -22,13 +22,13 @@ from notchbook.sheets.making.projects import ProjectRow
 from notchbook.sheets.making.stock import StockRow
 from notchbook.sheets.results.sheet import results_rows
 from notchbook.sheets.start import BEST_IDEAS, MOVED
+from notchbook.sheets.tax.tax_tables import figure_rows
 from notchbook.shop.cut_plan_rows import build_bought_together_rows, build_cut_plan_rows
 from notchbook.shop.from_one import say_from_dearest
 from notchbook.shop.laid_surface_rows import build_laid_surface_rows
 from notchbook.shop.mark_rows import build_cut_list_rows, build_mark_rows, build_reading_rows
 from notchbook.shop.shop_sheet_rows import build_shop_sheet_rows
 from notchbook.shop.use_rates import common_use_rates, find_use_rates
-from notchbook.tax.forms import figures
 from notchbook.trade.nominal import nominal_inches
 
 if TYPE_CHECKING:
@@ -68,7 +68,7 @@ def _build_what_prices_need(
     rows["Laid surfaces"] = build_laid_surface_rows(definitions)
     rows["Material takeoff"] = _build_takeoff(definitions, plans)
     rows["Yield"] = _build_yield(plans)
-    rows["Tax tables"] = [vars(each) for each in figures(definitions.settings.tax)]
+    rows["Tax tables"] = figure_rows(definitions.settings.tax)
     return rows
 
 
@@ -117,7 +117,6 @@ def _fill_what_was_planned(definitions: Definitions, book: Book, filled: Filled)
         filled.lines["Settings", f"use_{kind}"] = use
     filled.lines |= {("Start", name): "" for name in MOVED}
     filled.lines["Checks", TYPED_OVER] = float(definitions.typed_over)
-    filled.lines["Checks", TABLES_SUM] = float(filled.tables["Tax tables"]["value"].sum())
     for table, column in KNOWN_ROWS.items():
         known = float(filled.tables[table][column].notna().sum())
         filled.lines["Checks", known_rows_line(table)] = known

@@ -36,7 +36,11 @@ class Category:
 
 @dataclass(frozen=True)
 class TaxFigure:
-    """A published figure with the days it is valid for."""
+    """A published figure with the days it is valid for.
+
+    `source` names the document that it is from; `checked` says that it was read there, or follows
+    from what was read there.
+    """
 
     table: str
     key: str
@@ -45,6 +49,7 @@ class TaxFigure:
     year_number: int | None
     value: float
     source: str
+    checked: bool
 
 
 def _rows(country: str, name: str) -> list[dict[str, str]]:
@@ -124,6 +129,7 @@ def figures(country: str) -> tuple[TaxFigure, ...]:
             int(row["year_number"]) if row["year_number"] else None,
             float(row["value"]),
             row["source"],
+            row["checked"] == "yes",
         )
         for row in _rows(country, "tables.csv")
     )
@@ -141,6 +147,7 @@ def _percent_figures() -> tuple[TaxFigure, ...]:
             int(year),
             float(Decimal(row[year]) / 100),
             row["source"],
+            row["checked"] == "yes",
         )
         for row in _rows("us", "macrs.csv")
         for year in row

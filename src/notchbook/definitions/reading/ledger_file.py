@@ -11,16 +11,17 @@ from notchbook.definitions.reading.entries import Scalar
 from notchbook.definitions.reading.known import Known
 from notchbook.definitions.reading.places import Found
 from notchbook.definitions.reading.scalars import Scope, read_scalar
-from notchbook.definitions.syntax.columns import LEDGERS
+from notchbook.definitions.syntax.columns import LEDGERS, ledger_header
 from notchbook.definitions.syntax.keys import Key
 from notchbook.definitions.syntax.places import SYNTAX
+from notchbook.measure import Units
 
 
 def read_ledger(source: SourceFile, file: str, text: str, known: Known) -> None:
     """Makes rows of a ledger; every fault is reported."""
     records = _records(source, text)
     line, header = next(records, (1, []))
-    columns = _columns(source, file, line, header)
+    columns = _columns(source, file, line, header, known.units)
     if columns is None:
         return
     table, model = LEDGERS[file]
@@ -48,9 +49,11 @@ def _records(source: SourceFile, text: str) -> Iterator[tuple[int, list[str]]]:
             yield line, cells
 
 
-def _columns(source: SourceFile, file: str, line: int, header: Sequence[str]) -> list[Key] | None:
+def _columns(
+    source: SourceFile, file: str, line: int, header: Sequence[str], units: Units
+) -> list[Key] | None:
     """The columns in the file's order; None, with reasons reported, where the header is wrong."""
-    known = {key.key: key for key in SYNTAX[file]}
+    known = dict(zip(ledger_header(file, units), SYNTAX[file], strict=True))
     written = [name.strip() for name in header]
     if len(written) == 1 and any(sign in written[0] for sign in ";\t"):
         source.report(line, "the columns are not parted by commas; save the file with commas")

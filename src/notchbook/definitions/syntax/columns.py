@@ -8,7 +8,7 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from notchbook.definitions.syntax.keys import Key, listed
-from notchbook.measure import UNIT_WORDS
+from notchbook.measure import UNIT_WORDS, Units
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import Given, Row, given_of
 from notchbook.sheets.kit.discovery import row_tables
@@ -45,6 +45,14 @@ def lists_in(file: str) -> tuple[Key, ...]:
         for (name, _), (_, written) in LISTED.items()
         if name == file
     )
+
+
+def ledger_header(file: str, units: Units) -> tuple[str, ...]:
+    """The columns of a ledger's file, as a shop with these units writes them."""
+    _, row = LEDGERS[file]
+    written = row.written[0]
+    others = written.in_mm if units == "mm" else {}
+    return tuple(others.get(key.key, key.key) for key in keys_of(row, written))
 
 
 def keys_of(row: type[Row], written: Written) -> tuple[Key, ...]:
@@ -90,6 +98,8 @@ def key_of(model: type[BaseModel], name: str, written: Written | None = None) ->
     given, words = given_of(info), words_of(info)
     reads = at.reads.get(name) or given.reads or _reads(given, info)
     meaning = f"true: {given.note}" if reads is Reads.YES else given.note
+    if name in at.in_mm:
+        meaning += f"; written {at.in_mm[name]} in an mm shop"
     instead = "" if given.needed else given.blank or _default(given, info)
     if instead:
         meaning += f"; else {instead}"

@@ -13,7 +13,6 @@ from notchbook.sheets.kit.declare import LineRow
 from notchbook.sheets.kit.discovery import Terms, row_tables, sheets_for
 from notchbook.sheets.kit.faults import Strength
 from notchbook.sheets.kit.setting_faults import SETTING_FAULTS
-from notchbook.sheets.kit.settings import setting
 
 _DATED = x.where("date", ">=", 1)
 
@@ -35,6 +34,11 @@ def _dated_ledgers() -> Iterator[tuple[str, tuple[str, str]]]:
 
 
 _LEDGERS = dict(_dated_ledgers())
+_HEADERS = {
+    (table.name, each.name): each.header.split(" (")[0]
+    for table in row_tables()
+    for each in table.columns
+}
 _REQUIRED = {
     (table.name, each.name) for table in row_tables() for each in table.columns if each.required
 }
@@ -46,9 +50,9 @@ def _ledger_checks(table: str) -> list[LineRow]:
     key, (number, worked) = key_of(table), _LEDGERS[table]
     without = none_of(
         f"{key}_numbers",
-        f"{table}: rows without a number for {number}",
+        f"{table}: rows without a number for {_HEADERS[table, number]}",
         x.count(table, "date", _DATED) - numbers(table, number, _DATED),
-        f"{table}: {number}",
+        f"{table}: {_HEADERS[table, number]}",
     )
     return [
         *([without] if (table, number) in _REQUIRED else []),
@@ -67,35 +71,30 @@ def _ledger_checks(table: str) -> list[LineRow]:
     ]
 
 
-def _words_of_faults() -> dict[str, tuple[str, ...]]:
-    """By table: the states of a row that needs a correction, under whatever tax form."""
-    found: dict[str, dict[str, None]] = {}
-    for tax in ("us", "none"):
-        for sheet in sheets_for(Terms(tax)):
-            for table in sheet.tables:
-                counted = (each for each in table.faults if each.strength is not Strength.NOTICE)
-                words = {each.words: None for each in counted if not each.listed}
-                found.setdefault(table.name, {}).update(words)
-    return {name: tuple(words) for name, words in found.items() if words}
+def _words_of_faults(tax: str) -> dict[str, tuple[str, ...]]:
+    """By table: the states of a row that needs a correction."""
+    found: dict[str, tuple[str, ...]] = {}
+    for sheet in sheets_for(Terms(tax)):
+        for table in sheet.tables:
+            counted = (each for each in table.faults if each.strength is not Strength.NOTICE)
+            found[table.name] = tuple({each.words: None for each in counted if not each.listed})
+    return {name: words for name, words in found.items() if words}
 
 
-_FAULTS = _words_of_faults()
 _OF_PLANS = {"Marks": ("does not fit", "too deep", "compile again")}
 
 
-def _faulty(table: str) -> LineRow:
+def _faulty(table: str, words: tuple[str, ...]) -> LineRow:
     """How many rows have a fault, or a state that only the plan tells."""
-    words = (*_FAULTS[table], *_OF_PLANS.get(table, ()))
     return none_of(
         f"{key_of(table)}_rows",
         f"{table}: rows that need a correction",
-        states(table, *words),
+        states(table, *words, *_OF_PLANS.get(table, ())),
         f"{table}: state",
     )
 
 
-ROWS = (
-    *(row for table in _FAULTS for row in (_faulty(table), *_ledger_checks(table))),
+_OF_SETTINGS = (
     *(
         none_of(
             each.column, f"Settings: {each.words}", when(each.when, 1, 0), f"Settings: {each.write}"
@@ -108,28 +107,16 @@ ROWS = (
         x.count("Stock", "on_hand", x.where("on_hand", "<", 0)),
         "Stock: on hand",
     ),
-    none_of(
-        "table_columns",
-        "depreciation percentages that do not make 100",
-        x.count("Tax tables", "column_gap", x.where("column_gap", ">", 0))
-        + x.count("Tax tables", "column_gap", x.where("column_gap", "<", 0)),
-        "Tax tables: column less the whole",
-    ),
-    none_of(
-        "categories",
-        "categories without a line of the form",
-        when(
-            setting.tax.equals("us"),
-            x.count(
-                "Months and channels",
-                "line",
-                x.where("kind", "=", "category"),
-                x.where("line", "=", "no line"),
-                x.where("category", "<>", "tools"),
-                x.where("category", "<>", "personal"),
-            ),
-            0,
-        ),
-        "Months and channels: line",
-    ),
 )
+
+
+def rows(tax: str) -> tuple[LineRow, ...]:
+    """All of them."""
+    return (
+        *(
+            row
+            for table, words in _words_of_faults(tax).items()
+            for row in (_faulty(table, words), *_ledger_checks(table))
+        ),
+        *_OF_SETTINGS,
+    )

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
 
 from notchbook.language import expressions as x
 from notchbook.language.expressions import when
-from notchbook.sheets.checks.lines import added, check_line, key_of, none_of, notice, states, tie
-from notchbook.sheets.checks.rows import ROWS
-from notchbook.sheets.checks.totals import TIES
+from notchbook.sheets.checks.lines import check_line, key_of, none_of, notice, states
+from notchbook.sheets.checks.of_the_form import form_notices, form_rows, form_ties
+from notchbook.sheets.checks.rows import rows
+from notchbook.sheets.checks.totals import ties
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import Role
 from notchbook.sheets.kit.declare import (
@@ -23,7 +25,6 @@ from notchbook.sheets.kit.declare import (
 from notchbook.sheets.kit.discovery import row_tables
 from notchbook.sheets.kit.settings import setting, to_money
 from notchbook.sheets.ledgers.counts import COUNTED
-from notchbook.sheets.tax.tax_tables import FIGURES_OF_A_YEAR, figure, known
 from notchbook.sheets.tax.year_lines import year_line
 
 ALL_OK = "all checks OK"
@@ -78,25 +79,24 @@ def _typed_over() -> LineRow:
     )
 
 
-TABLES_SUM = "tables_sum_planned"
-"""The line that holds what the figures of Tax tables came to at compile."""
-
-
-def _figures_as_published() -> LineRow:
-    row = tie(
-        "tables_sum",
-        "sum of the figures of Tax tables less that at compile",
-        x.rounded(x.total("Tax tables", "value") - check_line(TABLES_SUM), 6),
-        "Tax tables: a figure that a number was typed over; compile puts it back",
-    )
-    return LineRow(
-        row.label, (*row.cells, LineCell(TABLES_SUM, show.AMOUNT, role=Role.PLANNED)), row.note
-    )
-
+_TYPED_OVER_NOW = (
+    none_of(
+        "year_end_typed_over",
+        "lines of Year-end that a number was typed over",
+        year_line("typed_over") + 0,
+        "Year-end: typed over; compile puts the formula back",
+    ),
+    none_of(
+        "tables_typed_over",
+        "figures of Tax tables that were typed over",
+        states("Tax tables", "typed over"),
+        "Tax tables: state; compile puts the figure back",
+    ),
+)
 
 _PLANS = (
     _typed_over(),
-    _figures_as_published(),
+    *_TYPED_OVER_NOW,
     none_of(
         "stale_projects",
         "projects whose plan is stale",
@@ -125,9 +125,6 @@ _PLANS = (
 )
 
 # --- notices ---
-
-_MISSING_FIGURES = added([when(known(*each).equals(0), 1, 0) for each in FIGURES_OF_A_YEAR])
-_ADDITIONAL_MEDICARE = figure("additional medicare", "from")
 
 _BEYOND = x.where("expected", "<", -setting.tolerance)
 _NOTICES = (
@@ -209,37 +206,9 @@ _NOTICES = (
     ),
     notice(
         "tools_unsaid",
-        "tools of past years without their convention, or with nothing taken before",
-        states("Tool depreciation", "no convention", "nothing before"),
-        "Tool depreciation: convention (half-year is taken), taken before; from last year's books",
-    ),
-    notice(
-        "business_half",
-        "tools of a tax class used half or less for the business",
-        x.total("Tool depreciation", "half_or_less", x.where("tax_method", "<>", "section 179"))
-        - x.total("Tool depreciation", "half_or_less", x.where("tax_method", "=", "bonus")),
-        "Tool depreciation: business share. Listed property, such as a car, then goes by straight"
-        " line over a longer life, which is not worked out here: ask a preparer",
-    ),
-    notice(
-        "year_figures",
-        "published figures that are not known for the year",
-        when(setting.tax.equals("us"), _MISSING_FIGURES, 0),
-        "what needs them stands at 0 until they are: mileage, meals, section 179,"
-        " the home by area, self-employment tax, payments",
-    ),
-    notice(
-        "high_income",
-        "profit and wages from which additional medicare tax may be due",
-        when(
-            setting.tax.equals("us")
-            & (_ADDITIONAL_MEDICARE > 0)
-            & (year_line("net_profit") + setting.other_wages > _ADDITIONAL_MEDICARE),
-            1,
-            0,
-        ),
-        "Year-end: self-employment tax is without it, and it depends on how you file: ask a"
-        " preparer",
+        "tools of past years with nothing taken before",
+        states("Tool depreciation", "nothing before"),
+        "Tool depreciation: taken before; from last year's books",
     ),
     notice(
         "tools_later",
@@ -278,40 +247,61 @@ def _open(rows: tuple[LineRow, ...]) -> tuple[str, ...]:
     return tuple(row.cells[2].name for row in rows)
 
 
-LINES = Lines(
-    "Checks",
-    ("check", "difference", "state", "open", "at compile", "where to look"),
-    (
-        heading("Totals that must tie"),
-        *TIES,
-        heading("Rows to look at"),
-        *ROWS,
-        heading("Plans"),
-        *_PLANS,
-        heading("Notices: worth knowing, no fault"),
-        *_NOTICES,
-        heading("Verdict"),
-        line(
-            "open_checks",
-            "checks that need a look",
-            show.COUNT,
-            x.SumLines("Checks", _open(TIES) + _open(ROWS) + _open(_PLANS)),
+@cache
+def checks_of(tax: str) -> Mapping[str, LineRow]:
+    """Every check by its name: what must tie, rows to look at, plans."""
+    return _by_name((*ties(tax), *form_ties(tax), *rows(tax), *form_rows(tax), *_PLANS))
+
+
+@cache
+def notices_of(tax: str) -> Mapping[str, LineRow]:
+    """What is worth knowing and no fault, by its name."""
+    return _by_name((*_NOTICES, *form_notices(tax)))
+
+
+def _by_name(found: tuple[LineRow, ...]) -> Mapping[str, LineRow]:
+    return {row.cells[0].name: row for row in found}
+
+
+def _lines(tax: str) -> Lines:
+    must_tie, to_look_at = (*ties(tax), *form_ties(tax)), (*rows(tax), *form_rows(tax))
+    notices = tuple(notices_of(tax).values())
+    return Lines(
+        "Checks",
+        ("check", "difference", "state", "open", "at compile", "where to look"),
+        (
+            heading("Totals that must tie"),
+            *must_tie,
+            heading("Rows to look at"),
+            *to_look_at,
+            heading("Plans"),
+            *_PLANS,
+            heading("Notices: worth knowing, no fault"),
+            *notices,
+            heading("Verdict"),
+            line(
+                "open_checks",
+                "checks that need a look",
+                show.COUNT,
+                x.SumLines("Checks", _open((*must_tie, *to_look_at, *_PLANS))),
+            ),
+            line("open_notices", "notices", show.COUNT, x.SumLines("Checks", _open(notices))),
+            line(
+                "verdict",
+                "all in all",
+                show.WORD,
+                when(check_line("open_checks").equals(0), ALL_OK, "needs a look"),
+            ),
         ),
-        line("open_notices", "notices", show.COUNT, x.SumLines("Checks", _open(_NOTICES))),
-        line(
-            "verdict",
-            "all in all",
-            show.WORD,
-            when(check_line("open_checks").equals(0), ALL_OK, "needs a look"),
-        ),
-    ),
-)
-CHECKS = {row.cells[0].name: row for row in (*TIES, *ROWS, *_PLANS)}
-NOTICES = {row.cells[0].name: row for row in _NOTICES}
-SHEET = Sheet(
-    "Checks",
-    "OK means within the tolerance on Settings. Anything else says where to look.",
-    (LINES,),
-    after="Results",
-    group="books",
-)
+    )
+
+
+def sheet(tax: str) -> Sheet:
+    """The sheet, with what the form of a country asks beside the rest."""
+    return Sheet(
+        "Checks",
+        "OK means within the tolerance on Settings. Anything else says where to look.",
+        (_lines(tax),),
+        after="Results",
+        group="books",
+    )

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from notchbook.language import expressions as x
 from notchbook.language.expressions import when
-from notchbook.sheets.checks.lines import added, none_of, states, tie
+from notchbook.sheets.checks.lines import added, none_of, tie
+from notchbook.sheets.kit.declare import LineRow
 from notchbook.sheets.kit.settings import YEAR_END, in_year, setting, to_money
 from notchbook.sheets.ledgers.money import money_line, paid_on
 from notchbook.sheets.ledgers.sales_totals import goods_value, returned_value, sold_value
@@ -18,7 +19,7 @@ from notchbook.sheets.tax.goods import (
 )
 from notchbook.sheets.tax.tax_tables import figure
 from notchbook.sheets.tax.tool_depreciation import BOUGHT_THIS_YEAR, EXPENSED, GAINS
-from notchbook.sheets.tax.year_end import FEES, MILES, POSTAGE
+from notchbook.sheets.tax.year_end import DRIVES, FEES, MILES, POSTAGE
 from notchbook.sheets.tax.year_lines import year_line
 
 
@@ -32,10 +33,6 @@ def _bought(category: str) -> x.Expression:
     return x.total("Purchases", "amount", x.where("category", "=", category), *in_year())
 
 
-def _half_or_less(method: str) -> x.Expression:
-    return x.total("Tool depreciation", "half_or_less", x.where("tax_method", "=", method))
-
-
 def _proceeds_less_ledger(table: str) -> x.Expression:
     return x.total(table, "proceeds") - x.total("Sales ledger", "proceeds", *in_year())
 
@@ -45,46 +42,32 @@ _NET_SALES = sold_value(*in_year()) - returned_value(*in_year())
 _CLOSING_DUE = setting.stock_method.equals("inventory") & (
     (setting.as_of >= YEAR_END) | CLOSING_TAKEN
 )
-_US = setting.tax.equals("us")
 
 
-def _spent(category: str) -> x.Expression:
-    return x.total("Purchases", "amount", x.where("category", "=", category), *in_year())
-
-
-def _profit_again() -> x.Expression:
+def _profit_again(tax: str) -> x.Expression:
     """The year's profit by the ledgers, past the lines of the form."""
-    meals = _spent("meals")
-    counted = (
-        x.total("Purchases", "amount", *in_year())
-        - _spent("tools")
-        - _spent("personal")
-        - meals
-        + when(_US, to_money(meals * figure("share", "meals")), meals)
-    )
+    of_form = tax == "us"
+    meals = _bought("meals")
+    counted = x.total("Purchases", "amount", *in_year()) - _bought("tools") - _bought("personal")
+    if of_form:
+        counted = counted - meals + to_money(meals * figure("share", "meals")) + MILES + EXPENSED
+    else:
+        counted = counted + DRIVES - GAINS
     before = (
         _NET_SALES
         + setting.other_income
         + paid_on("other income")
-        + when(_US, 0, GAINS)
         - counted
         - (OPENING - OWN_USE - CLOSING)
         - FEES
         - POSTAGE
-        - when(_US, MILES + EXPENSED, 0)
         - year_line("depreciation")
     )
     claimed = year_line("home_claimed")
-    return before - when(_US, x.call("MIN", claimed, x.call("MAX", before, 0)), claimed)
+    return before - (x.call("MIN", claimed, x.call("MAX", before, 0)) if of_form else claimed)
 
 
-TIES = (
-    tie(
-        "profit_again",
-        "profit by the ledgers less profit of Year-end",
-        _profit_again() - year_line("net_profit"),
-        "Year-end: a line that a number was typed over; Purchases: a category that is none",
-    ),
+_TIES = (
     tie(
         "sales_by_month",
         "sales by month less sales of the ledger",
@@ -225,29 +208,34 @@ TIES = (
         + x.count("Statements", "difference", x.where("difference", "<=", -setting.tolerance)),
         "Statements: difference",
     ),
-    none_of(
-        "car_twice",
-        "mileage and real costs of the car in one year",
-        when(
-            (x.total("Mileage", "miles", *in_year()) > 0)
-            & (x.total("Purchases", "amount", *in_year(), x.where("category", "=", "car")) > 0),
-            1,
-            0,
-        ),
-        "Mileage, Purchases of the category car: only one of them counts",
-    ),
-    none_of(
-        "business_use",
-        "tools under section 179 or bonus used half or less for the business",
-        _half_or_less("section 179") + _half_or_less("bonus"),
-        "Tool depreciation: business share. Section 179 and most bonus want more than half; what"
-        " fell to half or less may have to be given back (recapture): ask a preparer",
-    ),
-    none_of(
-        "safe_harbour",
-        "tools expensed above the safe harbour (yearly election)",
-        states("Tool depreciation", "above harbour"),
-        "Tool depreciation: expensing small tools is a yearly election (de minimis safe harbour);"
-        " what costs more goes through section 179 or a class",
-    ),
 )
+
+
+def ties(tax: str) -> tuple[LineRow, ...]:
+    """All of them, as the form or the categories of a country want them."""
+    return (
+        tie(
+            "profit_again",
+            "profit by the ledgers less profit of Year-end",
+            _profit_again(tax) - year_line("net_profit"),
+            "Year-end: a line that a number was typed over; Purchases: a category that is none",
+        ),
+        *_TIES,
+        _car_twice(tax),
+    )
+
+
+def _car_twice(tax: str) -> LineRow:
+    """Drives at a rate and real costs are two ways to the same deduction, of which one counts.
+
+    Instructions for Schedule C, line 9: the standard mileage rate or actual expenses.
+    """
+    drives = x.total("Mileage", "miles", *in_year())
+    counted = drives if tax == "us" else drives * setting.mile_rate
+    return none_of(
+        "car_twice",
+        "drives at a rate and real costs of the car in one year",
+        when((counted > 0) & (_bought("car") > 0), 1, 0),
+        "Mileage, Purchases of the category car: only one of them counts; parking and tolls have a"
+        " category of their own",
+    )

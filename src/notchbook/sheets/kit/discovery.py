@@ -81,7 +81,10 @@ def in_order(sheets: Sequence[Sheet]) -> list[Sheet]:
     return result
 
 
-def row_tables() -> Iterator[Table]:
-    """The tables whose rows a maker states, in the order of their sheets."""
-    for sheet in sheets_for(Terms()):
+def row_tables(tax: str = "us") -> Iterator[Table]:
+    """The tables whose rows a maker states, in the order of their sheets.
+
+    Of countries, the American form has the most to state.
+    """
+    for sheet in sheets_for(Terms(tax)):
         yield from (table for table in sheet.tables if table.row is not None)

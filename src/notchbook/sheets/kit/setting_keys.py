@@ -66,7 +66,7 @@ INSIDE: Mapping[str, Inside] = {
     "year_end": Inside(
         (
             *("other_income", "home_use", "home_area", "written_off", "carried_179"),
-            *("carried_stock", "other_earned", "other_wages", "income_tax_rate"),
+            *("carried_stock", "other_earned", "other_wages", "income_tax_rate", "mile_rate"),
         ),
         "what the year's end asks beside the ledgers",
         needed=False,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from fractions import Fraction
 from typing import Annotated, Literal
 
@@ -229,7 +230,7 @@ class ShopSettings(BaseModel):
     home_use: Annotated[
         Money,
         Given(
-            "the amount you may claim; 0: by the area below",
+            "the amount you may claim",
             header="business use of the home",
             example="600.00",
         ),
@@ -237,7 +238,7 @@ class ShopSettings(BaseModel):
     home_area: Annotated[
         Number,
         Given(
-            "used for the business alone; for the simplified rate",
+            "used for the business alone; for the simplified rate, where no amount is claimed",
             header="home area (sq ft)",
             example="120",
         ),
@@ -263,6 +264,15 @@ class ShopSettings(BaseModel):
     ] = 0.0
     income_tax_rate: Annotated[
         Share, Given("your own guess, set aside with self-employment tax", example="12%")
+    ] = 0.0
+    mile_rate: Annotated[
+        Money,
+        Given(
+            "what each unit of distance on Mileage costs; 0: nothing",
+            header="rate of drives",
+            look=show.RATE,
+            example="0.35",
+        ),
     ] = 0.0
     written_off: Annotated[
         Money,
@@ -311,6 +321,11 @@ class ShopSettings(BaseModel):
     ]
 
 
+OF_ONE_FORM: Mapping[str, tuple[str, ...]] = {
+    "us": ("home_area", "carried_179", "other_earned", "other_wages", "income_tax_rate"),
+    "none": ("mile_rate",),
+}
+"""Single values that only books under one tax form have a use for."""
 WIDEST_KERF = {"inch": Fraction(1, 2), "mm": Fraction(13)}
 """Wider than the blade of any saw that boards are ripped on (common practice)."""
 

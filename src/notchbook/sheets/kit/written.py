@@ -58,7 +58,8 @@ class Written:
 
     `entry` is what the reference calls an entry, `needed` a list that must be there. A list may
     leave some columns out (`without`), set them for all its rows (`sets`), ask for others that
-    may be blank elsewhere (`asks`), and read or exemplify them in its own way.
+    may be blank elsewhere (`asks`), and read or exemplify them in its own way. `in_mm` names the
+    columns that are written by another key in an mm shop.
     """
 
     file: str
@@ -71,6 +72,7 @@ class Written:
     asks: tuple[str, ...] = ()
     reads: Mapping[str, Reads] = field(default_factory=dict)
     examples: Mapping[str, str] = field(default_factory=dict)
+    in_mm: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def is_ledger(self) -> bool:

@@ -8,7 +8,8 @@ from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import computed, planned
-from notchbook.sheets.kit.declare import Sheet, table
+from notchbook.sheets.kit.declare import Sheet, Table, table
+from notchbook.sheets.kit.discovery import Terms
 from notchbook.sheets.kit.settings import setting
 from notchbook.sheets.ledgers.channels import QUARTERS
 from notchbook.sheets.ledgers.sales_totals import returned_value, sold_value
@@ -76,89 +77,105 @@ def period_rows(
     ]
 
 
-TABLE = table(
-    "Months and channels",
-    None,
-    planned("kind", show.WORD, "what the row sums up"),
-    planned(
-        "label", show.NAME, "the month, quarter, channel, project, tier or category", header="of"
-    ),
-    planned("first_month", show.COUNT, "the month it begins with"),
-    planned("months", show.COUNT, "how many months it lasts"),
-    planned("category", show.NAME, "only in rows of categories"),
-    planned("also", show.NAME, "counts as the category", header="other spelling"),
-    planned("line", show.WORD, "the line of the tax form, for categories"),
-    planned(
-        "counts_as",
-        show.WORD,
-        "for categories: goods are in the pieces, selling is caused by each piece sold, overhead by"
-        " none; tools wear, and none is no cost of the shop",
-    ),
-    computed("start", show.DATE, x.call("DATE", setting.year, this.first_month, 1), header="from"),
-    computed(
-        "end",
-        show.DATE,
-        x.call("DATE", setting.year, this.first_month + this.months, 1) - 1,
-        header="to",
-    ),
-    computed(
-        "sales",
-        show.MONEY,
-        _sold("sales", sold_value),
-        "Pieces × price less discounts, plus postage charged.",
-    ),
-    computed(
-        "sales_tax",
-        show.MONEY,
-        _sold("sales_tax", _ledger("sales_tax")),
-        "Not in sales; part of it is yours to pay on, see Year-end.",
-        header="sales tax collected",
-    ),
-    computed("returns", show.MONEY, _sold("returns", returned_value)),
-    computed("fees", show.MONEY, _sold("fees", _ledger("fee")), header="fees charged"),
-    computed("postage", show.MONEY, _sold("postage", _ledger("postage")), header="postage paid"),
-    computed(
-        "spent",
-        show.MONEY,
-        when(
-            _is("category"),
-            _spent(x.where("category", "=", this.category))
-            + when(
-                x.blank(this.also) | this.also.equals(""),
-                0,
-                _spent(x.where("category", "=", this.also)),
+_LINE = planned("line", show.WORD, "the line of the tax form, for categories")
+
+
+def _table(tax: str) -> Table:
+    return table(
+        "Months and channels",
+        None,
+        planned("kind", show.WORD, "what the row sums up"),
+        planned(
+            "label",
+            show.NAME,
+            "the month, quarter, channel, project, tier or category",
+            header="of",
+        ),
+        planned("first_month", show.COUNT, "the month it begins with"),
+        planned("months", show.COUNT, "how many months it lasts"),
+        planned("category", show.NAME, "only in rows of categories"),
+        planned("also", show.NAME, "counts as the category", header="other spelling"),
+        *((_LINE,) if tax == "us" else ()),
+        planned(
+            "counts_as",
+            show.WORD,
+            "for categories: goods are in the pieces, selling is caused by each piece sold,"
+            " overhead by none; tools wear, and none is no cost of the shop",
+        ),
+        computed(
+            "start", show.DATE, x.call("DATE", setting.year, this.first_month, 1), header="from"
+        ),
+        computed(
+            "end",
+            show.DATE,
+            x.call("DATE", setting.year, this.first_month + this.months, 1) - 1,
+            header="to",
+        ),
+        computed(
+            "sales",
+            show.MONEY,
+            _sold("sales", sold_value),
+            "Pieces × price less discounts, plus postage charged.",
+        ),
+        computed(
+            "sales_tax",
+            show.MONEY,
+            _sold("sales_tax", _ledger("sales_tax")),
+            "Not in sales; part of it is yours to pay on, see Year-end.",
+            header="sales tax collected",
+        ),
+        computed("returns", show.MONEY, _sold("returns", returned_value)),
+        computed("fees", show.MONEY, _sold("fees", _ledger("fee")), header="fees charged"),
+        computed(
+            "postage", show.MONEY, _sold("postage", _ledger("postage")), header="postage paid"
+        ),
+        computed(
+            "spent",
+            show.MONEY,
+            when(
+                _is("category"),
+                _spent(x.where("category", "=", this.category))
+                + when(
+                    x.blank(this.also) | this.also.equals(""),
+                    0,
+                    _spent(x.where("category", "=", this.also)),
+                ),
+                when(x.call("OR", *(_is(kind) for kind in _KINDS)), 0, _spent()),
             ),
-            when(x.call("OR", *(_is(kind) for kind in _KINDS)), 0, _spent()),
+            header="purchases",
         ),
-        header="purchases",
-    ),
-    computed(
-        "profit",
-        show.MONEY,
-        x.cases(
-            (_is("channel"), _profit(x.where("channel", "=", this.label))),
-            (_is("project"), _profit(x.where("project", "=", this.label))),
-            (_is("tier"), _profit(x.where("tier", "=", this.label))),
-            (_is("category"), 0),
-            otherwise=_profit(),
+        computed(
+            "profit",
+            show.MONEY,
+            x.cases(
+                (_is("channel"), _profit(x.where("channel", "=", this.label))),
+                (_is("project"), _profit(x.where("project", "=", this.label))),
+                (_is("tier"), _profit(x.where("tier", "=", this.label))),
+                (_is("category"), 0),
+                otherwise=_profit(),
+            ),
+            "What the rows of Sales ledger earned after fees, postage and the full cost of each"
+            " piece, your own labor included.",
+            header="profit of sales",
         ),
-        "What the rows of Sales ledger earned after fees, postage and the full cost of each piece,"
-        " your own labor included.",
-        header="profit of sales",
-    ),
-    computed(
-        "left",
-        show.MONEY,
-        this.sales - this.returns - this.fees - this.postage - this.spent,
-        "Money in less money out; stock and tools are not spread over their use here.",
-    ),
-    capacity=500,
-    workings=("first_month", "months", "also"),
-)
-SHEET = Sheet(
-    "Months and channels",
-    "Totals of the ledgers. Filter by kind: month, quarter, channel, project, tier or category.",
-    (TABLE,),
-    after="Year-end",
-    group="books",
-)
+        computed(
+            "left",
+            show.MONEY,
+            this.sales - this.returns - this.fees - this.postage - this.spent,
+            "Money in less money out; stock and tools are not spread over their use here.",
+        ),
+        capacity=500,
+        workings=("first_month", "months", "also"),
+    )
+
+
+def sheet_for(terms: Terms) -> Sheet:
+    """The sheet; a country without a form has no lines."""
+    return Sheet(
+        "Months and channels",
+        "Totals of the ledgers. Filter by kind: month, quarter, channel, project, tier or"
+        " category.",
+        (_table(terms.tax),),
+        after="Year-end",
+        group="books",
+    )

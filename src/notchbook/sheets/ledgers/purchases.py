@@ -8,7 +8,8 @@ from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import Given, Row, computed
-from notchbook.sheets.kit.declare import Sheet, table
+from notchbook.sheets.kit.declare import Sheet, Table, table
+from notchbook.sheets.kit.discovery import Terms
 from notchbook.sheets.kit.faults import Strength, no_number, of_values, state, unknown
 from notchbook.sheets.kit.values import AnyMoney, Day, Name, Number, Text
 from notchbook.sheets.kit.written import Written
@@ -28,7 +29,7 @@ class PurchaseRow(Row):
     category: Annotated[
         Name,
         Given(
-            "decides the line of the tax form",
+            "decides where it stands on Year-end",
             refers="Months and channels.category",
             example="materials",
         ),
@@ -61,59 +62,62 @@ def _category(column: str) -> x.Expression:
 
 _NO_CATEGORY = x.missing(_OF_YEAR, category=this.category) & x.missing(_OF_YEAR, also=this.category)
 
-TABLE = table(
-    "Purchases",
-    PurchaseRow,
-    computed(
-        "line",
-        show.WORD,
-        _category("line"),
-        header="line of the form",
-    ),
-    computed("pack_price", show.MONEY, this.amount / this.packs, header="a pack"),
-    computed(
-        "above",
-        show.MONEY,
-        when(
-            this.pack_price.equals(0),
-            0,
-            x.rounded(this.pack_price - x.look_up("Stock", "price", stock=this.stock), 4),
+_LINE = computed("line", show.WORD, _category("line"), header="line of the form")
+
+
+def _table(tax: str) -> Table:
+    return table(
+        "Purchases",
+        PurchaseRow,
+        *((_LINE,) if tax == "us" else ()),
+        computed("pack_price", show.MONEY, this.amount / this.packs, header="a pack"),
+        computed(
+            "above",
+            show.MONEY,
+            when(
+                this.pack_price.equals(0),
+                0,
+                x.rounded(this.pack_price - x.look_up("Stock", "price", stock=this.stock), 4),
+            ),
+            "What a pack cost above its price on Stock.",
+            header="above the price",
         ),
-        "What a pack cost above its price on Stock.",
-        header="above the price",
-    ),
-    computed(
-        "counts_as",
-        show.WORD,
-        _category("counts_as"),
-        "Goods, selling, tool, overhead or none: how Results takes it.",
-    ),
-    computed("borne", show.MONEY, BORNE, "What its channel bears of it, on Results."),
-    state(
-        no_number("amount", "packs"),
-        OTHER_YEAR,
-        unknown(
-            "category",
-            "Months and channels.category",
-            when=_NO_CATEGORY,
-            strength=Strength.LOOK,
-            meant=(*meant_words("us").items(), *meant_words("none").items()),
+        computed(
+            "counts_as",
+            show.WORD,
+            _category("counts_as"),
+            "Goods, selling, tool, overhead or none: how Results takes it.",
         ),
-        unknown("stock", "Stock.stock", strength=Strength.LOOK),
-        unknown("tool", "Tool depreciation.tool", strength=Strength.LOOK),
-        unknown("channel", "Channels.channel", strength=Strength.LOOK),
-        *of_values(PurchaseRow),
-        *OF_A_SLIP,
-    ),
-    silent="date",
-    spare=300,
-    capacity=10_000,
-    workings=("counts_as", "borne"),
-)
-SHEET = Sheet(
-    "Purchases",
-    "Every slip, dated when paid. Name the stock and packs, and its last price shows on Stock.",
-    (TABLE,),
-    after="Sales ledger",
-    group="ledger",
-)
+        computed("borne", show.MONEY, BORNE, "What its channel bears of it, on Results."),
+        state(
+            no_number("amount", "packs"),
+            OTHER_YEAR,
+            unknown(
+                "category",
+                "Months and channels.category",
+                when=_NO_CATEGORY,
+                strength=Strength.LOOK,
+                meant=(*meant_words("us").items(), *meant_words("none").items()),
+            ),
+            unknown("stock", "Stock.stock", strength=Strength.LOOK),
+            unknown("tool", "Tool depreciation.tool", strength=Strength.LOOK),
+            unknown("channel", "Channels.channel", strength=Strength.LOOK),
+            *of_values(PurchaseRow),
+            *OF_A_SLIP,
+        ),
+        silent="date",
+        spare=300,
+        capacity=10_000,
+        workings=("counts_as", "borne"),
+    )
+
+
+def sheet_for(terms: Terms) -> Sheet:
+    """The sheet; a country without a form has no lines."""
+    return Sheet(
+        "Purchases",
+        "Every slip, dated when paid. Name the stock and packs, and its last price shows on Stock.",
+        (_table(terms.tax),),
+        after="Sales ledger",
+        group="ledger",
+    )

@@ -6,7 +6,8 @@ from notchbook.language import expressions as x
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import Role
 from notchbook.sheets.kit.declare import LineCell, LineRow, Lines, Sheet, heading, line, typed
-from notchbook.sheets.kit.settings import GIVEN, setting
+from notchbook.sheets.kit.discovery import Terms
+from notchbook.sheets.kit.settings import GIVEN, OF_ONE_FORM, setting
 from notchbook.sheets.ledgers.channels import CHANNELS, TIERS
 
 _SAW = (
@@ -34,10 +35,8 @@ def _rows(*names: str) -> tuple[LineRow, ...]:
     return tuple(typed(GIVEN[name]) for name in names)
 
 
-_LINES = Lines(
-    "Settings",
-    ("setting", "value", "what it is for"),
-    (
+def _lines(tax: str) -> tuple[LineRow, ...]:
+    return (
         heading("The shop"),
         *_rows("shop", "year", "as_of", "currency", "units", "show_fractions_to", "paper"),
         line("year_start", "first day", show.DATE, x.call("DATE", setting.year, 1, 1)),
@@ -75,17 +74,22 @@ _LINES = Lines(
             "tax",
             "other_income",
             "home_use",
-            "home_area",
+            *OF_ONE_FORM[tax],
         ),
-        *_rows("carried_179", "other_earned", "other_wages", "income_tax_rate"),
         *_rows("smallest", "tolerance"),
-    ),
-)
+    )
 
-SHEET = Sheet(
-    "Settings",
-    "Change the cells with a cream fill; everything else follows. Channels and tiers stand on the"
-    " right, with spare rows.",
-    (_LINES, CHANNELS, TIERS),
-    group="plan",
-)
+
+def sheet_for(terms: Terms) -> Sheet:
+    """The sheet, with the single values that the tax form has a use for."""
+    return Sheet(
+        "Settings",
+        "Change the cells with a cream fill; everything else follows. Channels and tiers stand on"
+        " the right, with spare rows.",
+        (
+            Lines("Settings", ("setting", "value", "what it is for"), _lines(terms.tax)),
+            CHANNELS,
+            TIERS,
+        ),
+        group="plan",
+    )

@@ -17,12 +17,19 @@ from notchbook.sheets.tax.year_lines import year_line
 def home_rows(tax: str) -> tuple[LineRow, ...]:
     """The claim for the use of the home: typed, or area at the simplified rate up to its cap."""
     typed: x.Expression = setting.home_use + 0
+    if tax == "none":
+        return _claimed(typed, "typed on Settings")
     by_area = to_money(
         x.call("MIN", setting.home_area, figure("home", "greatest area"))
         * figure("home", "rate a square foot")
     )
-    claimed = when(setting.home_use > 0, typed, by_area) if tax == "us" else typed
-    note = "typed on Settings, else the area at the simplified rate, up to its greatest area"
+    return _claimed(
+        when(setting.home_use > 0, typed, by_area),
+        "typed on Settings, else the area at the simplified rate, up to its greatest area",
+    )
+
+
+def _claimed(claimed: x.Expression, note: str) -> tuple[LineRow, ...]:
     return (
         heading("Use of the home"),
         line("home_claimed", "business use of the home, claimed", show.MONEY, claimed, note),
@@ -167,7 +174,7 @@ def _sales_tax() -> tuple[LineRow, ...]:
         ),
         line(
             "tax_paid",
-            "sales tax paid to the state",
+            "sales tax paid to the tax office",
             show.MONEY,
             paid_on("sales tax paid"),
             "Money: sales tax paid; never an expense",

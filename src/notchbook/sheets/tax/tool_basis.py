@@ -34,9 +34,13 @@ def _salvage() -> x.Expression:
     return when(kept, this.salvage, 0)
 
 
+ROAD_VEHICLE = this.road_vehicle.equals("yes")
+"""Listed property: yearly limits, logs and Form 4562, Part V (Publication 946, chapter 5; 463,
+chapter 4). Nothing of it is worked out."""
 BUSINESS_COST = this.cost * SHARE
 MOST = this.cost - _salvage()
 WRITTEN = this.most * SHARE
+WRITTEN_BY_FORM = when(ROAD_VEHICLE, 0, WRITTEN)
 _BY_CLASS = x.call("OR", *(METHOD.equals(f"macrs {years}") for years in (3, 5, 7)))
 OF_THE_FORM = _BY_CLASS | METHOD.equals("section 179") | METHOD.equals("bonus")
 SOLD = (this.last_year > 0) & (this.last_year <= YEAR)

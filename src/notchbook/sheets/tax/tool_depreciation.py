@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from math import ceil
 
 from notchbook.language import expressions as x
@@ -16,7 +15,7 @@ from notchbook.sheets.kit.faults import state
 from notchbook.sheets.kit.settings import in_year, setting
 from notchbook.sheets.tax import tool_basis as basis
 from notchbook.sheets.tax import tool_schedule as schedule
-from notchbook.sheets.tax.tool_rows import METHODS_WITHOUT_FORM, ToolRow
+from notchbook.sheets.tax.tool_rows import FormToolRow, PlainToolRow, ToolRow
 from notchbook.sheets.tax.tool_states import faults, otherwise
 
 LEAST_YEARS, MOST_YEARS = 8, 40
@@ -77,18 +76,17 @@ _WEAR = (
         "most",
         show.MONEY,
         basis.MOST,
-        "Tax classes and expensed tools write off the whole cost.",
+        "Only by life and by units of use something stays; else the whole cost is written off.",
         header="cost less salvage",
     ),
-    computed("written", show.MONEY, basis.WRITTEN, "By the business share.", header="to write off"),
+)
+_CLASSES = (
     computed(
         "half_or_less",
         show.COUNT,
         when(basis.OF_THE_FORM & basis.HALF_OR_LESS & ~basis.SOLD, 1, 0),
         "1: used for the business half the time or less, under section 179, bonus or a class.",
     ),
-)
-_CLASSES = (
     computed(
         "tax_class",
         show.WORD,
@@ -129,23 +127,30 @@ _CLASSES = (
 )
 
 
-def _months(convention: x.Expression) -> tuple[Column, ...]:
+def _months(with_classes: bool) -> tuple[Column, ...]:
+    convention = schedule.CONVENTION_BY_CLASS if with_classes else schedule.CONVENTION_BY_LIFE
+    tested = ", and in a tax class what this year's test says" if with_classes else ""
     return (
         computed(
             "used_convention",
             show.WORD,
             convention,
-            "As typed; else months, and in a tax class what this year's test says.",
+            f"As typed; else months{tested}.",
             header="convention used",
         ),
-        computed("convention_key", show.WORD, schedule.CONVENTION_KEY, header="row of the table"),
+        computed(
+            "convention_key",
+            show.WORD,
+            schedule.convention_key(with_classes),
+            header="row of the table",
+        ),
         computed(
             "first_months", show.AMOUNT, schedule.FIRST_MONTHS, header="months in the first year"
         ),
         computed(
             "sale_share",
             show.PERCENT,
-            schedule.SALE_SHARE,
+            schedule.sale_share(with_classes),
             "Nothing where it was put to work in the same year.",
             header="share of the year of sale",
         ),
@@ -200,7 +205,7 @@ def _workings(number: int, with_classes: bool) -> tuple[Column, ...]:
                 f"rule_{n}",
                 show.MONEY,
                 schedule.by_rule(n, with_classes),
-                "What the tax method gives for the year above.",
+                "What its method gives for the year above.",
                 header=f"rule of year {n + 1}",
                 above=_above(n),
             )
@@ -211,12 +216,13 @@ def _workings(number: int, with_classes: bool) -> tuple[Column, ...]:
 
 def _table(with_classes: bool, years: int) -> Table:
     shown = _years(years)
-    convention = schedule.CONVENTION_BY_CLASS if with_classes else schedule.CONVENTION_BY_LIFE
     behind = _workings(years, with_classes)
-    built = table(
+    written = basis.WRITTEN_BY_FORM if with_classes else basis.WRITTEN
+    return table(
         "Tool depreciation",
-        ToolRow,
+        FormToolRow if with_classes else PlainToolRow,
         *_WEAR,
+        computed("written", show.MONEY, written, "By the business share.", header="to write off"),
         *(_CLASSES if with_classes else ()),
         computed(
             "at_once",
@@ -224,7 +230,7 @@ def _table(with_classes: bool, years: int) -> Table:
             basis.AT_ONCE if with_classes else basis.EXPENSED,
             "Written off in the first year, whatever the method does with the rest.",
         ),
-        *_months(convention),
+        *_months(with_classes),
         *shown,
         computed(
             "later",
@@ -249,66 +255,61 @@ def _table(with_classes: bool, years: int) -> Table:
         computed(
             "gain",
             show.MONEY,
-            schedule.GAIN,
+            schedule.GAIN_BY_FORM if with_classes else schedule.GAIN,
             "What it brought less its book value, in the year it is sold.",
             header="gain or loss",
         ),
-        state(*faults(with_classes), otherwise=otherwise(with_classes), note=_STATES),
+        state(
+            *faults(with_classes),
+            otherwise=otherwise(with_classes),
+            note=_STATES if with_classes else _PLAIN_STATES,
+        ),
         *behind,
         silent="tool",
         spare=20,
         capacity=1_000,
         details=(
-            *("used", "business_cost", "section_179", "bonus"),
+            *("used", "business_cost"),
+            *(("section_179", "bonus") if with_classes else ()),
             *(column.name for column in shown[1:]),
             *("later", "taken", "gain"),
         ),
-        workings=(*_STEPS, *(column.name for column in behind)),
-    )
-    if with_classes:
-        return built
-    return replace(
-        built,
-        columns=tuple(
-            replace(column, choices=METHODS_WITHOUT_FORM) if column.name == "tax_method" else column
-            for column in built.columns
+        workings=(
+            *_STEPS,
+            *(_CLASS_STEPS if with_classes else ()),
+            *(column.name for column in behind),
         ),
-        details=tuple(name for name in built.details if name in built.by_name),
-        workings=tuple(name for name in built.workings if name in built.by_name),
     )
 
 
 _STEPS = (
-    *(
-        "slip_gap",
-        "first_year",
-        "last_year",
-        "most",
-        "written",
-        "half_or_less",
-        "tax_class",
-        "quarter",
-    ),
-    *("qualifying", "wanted_179", "tested", "basis", "at_once", "used_convention"),
+    *("slip_gap", "first_year", "last_year", "most", "written", "at_once", "used_convention"),
     *("convention_key", "first_months", "sale_share", "use_months", "by_use"),
+)
+_CLASS_STEPS = (
+    *("half_or_less", "tax_class", "quarter", "qualifying", "wanted_179", "tested", "basis"),
 )
 """Steps on the way to a year's amount, which nobody asks for."""
 _STATES = (
     "above harbour: too dear to be expensed. no convention, nothing before: a past year's"
-    " convention or depreciation is not typed."
+    " convention or depreciation is not typed. listed property: a road vehicle, of which nothing is"
+    " worked out."
 )
+_PLAIN_STATES = "nothing before: what was written off in past years is not typed."
 
 
 def sheet_for(terms: Terms) -> Sheet:
     """The sheet with so many years; a country without a form knows no tax classes."""
     with_classes = terms.tax == "us"
+    serve = "the tax form" if with_classes else "the books"
     elect = (
         " A class without bonus, also for what section 179 leaves of a tool, means that you elect"
         " out of the bonus. Not worked out: listed property and recapture; see Checks."
     )
     return Sheet(
         "Tool depreciation",
-        "Wear serves the prices; the years on the right serve the tax form. The two are kept apart."
+        f"Wear serves the prices; the years on the right serve {serve}. The two are kept apart. By"
+        " months, a month of sale counts only where the tool was there to its last day."
         + (elect if with_classes else ""),
         (_table(with_classes, terms.tool_years),),
         after="Statements",
@@ -319,4 +320,9 @@ def sheet_for(terms: Terms) -> Sheet:
 BOUGHT_THIS_YEAR = x.total("Tool depreciation", "cost", *in_year("in_service"))
 EXPENSED = x.total("Tool depreciation", "year_0", x.where("tax_method", "=", "expensed"))
 WRITTEN_DOWN = x.total("Tool depreciation", "year_0", x.where("tax_method", "<>", "expensed"))
+NEW_BY_LIFE = x.total(
+    "Tool depreciation", "year_0", first_year=setting.year, tax_method="straight line"
+) + x.total("Tool depreciation", "year_0", first_year=setting.year, tax_method="declining balance")
+"""By months over a life of the maker's own, of tools put to work this year: it is a method of
+books; the form writes off a class (Publication 946, chapter 4)."""
 GAINS = x.total("Tool depreciation", "gain")

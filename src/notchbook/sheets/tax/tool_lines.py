@@ -8,13 +8,14 @@ from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import LineRow, heading, line
 from notchbook.sheets.kit.settings import setting
 from notchbook.sheets.tax.tax_tables import constant, figure
-from notchbook.sheets.tax.tool_depreciation import GAINS, WRITTEN_DOWN
+from notchbook.sheets.tax.tool_depreciation import GAINS, NEW_BY_LIFE, WRITTEN_DOWN
 from notchbook.sheets.tax.year_lines import year_line
 
 _TOOLS = "Tool depreciation"
 _NEW = x.where("first_year", "=", setting.year)
 _LAST_QUARTER = x.where("quarter", "=", x.Unit("year") / x.Unit("quarter"))
-DEPRECIATION = WRITTEN_DOWN - year_line("elected_179") + year_line("taken_179")
+_BY_FORM = WRITTEN_DOWN - NEW_BY_LIFE
+DEPRECIATION = _BY_FORM - year_line("elected_179") + year_line("taken_179")
 
 
 def _over(value: x.Expression) -> x.Expression:
@@ -27,7 +28,7 @@ def form_rows(other_expenses: tuple[str, ...]) -> tuple[LineRow, ...]:
     before_179 = (
         year_line("gross_income")
         - x.SumLines("Year-end", other_expenses)
-        - (WRITTEN_DOWN - year_line("elected_179"))
+        - (_BY_FORM - year_line("elected_179"))
     )
     return (
         heading("Tools: how line 13 comes about (Form 4562)"),
@@ -86,8 +87,8 @@ def form_rows(other_expenses: tuple[str, ...]) -> tuple[LineRow, ...]:
             "class_depreciation",
             "other depreciation",
             show.MONEY,
-            WRITTEN_DOWN - year_line("elected_179") - year_line("bonus_taken"),
-            "tax classes, straight line, declining balance, units of use",
+            _BY_FORM - year_line("elected_179") - year_line("bonus_taken"),
+            "tax classes, units of use, and by life what past years began so",
         ),
         line(
             "before_179",

@@ -1,4 +1,7 @@
-"""Tools as the maker states them: what they cost, how they wear, how the tax form gets them."""
+"""Tools as the maker states them: what they cost, how they wear, how the books get them.
+
+A country without a form knows no classes, no section 179 and no bonus, so its rows are others.
+"""
 
 from __future__ import annotations
 
@@ -8,8 +11,6 @@ from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import Given, Row
 from notchbook.sheets.kit.values import Day, Money, Name, Portion, Positive
 from notchbook.sheets.kit.written import Written
-
-METHODS_WITHOUT_FORM = ("straight line", "declining balance", "units of use", "expensed")
 
 
 class ToolRow(Row):
@@ -21,12 +22,6 @@ class ToolRow(Row):
     )
     tool: Annotated[Name, Given("the tool", example="branding iron")]
     cost: Annotated[Money, Given("with tax, delivery and setting up", example="48.00")]
-    acquired: Annotated[
-        Day | None,
-        Given(
-            "the day it was ordered; decides the bonus", blank="in service", example="2026-02-01"
-        ),
-    ] = None
     in_service: Annotated[Day, Given("the day it was ready for work", example="2026-02-10")]
     business_share: Annotated[
         Portion, Given("of its use; a change acts from this year on", example="80%")
@@ -70,6 +65,25 @@ class ToolRow(Row):
     taken_before: Annotated[
         Money, Given("depreciation of past years, as filed", example="91.46")
     ] = 0.0
+    convention: Annotated[
+        Literal["months", "half-year", "mid-quarter"] | None,
+        Given("how its first year counted; keep it once that year is closed"),
+    ] = None
+    disposed: Annotated[Day | None, Given("the day it was sold or lost", example="2026-11-20")] = (
+        None
+    )
+    disposed_for: Annotated[Money | None, Given("what it brought", example="300.00")] = None
+
+
+class FormToolRow(ToolRow):
+    """A tool as the American form asks for it."""
+
+    acquired: Annotated[
+        Day | None,
+        Given(
+            "the day it was ordered; decides the bonus", blank="in service", example="2026-02-01"
+        ),
+    ] = None
     elected_179: Annotated[
         Money | None,
         Given(
@@ -79,11 +93,24 @@ class ToolRow(Row):
             example="400.00",
         ),
     ] = None
-    convention: Annotated[
-        Literal["months", "half-year", "mid-quarter"] | None,
-        Given("how its first year counted; keep it once that year is closed"),
+    road_vehicle: Annotated[
+        Literal["yes", "no"] | None,
+        Given(
+            "a car, van or truck for the road: nothing of it is written off here, as its limits"
+            " are those of listed property"
+        ),
     ] = None
-    disposed: Annotated[Day | None, Given("the day it was sold or lost", example="2026-11-20")] = (
-        None
-    )
-    disposed_for: Annotated[Money | None, Given("what it brought", example="300.00")] = None
+
+
+class PlainToolRow(ToolRow):
+    """A tool in books without a form."""
+
+    tax_method: Annotated[
+        Literal["straight line", "declining balance", "units of use", "expensed"],
+        Given("how the books write it off", header="method"),
+    ]
+    taken_before: Annotated[Money, Given("written off in past years", example="91.46")] = 0.0
+    convention: Annotated[
+        Literal["months", "half-year"] | None,
+        Given("how its first year counts", blank="months"),
+    ] = None

@@ -16,6 +16,7 @@ from notchbook.sheets.tax.tool_basis import (
     IN_CLASS,
     LIFE_MONTHS,
     METHOD,
+    ROAD_VEHICLE,
     SHARE,
     SOLD,
     SOLD_AT_ONCE,
@@ -34,30 +35,39 @@ _IN_CLASS_CONVENTION = when(
 )
 CONVENTION_BY_CLASS = when(IN_CLASS, _IN_CLASS_CONVENTION, when(BY_LIFE, _BY_HAND, ""))
 CONVENTION_BY_LIFE = when(BY_LIFE, _BY_HAND, "")
-CONVENTION_KEY = when(
-    this.used_convention.equals("mid-quarter"),
-    x.join("mid-quarter ", x.rounded(quarter(this.in_service), 0)),
-    this.used_convention,
-)
 _AFTER_SALE = this.disposed + 1
 FIRST_MONTHS = when(
     this.used_convention.equals("months"),
     x.Unit("year") + 1 - x.call("MONTH", this.in_service),
     constant("convention", this.convention_key) * x.Unit("year"),
 )
-SALE_SHARE = when(
-    x.blank(this.disposed) | SOLD_AT_ONCE,
-    0,
-    1
-    - constant(
-        "convention",
-        when(
-            this.used_convention.equals("mid-quarter"),
-            x.join("mid-quarter ", x.rounded(quarter(this.disposed), 0)),
-            "half-year",
-        ),
-    ),
-)
+
+
+def _quarterly(day: x.Expression) -> x.Expression:
+    """The row of the table for a convention, where the form counts by quarters, too."""
+    return when(
+        this.used_convention.equals("mid-quarter"),
+        x.join("mid-quarter ", x.rounded(quarter(day), 0)),
+        this.used_convention,
+    )
+
+
+def convention_key(with_classes: bool) -> x.Expression:
+    """The row of Tax tables that says how much of its first year counts."""
+    return _quarterly(this.in_service) if with_classes else x.join(this.used_convention)
+
+
+def sale_share(with_classes: bool) -> x.Expression:
+    """How much of the year counts in which it is sold; half of it where months do not."""
+    key = when(
+        this.used_convention.equals("mid-quarter"),
+        x.join("mid-quarter ", x.rounded(quarter(this.disposed), 0)),
+        "half-year",
+    )
+    share = constant("convention", key if with_classes else "half-year")
+    return when(x.blank(this.disposed) | SOLD_AT_ONCE, 0, 1 - share)
+
+
 _HELD_BY_MONTHS = (
     (x.call("YEAR", _AFTER_SALE) - this.first_year) * x.Unit("year")
     + x.call("MONTH", _AFTER_SALE)
@@ -170,6 +180,7 @@ GAIN = when(
     this.disposed_for * SHARE - x.call("MAX", this.business_cost - this.taken, 0),
     0,
 )
+GAIN_BY_FORM = when(ROAD_VEHICLE, 0, GAIN)
 
 
 def later(years: tuple[str, ...]) -> x.Expression:

@@ -14,13 +14,16 @@ from notchbook.sheets.tax.goods import CLOSING, OPENING, OWN_USE, goods_rows
 from notchbook.sheets.tax.tax_tables import figure
 from notchbook.sheets.tax.tool_depreciation import EXPENSED, GAINS, WRITTEN_DOWN
 from notchbook.sheets.tax.tool_lines import DEPRECIATION, form_rows, plain_rows
+from notchbook.sheets.tax.typed_over import HEAD, watched
 from notchbook.sheets.tax.year_lines import year_line
 from notchbook.tax.forms import FormLine, categories, form_lines, lines_not_here, year_of_form
 
-CAUTION = (
-    "Bookkeeping help, no tax advice. Check each line against the form's own instructions and ask"
-    " a licensed preparer."
-)
+CAUTION = {
+    "us": "Bookkeeping help, no tax advice. Check each line against the form's own instructions and"
+    " ask a licensed preparer.",
+    "none": "Bookkeeping help, no tax advice. Check with the rules of your tax office, or ask a"
+    " licensed adviser.",
+}
 
 
 def basis(tax: str, year: int) -> str:
@@ -53,6 +56,7 @@ def _by_categories(name: str, country: str) -> x.Expression:
 FEES = x.total("Sales ledger", "fee", *in_year())
 POSTAGE = x.total("Sales ledger", "postage", *in_year())
 MILES = x.total("Tax tables", "amount", x.where("table", "=", "mileage"))
+DRIVES = to_money(x.total("Mileage", "miles", *in_year()) * setting.mile_rate)
 
 
 def _form_rules(lines: tuple[FormLine, ...]) -> dict[str, x.Expression]:
@@ -99,7 +103,8 @@ _NOTES = {
     "supplies": "slips of supplies and packaging, and tools written off at once",
     "depreciation": "from Tool depreciation; see how it comes about below",
     "meals": "at the share that may be deducted",
-    "car": "mileage at the standard rate; slips of the category car only in its place",
+    "car": "mileage at the standard rate, parking and tolls; slips of the category car only in"
+    " place of mileage",
     "opening_stock": "what Counts values on the first day, or the day before",
     "closing_stock": "inventory: what Counts values on the last day, or the day after; materials:"
     " what is not in the pieces sold",
@@ -153,7 +158,7 @@ def _by_category() -> tuple[LineRow, ...]:
         )
         for each in used
     }
-    expenses = ("goods_sold", *others, "charged_fees", "paid_postage", "depreciation")
+    expenses = ("goods_sold", *others, "charged_fees", "paid_postage", "drives", "depreciation")
     rules = _income_rules()
     return (
         LineRow(BASIS),
@@ -187,6 +192,7 @@ def _by_category() -> tuple[LineRow, ...]:
         *(spent[name] for name in others),
         line("charged_fees", "fees charged on sales", show.MONEY, FEES),
         line("paid_postage", "postage paid on sales", show.MONEY, POSTAGE),
+        line("drives", "drives", show.MONEY, DRIVES, "Mileage at the rate on Settings"),
         line("depreciation", "tools written off", show.MONEY, WRITTEN_DOWN + EXPENSED),
         line(
             "total_expenses",
@@ -233,13 +239,13 @@ def _income_rules() -> dict[str, x.Expression]:
 
 def sheet_for(terms: Terms) -> Sheet:
     """The Year-end sheet of a country and year."""
-    rows = _form(terms.year) if terms.tax == "us" else _by_category()
-    heads: tuple[str, ...] = ("what", "amount", "how it is found")
+    rows = watched(_form(terms.year) if terms.tax == "us" else _by_category())
+    heads: tuple[str, ...] = ("what", "amount", HEAD, "how it is found")
     if terms.tax == "us":
         heads = ("line", *heads)
     return Sheet(
         "Year-end",
-        CAUTION,
+        CAUTION[terms.tax],
         (Lines("Year-end", heads, rows),),
         after="Tool depreciation",
         group="books",
