@@ -17,6 +17,7 @@ from click.testing import CliRunner, Result
 from notchbook.cli import main
 from notchbook.commands.new import starters
 from notchbook.definitions.syntax.places import SYNTAX
+from notchbook.measure import UNIT_WORDS
 from notchbook.merging.changes import LISTS
 from notchbook.sheets import BOOKS
 from notchbook.shop.pipeline import check
@@ -429,8 +430,8 @@ def test_reference_names_every_key_and_column() -> None:
             assert f"  {key.key}:" in told
     for table in BOOKS["us"].tables.values():
         for column in table.columns:
-            header = column.header.replace("{length}", "in").replace("{area}", "ft2")
-            header = header.replace("{volume}", "bd ft").replace("{run}", "ft")
+            units = {name: each["inch"] for name, each in UNIT_WORDS.items()}
+            header = column.header.format(**units)
             assert f"  {header}:" in told
 
 
