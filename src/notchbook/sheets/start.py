@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import groupby
 
 from notchbook.language import expressions as x
-from notchbook.language.expressions import this
+from notchbook.language.expressions import this, when
 from notchbook.sheets.checks.lines import check_line
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.charts import Chart, ChartShape
@@ -26,13 +26,13 @@ AT_A_GLANCE = table(
     None,
     planned("project", show.LINK, "sorted by what an hour earned at the last compile"),
     computed("batch", show.COUNT, _project("batch")),
-    computed("unit_cost", show.CASH, _project("unit_cost")),
-    computed("price", show.CASH, _project("price")),
-    computed("profit", show.CASH, _project("profit")),
-    computed("per_hour", show.CASH, _project("per_hour"), header="earned an hour as planned"),
+    computed("unit_cost", show.MONEY, _project("unit_cost")),
+    computed("price", show.MONEY, _project("price")),
+    computed("profit", show.MONEY, _project("profit")),
+    computed("per_hour", show.MONEY, _project("per_hour"), header="earned an hour as planned"),
     computed(
         "really",
-        show.CASH,
+        show.MONEY,
         x.look_up("Results by project", "per_hour", project=this.project),
         "By the ledgers and the log, see Results; 0: none sold yet.",
         header="earned an hour really",
@@ -41,31 +41,27 @@ AT_A_GLANCE = table(
     computed("state", show.LABEL, _project("state", ""), header="to look at"),
     capacity=500,
 )
+LOOKS = tuple(f"look_{n}" for n in range(1, 11))
+"""The lines that say what needed a look at the last compile, each with a way there."""
+SPOTTED = tuple(f"notice_{n}" for n in range(1, 6))
+"""The lines that say what was worth knowing then."""
 MOVED = tuple(f"moved_{n}" for n in range(1, 6))
 """The lines that say what the last compile moved that moved anything; not handed over."""
-_SAID = replace(show.LINE, width=14.5)  # as wide as the amounts above it; the words run on
-
-
-def _best_ideas() -> Iterator[LineRow]:
-    """The ideas that were worth most at the last compile, each with what is to be said of it."""
-    for name in BEST_IDEAS:
-        verdict = x.look_up("Ideas", "verdict", idea=x.Line("Start", name), otherwise="")
-        yield LineRow("idea", (LineCell(name, show.LABEL, role=Role.PLANNED),))
-        yield line(f"{name}_verdict", "verdict", show.LABEL, verdict)
-
-
 BEST_IDEAS = ("best_idea", "second_idea", "third_idea")
-"""The lines that name the best ideas."""
-_WHAT = (
-    ("what you make", "Projects, Cut list, Work steps: parts, plans of the cuts, time, cost."),
-    ("what it sells for", "Pricing tiers: a price for each way of selling, and what is left."),
-    ("what the year brought", "The ledgers you type into, and Year-end, which adds them up."),
-)
+"""The lines that name the best ideas of the last compile, each with its verdict."""
+_SAID = replace(show.LINE, width=14.5)  # no wider than an amount; the words run on
+
+
+def _said(label: str, name: str) -> LineRow:
+    """A sentence that a compile found; no row is kept for it where there is none."""
+    return LineRow(label, (LineCell(name, _SAID, role=Role.PLANNED),), optional=True)
+
+
 _HOW = (
     ("type", "Into boxed cells, cream with blue letters; all else follows at once."),
-    ("read", "Grey cells, open at the sides, are worked out; notes on headers say how."),
+    ("read", "Grey cells calculate themselves; the notes on their headers say how."),
     ("compile again", "After a change of parts: dotted blue-grey cells hold what was planned."),
-    ("leave alone", "A hidden sheet, As compiled, keeps what the next compile must know."),
+    ("do not delete", "The hidden sheet As compiled: the next compile needs it."),
 )
 _ORDER = "the projects that earn most an hour at the last compile come first"
 _CHARTS = (
@@ -118,54 +114,84 @@ _GROUPS = {
     "books": "Sheets: the books of the year",
     "output": "Sheets: plans and figures",
 }
+_TYPED_INTO = ("Ideas", "Sales ledger", "Purchases", "Production log")
+"""Tables that every shop comes to type into, and that are listed while they are empty, too."""
 
 
 def _links(sheets: Iterable[Sheet]) -> Iterator[LineRow]:
-    """A way to each sheet, under the name of its group, whose tabs share a colour."""
+    """A way to each sheet in use, under the name of its group, whose tabs share a colour."""
     for group, members in groupby(sheets, key=lambda each: each.group):
         yield heading(_GROUPS[group])
         for each in members:
-            yield LineRow(
-                each.name, note=each.instruction.split(". ")[0].rstrip("."), link=each.name
-            )
+            says = each.instruction.split(". ")[0].rstrip(".")
+            optional = each.name not in _TYPED_INTO
+            yield LineRow(each.name, note=says, link=each.name, optional=optional)
+
+
+def _what_needs_a_look() -> Iterator[LineRow]:
+    yield heading("What needs a look")
+    yield line("verdict", "checks", show.LABEL, check_line("verdict"), link="Checks")
+    yield from (_said("look", name) for name in LOOKS)
+    yield from (_said("notice", name) for name in SPOTTED)
+
+
+def _how_the_year_is() -> Iterator[LineRow]:
+    earned, hours = (x.total("Results by project", name) for name in ("earned", "hours"))
+    yield heading("How the year is")
+    yield line("income", "sales", show.MONEY, year_line("gross_receipts") + 0, link="Sales ledger")
+    yield line(
+        "profit",
+        "net profit",
+        show.MONEY,
+        year_line("net_profit") + 0,
+        "before income tax",
+        link="Year-end",
+    )
+    yield line(
+        "per_hour",
+        "earned an hour",
+        show.MONEY,
+        when(hours > 0, (earned - setting.overhead_rate * hours) / hours, 0),
+        "of the pieces sold, at the overhead rate on Settings, before your own labor",
+        link="Results",
+    )
+    yield line(
+        "money",
+        "money",
+        show.LABEL,
+        when(
+            x.count("Money", "amount", x.where("what", "=", "opening")).equals(0),
+            "not counted",
+            when(check_line("money_state").equals("OK"), "ties", "does not tie"),
+        ),
+        "what the accounts hold, against what the ledgers let expect",
+        link="Money",
+    )
+
+
+def _what_to_do_next() -> Iterator[LineRow]:
+    yield heading("What to do next")
+    yield from (_said(name.replace("_", " "), name) for name in BEST_IDEAS)
+    yield from (_said("what moved", name) for name in MOVED)
 
 
 def sheet(others: Iterable[Sheet]) -> Sheet:
-    """The Start sheet with a link to every other sheet."""
+    """The Start sheet: what needs a look, how the year is, what to do next, a way everywhere."""
     lines = Lines(
         "Start",
-        ("what", "value", "what is there"),
+        ("what", "value", "about it"),
         (
-            heading("What this workbook holds"),
-            *(LineRow(label, note=says) for label, says in _WHAT),
-            heading("How to use it"),
+            *_what_needs_a_look(),
+            *_how_the_year_is(),
+            *_what_to_do_next(),
+            heading("How to use this workbook"),
             *(LineRow(label, note=says) for label, says in _HOW),
-            heading("This year"),
-            line("verdict", "checks", show.WORD, check_line("verdict"), "see Checks"),
-            line(
-                "open_checks",
-                "to look at",
-                show.LABEL,
-                x.join(
-                    x.rounded(check_line("open_checks"), 0),
-                    " checks, ",
-                    x.rounded(check_line("open_notices"), 0),
-                    " notices",
-                ),
-            ),
-            line("year", "year", show.YEAR, setting.year + 0),
-            line("income", "sales", show.CASH, year_line("gross_receipts") + 0),
-            line("profit", "profit before your own tax", show.CASH, year_line("net_profit") + 0),
-            heading("What moved last, and by which change"),
-            *(LineRow("", (LineCell(name, _SAID, role=Role.PLANNED),)) for name in MOVED),
-            heading("Best ideas at the last compile"),
-            *_best_ideas(),
             *_links(others),
         ),
     )
     return Sheet(
         "Start",
-        "A year of the shop: what is made, what it costs, what it earns.",
+        "What needs a look, how the year is, what to do next.",
         (lines, AT_A_GLANCE),
         group="start",
         title="{shop} {year}",

@@ -2,16 +2,10 @@
 
 from __future__ import annotations
 
-from itertools import zip_longest
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from notchbook.sheets.kit.calculate import Filled, calculate
+from notchbook.sheets.kit.calculate import Filled, Target
 from notchbook.sheets.start import BEST_IDEAS
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from notchbook.sheets.kit.declare import Book
 
 _NOT_WORTH_IT = ("leave it", "no price seen")
 
@@ -28,9 +22,10 @@ def rank_ideas(filled: Filled) -> list[dict[str, Any]]:
     return sorted(rows, key=rank)
 
 
-def fill_best_ideas(book: Book, filled: Filled, units: Mapping[str, int]) -> None:
-    """Name the best ideas on Start, those that are worth nothing left out."""
-    worth_it = [row["idea"] for row in rank_ideas(filled) if row["verdict"] not in _NOT_WORTH_IT]
-    for name, idea in zip_longest(BEST_IDEAS, worth_it[: len(BEST_IDEAS)], fillvalue=""):
-        filled.lines["Start", name] = idea
-    calculate(book, filled, units, only=["Start"])
+def fill_best_ideas(filled: Filled) -> None:
+    """Name the best ideas on Start with their verdicts, those that are worth nothing left out."""
+    worth_it = [row for row in rank_ideas(filled) if row["verdict"] not in _NOT_WORTH_IT]
+    rows = filled.tables["Ideas"]["idea"].tolist()
+    for name, row in zip(BEST_IDEAS, worth_it, strict=False):
+        filled.lines["Start", name] = f"{row['idea']}: {row['verdict']}"
+        filled.links["Start", name] = Target("Ideas", "verdict", rows.index(row["idea"]))

@@ -10,7 +10,7 @@ from notchbook.language.evaluate import Values, rows_of
 from notchbook.language.functions import from_serial
 from notchbook.language.value_kinds import Kind
 from notchbook.sheets.checks.lines import counted_rows
-from notchbook.sheets.kit.calculate import Filled
+from notchbook.sheets.kit.calculate import Filled, Target
 from notchbook.sheets.kit.columns import Role
 from notchbook.sheets.kit.declare import Book, Table
 
@@ -19,7 +19,7 @@ _WORDS = 3  # of a row without a key
 
 
 def name_rows(book: Book, filled: Filled, units: Mapping[str, int]) -> None:
-    """Fill in the names of the rows that open checks count."""
+    """Fill in the names of the rows that open checks count, and a way to the first of them."""
     values = Values(filled.tables, filled.lines, units)
     for sheet, block in book.lines.items():
         for row in block.rows:
@@ -27,12 +27,21 @@ def name_rows(book: Book, filled: Filled, units: Mapping[str, int]) -> None:
                 if cell.names is None:
                     continue
                 is_open = filled.lines[sheet, row.cells[1].name] != "OK"
-                found = [
-                    _name(book.tables[total.table], filled.tables[total.table].iloc[n].to_dict())
+                rows = [
+                    (total.table, n)
                     for total in (counted_rows(cell.names) if is_open else ())
                     for n in rows_of(total, values)
                 ]
+                found = [
+                    _name(book.tables[table], filled.tables[table].iloc[n].to_dict())
+                    for table, n in rows
+                ]
                 filled.lines[sheet, cell.name] = _some(list(dict.fromkeys(found)))
+                if rows:
+                    table, n = rows[0]
+                    filled.links[sheet, cell.name] = Target(
+                        table, book.tables[table].drawn[0].name, n
+                    )
 
 
 def _some(names: list[str]) -> str:

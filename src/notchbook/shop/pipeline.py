@@ -27,6 +27,7 @@ from notchbook.sheets.tax.tool_rows import ToolRow
 from notchbook.shop.ideas_ranked import fill_best_ideas
 from notchbook.shop.kept_plans import KeptPlans
 from notchbook.shop.kept_use import put_kept_use, read_kept_use, take_new_runs
+from notchbook.shop.looks import NAMED_APART, fill_looks, find_shortages
 from notchbook.shop.mark_rows import find_mark_misfits as mark_misfits
 from notchbook.shop.mark_rows import find_meeting_marks, write_readings, write_short_points
 from notchbook.shop.named_rows import name_rows
@@ -84,12 +85,13 @@ def price_gathered(gathered: Gathered, watch: Watch = iter) -> Priced:
     priced.frozen.extend(fill_sale_costs(filled))
     if take_new_runs(book, filled) or priced.frozen:
         calculate(book, filled, priced.units)
-    fill_best_ideas(book, filled, priced.units)
+    fill_best_ideas(filled)
     _sort_best_first(priced)
     _fill_shop_sheets(priced)
     ends = (float(filled.lines["Settings", name]) for name in ("year_start", "year_end"))
     filled.tables["Stock"]["moving_average"] = moving_averages(filled.tables, *ends)
     name_rows(book, filled, priced.units)
+    fill_looks(filled, gathered.look, [sheet.name for sheet in book.sheets])
     return priced
 
 
@@ -198,10 +200,6 @@ def _fill_shop_sheets(priced: Priced) -> None:
     calculate(priced.book, priced.filled, priced.units, only=["Shop marks"])
 
 
-_NAMED_ELSEWHERE = ("estimates", "marks_meet")
-"""Notices whose every row is told in a sentence of its own."""
-
-
 def list_checks(priced: Priced) -> list[dict[str, object]]:
     """List every check: what it looks at, whether it is all right, by how much it is off."""
     lines = priced.filled.lines
@@ -223,8 +221,13 @@ def list_notices(priced: Priced) -> list[str]:
     return [
         f"{row.label}: {lines['Checks', name]:,.{0 if row.cells[0].look is COUNT else decimals}f}"
         + (f" ({named})" if (named := lines.get(("Checks", f"{name}_named"))) else "")
+<<<<<<< HEAD
         for name, row in notices_of(priced.definitions.settings.tax).items()
         if lines["Checks", f"{name}_state"] != "OK" and name not in _NAMED_ELSEWHERE
+=======
+        for name, row in NOTICES.items()
+        if lines["Checks", f"{name}_state"] != "OK" and name not in NAMED_APART
+>>>>>>> bc3f067 (Let Start say what needs a look, how the year is and what to do next)
     ] + [*list_estimates(priced), *list_losses(priced), *find_meeting_marks(priced.filled)]
 
 
@@ -257,10 +260,4 @@ def list_shortages(priced: Priced, projects: Container[str] | None = None) -> li
 
     `projects` are those that are looked at, all where it is left out.
     """
-    takeoff = priced.filled.tables["Material takeoff"]
-    short = takeoff[takeoff["state"] == "not enough"]
-    return [
-        f"{project}: not enough {stock}"
-        for project, stock in zip(short["project"], short["stock"], strict=True)
-        if projects is None or project in projects
-    ]
+    return [each.says for each in find_shortages(priced.filled, projects)]

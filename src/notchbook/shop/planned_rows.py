@@ -21,8 +21,12 @@ from notchbook.sheets.making.consumables import UseRow
 from notchbook.sheets.making.projects import ProjectRow
 from notchbook.sheets.making.stock import StockRow
 from notchbook.sheets.results.sheet import results_rows
+<<<<<<< HEAD
 from notchbook.sheets.start import BEST_IDEAS, MOVED
 from notchbook.sheets.tax.tax_tables import figure_rows
+=======
+from notchbook.sheets.start import BEST_IDEAS, LOOKS, MOVED, SPOTTED
+>>>>>>> bc3f067 (Let Start say what needs a look, how the year is and what to do next)
 from notchbook.shop.cut_plan_rows import build_bought_together_rows, build_cut_plan_rows
 from notchbook.shop.from_one import say_from_dearest
 from notchbook.shop.laid_surface_rows import build_laid_surface_rows
@@ -111,11 +115,10 @@ def _fill_what_was_planned(definitions: Definitions, book: Book, filled: Filled)
     assert saw is not None
     saw_sum = float(evaluate(saw, Values({}, filled.lines, units)))
     filled.lines["Settings", "planned_saw_sum"] = saw_sum
-    for name in BEST_IDEAS:
-        filled.lines["Start", name] = ""  # until all is worked out
     for kind, use in common_use_rates().items():
         filled.lines["Settings", f"use_{kind}"] = use
-    filled.lines |= {("Start", name): "" for name in MOVED}
+    said = (*LOOKS, *SPOTTED, *BEST_IDEAS, *MOVED)  # once all is worked out
+    filled.lines |= {("Start", name): "" for name in said}
     filled.lines["Checks", TYPED_OVER] = float(definitions.typed_over)
     for table, column in KNOWN_ROWS.items():
         known = float(filled.tables[table][column].notna().sum())

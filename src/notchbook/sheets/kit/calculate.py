@@ -19,18 +19,31 @@ from notchbook.sheets.kit.columns import Role, Row
 from notchbook.sheets.kit.declare import Book, Table
 
 
+@dataclass(frozen=True, slots=True)
+class Target:
+    """A cell that a link leads to: a column of a table's row, or a line.
+
+    Without a row the owner may be a sheet, too, and `name` the address of a cell.
+    """
+
+    owner: str
+    name: str = "A1"
+    row: int | None = None
+
+
 @dataclass
 class Filled:
     """What a workbook shows: a frame a table, a value a line, a number above some headers.
 
     `stray` holds, by table, row and column, what a maker typed that nobody understands; in the
-    frames such a cell is blank.
+    frames such a cell is blank. `links` lead from lines to what they speak of.
     """
 
     tables: dict[str, pd.DataFrame]
     lines: dict[Name, float | str]
     above: dict[Name, float]
     stray: Mapping[str, Mapping[tuple[int, str], object]] = field(default_factory=dict)
+    links: dict[Name, Target] = field(default_factory=dict)
 
 
 def plain(value: object) -> float | str:

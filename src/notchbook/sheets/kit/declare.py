@@ -151,7 +151,11 @@ class LineCell:
 
 @dataclass(frozen=True)
 class LineRow:
-    """A row of a sheet of lines: a mark (such as a form's line number), a label, cells, a note."""
+    """A row of a sheet of lines: a mark (such as a form's line number), a label, cells, a note.
+
+    `link` names the sheet that the label leads to. An `optional` row is left out where its first
+    cell is blank, or where the sheet that it leads to has no rows.
+    """
 
     label: str
     cells: tuple[LineCell, ...] = ()
@@ -159,6 +163,7 @@ class LineRow:
     mark: str = ""
     link: str | None = None
     heading: bool = False
+    optional: bool = False
 
 
 @dataclass(frozen=True)
@@ -176,10 +181,16 @@ class Lines:
 
 
 def line(
-    name: str, label: str, look: Look, rule: Operand, note: str = "", mark: str = ""
+    name: str,
+    label: str,
+    look: Look,
+    rule: Operand,
+    note: str = "",
+    mark: str = "",
+    link: str | None = None,
 ) -> LineRow:
     """A worked-out line."""
-    return LineRow(label, (LineCell(name, look, as_node(rule)),), note, mark)
+    return LineRow(label, (LineCell(name, look, as_node(rule)),), note, mark, link)
 
 
 def typed(column: Column, mark: str = "") -> LineRow:

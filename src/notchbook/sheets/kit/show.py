@@ -33,7 +33,6 @@ EXACT_LENGTH = Look(Kind.NUMBER, "exact length", 9)  # decimals: no tape need sh
 BOARDS = Look(Kind.NUMBER, "boards", 8.5)  # by eye: a typed 1/2 is half a board
 MONEY = Look(Kind.NUMBER, "money", 9)
 MONEY_OR_NONE = Look(Kind.NUMBER, "money or none", 9)  # shows no 0
-CASH = Look(Kind.NUMBER, "cash", 14.5)  # money that names its currency in each cell
 RATE = Look(Kind.NUMBER, "rate", 9)  # money for something small: a use, a unit of length
 PERCENT = Look(Kind.NUMBER, "percent", 8)
 COUNT = Look(Kind.NUMBER, "count", 7)

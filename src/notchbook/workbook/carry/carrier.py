@@ -172,6 +172,8 @@ class _Carrier:
                 and not self.free(cell, target, region)
             ):
                 self.ours.cell(cell, target, region)
+            elif region is not None and column in region.says and self.written.wrote(cell.value):
+                continue  # words of ours below the last line, which may be fewer now
             elif self.is_ours(title_of(source), row, column):
                 self.ours.without_anchor(cell, target)
             elif cell.value is not None or cell.has_style or cell.comment is not None:

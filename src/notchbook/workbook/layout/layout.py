@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from openpyxl.utils import get_column_letter
@@ -14,18 +14,12 @@ from notchbook.language.expressions import Expression
 from notchbook.language.formula import ROW, formula
 from notchbook.language.kinds import kind_of
 from notchbook.language.value_kinds import Kind
-from notchbook.sheets.kit.calculate import Filled
+from notchbook.sheets.kit.calculate import Filled, Target
 from notchbook.sheets.kit.columns import Column, Role
 from notchbook.sheets.kit.declare import Book, Drawings, LineCell, LineRow, Lines, Sheet, Table
 
 TITLE_ROW, SAYS_ROW, STATE_ROW, HEAD_ROW = 1, 2, 3, 6
 _NO_SHEETS = ("R", "C", "RC", "TRUE", "FALSE")  # words that mean something else in formulas
-CHART_ROW, CHART_ROWS = 5, 22  # a band of their own, so that charts cover nothing
-
-
-def head_row(sheet: Sheet) -> int:
-    """The row of headers on a sheet whose tables stand side by side."""
-    return HEAD_ROW + (CHART_ROWS if sheet.charts else 0)
 
 
 def quoted(sheet: str) -> str:
@@ -161,6 +155,17 @@ class BookLayout:
             found.setdefault(spot.sheet, []).append(spot)
         return found
 
+    def place_of(self, target: Target) -> str:
+        """The place that a link leads to, as formulas write it."""
+        if target.row is not None:
+            spot = self.tables[target.owner]
+            return f"{quoted(spot.sheet)}!{spot.letters[target.name]}{spot.first_row + target.row}"
+        if target.owner in self.lines and target.name in self.lines[target.owner].addresses:
+            lines = self.lines[target.owner]
+            row, column = lines.addresses[target.name]
+            return f"{quoted(lines.sheet)}!{get_column_letter(column)}{row}"
+        return f"{quoted(target.owner)}!{target.name}"
+
     def column_formula(self, spot: TableSpot, column: Column) -> str | None:
         """A column's formula with ROW for the row number; None where it is not computed."""
         rule = spot.table.rule(column)
@@ -289,10 +294,10 @@ def arrange(
 
 def _arrange_sheet(layout: BookLayout, sheet: Sheet, filled: Filled) -> None:
     layout.sheets.append((sheet.name, sheet))
-    head, column = head_row(sheet), 1
+    head, column = HEAD_ROW, 1
     for block in sheet.blocks:
         if isinstance(block, Lines):
-            spot = LinesSpot(block, sheet.name, head)
+            spot = LinesSpot(_shown(block, layout.book, filled), sheet.name, head)
             layout.lines[block.name] = spot
             column = spot.note_column + 2
         if not isinstance(block, Table):
@@ -302,6 +307,26 @@ def _arrange_sheet(layout: BookLayout, sheet: Sheet, filled: Filled) -> None:
         reach = max(block.capacity, 2 * rows)
         layout.tables[block.name] = TableSpot(block, sheet.name, head, column, rows, ready, reach)
         column += len(block.columns) + 1
+
+
+def _shown(lines: Lines, book: Book, filled: Filled) -> Lines:
+    """The lines without optional rows that say nothing, and without headings over no row."""
+    rows: list[LineRow] = []
+    for row in lines.rows:
+        if row.heading and rows and rows[-1].heading:
+            rows.pop()
+        if not (row.optional and _says_nothing(row, lines.name, book, filled)):
+            rows.append(row)
+    if rows and rows[-1].heading:
+        rows.pop()
+    return replace(lines, rows=tuple(rows))
+
+
+def _says_nothing(row: LineRow, owner: str, book: Book, filled: Filled) -> bool:
+    if row.cells:
+        return filled.lines[owner, row.cells[0].name] == ""
+    tables = [table for sheet in book.sheets if sheet.name == row.link for table in sheet.tables]
+    return bool(tables) and all(filled.tables[table.name].empty for table in tables)
 
 
 def _arrange_split(

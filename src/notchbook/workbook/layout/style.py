@@ -88,7 +88,6 @@ class Formats:
             "boards": "# ??/??",
             "money": money,
             "money or none": f"{money};-{money};;@",
-            "cash": f"[${self.currency}] {money}",
             "rate": "#,##0." + "0" * (self.decimals + 2),
             "percent": "0.0%",
             "count": "#,##0",

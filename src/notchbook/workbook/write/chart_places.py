@@ -1,4 +1,4 @@
-"""Where charts stand: side by side in the band above a sheet's tables, each under its own name."""
+"""Where charts stand: below one another under a sheet's last table, each under its own name."""
 
 from __future__ import annotations
 
@@ -11,11 +11,11 @@ from openpyxl.drawing.spreadsheet_drawing import AnchorMarker, TwoCellAnchor
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
-from notchbook.workbook.layout.layout import CHART_ROW, CHART_ROWS
+from notchbook.workbook.layout.layout import TableSpot
 
 _PIXEL = 9_525  # EMU
 _LETTER_PIXELS = 7  # the widest digit of the workbook's default font, at full size
-_BETWEEN = 10  # pixels from chart to chart
+_ROWS, _BETWEEN = 17, 1  # of a chart, and from chart to chart
 _ROW_HEIGHT = 15.0  # points, written down so that no program picks another
 
 
@@ -43,17 +43,22 @@ def place(
     ws: Worksheet,
     charts: Sequence[tuple[BarChart | ScatterChart, str, str]],
     widths: Mapping[str, float],
+    above: TableSpot,
 ) -> None:
-    """Charts, each with its name and its words, in equal shares of the width of the sheet."""
-    across = sum(widths.values()) * _LETTER_PIXELS
-    share = int((across - _BETWEEN * (len(charts) - 1)) / len(charts))
-    rows = range(CHART_ROW, CHART_ROW + CHART_ROWS - 1)
-    for row in rows:
-        ws.row_dimensions[row].height = _ROW_HEIGHT
+    """Place charts, each with its name and its words, as wide as the table that they stand under.
+
+    No row is put below that table after a compile, so that they cover nothing.
+    """
+    columns = range(above.first_column, above.first_column + len(above.columns))
+    left = sum(widths.get(get_column_letter(n), 0.0) for n in range(1, columns[0]))
+    across = sum(widths[get_column_letter(n)] for n in columns)
     for n, (chart, name, says) in enumerate(charts):
-        left = n * (share + _BETWEEN)
-        top_left = _marker(widths, left, rows[0])
-        bottom_right = _marker(widths, left + share, rows[-1])
+        top = above.last_row + 2 + n * (_ROWS + _BETWEEN)
+        for row in range(top, top + _ROWS + 1):
+            size = ws.row_dimensions[row]
+            size.height = size.height or _ROW_HEIGHT
+        top_left = _marker(widths, int(left * _LETTER_PIXELS), top)
+        bottom_right = _marker(widths, int((left + across) * _LETTER_PIXELS), top + _ROWS)
         chart.anchor = NamedAnchor(name, says, (top_left, bottom_right))
         ws.add_chart(chart)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from copy import copy
+from dataclasses import replace
 from datetime import date, datetime
 from math import isnan
 
@@ -23,7 +24,7 @@ from notchbook.language.functions import from_serial
 from notchbook.language.value_kinds import Kind
 from notchbook.sheets.checks.lines import check_line
 from notchbook.sheets.checks.sheet import STATE_SAYS
-from notchbook.sheets.kit.calculate import Filled
+from notchbook.sheets.kit.calculate import Filled, Target
 from notchbook.sheets.kit.column_words import ColumnWords
 from notchbook.sheets.kit.columns import Column, Role
 from notchbook.sheets.kit.declare import Book, LineRow, Sheet
@@ -47,7 +48,6 @@ from notchbook.workbook.layout.layout import (
     LinesSpot,
     TableSpot,
     arrange,
-    quoted,
 )
 from notchbook.workbook.layout.style import TABS, Formats, Styles
 from notchbook.workbook.layout.subject import Subject
@@ -57,7 +57,8 @@ from notchbook.workbook.read.anchors import find_anchors
 from notchbook.workbook.write import chart_places, charts, sheet_setup, widths
 from notchbook.workbook.write.fitting import LINE_HEIGHT, Fitting
 
-_NOTE_WIDTH = {"Start": 66.0, "Settings": 26.0, "Results": 26.0}
+_NOTE_WIDTH = {"Start": 58.0, "Settings": 26.0, "Results": 26.0}
+_CONTENTS = 9  # points, of the list of sheets
 _EDGE = 0.05  # inches left of drawings, so that no printer cuts off their first line
 _LITTLE_AIR = 7.0  # points between tables below one another
 _GAP = 2.5  # the empty column between blocks
@@ -77,6 +78,11 @@ def compose(
     drawings by the sheet they belong on.
     """
     return _Writer(arrange(book, filled, units, pictures), filled, subject, over).write()
+
+
+def _size(row: LineRow) -> int:
+    """The size of a line's letters, in points."""
+    return _CONTENTS if row.link and not row.cells else 10
 
 
 class _Writer:
@@ -159,7 +165,8 @@ class _Writer:
             name = f"{CHART} {len(drawn) + 1}"
             drawn.append((charts.draw(source), name, chart.says))
         if drawn:
-            chart_places.place(ws, drawn, self.widths)
+            last = max(self.layout.spots(sheet.name), key=lambda spot: spot.first_column)
+            chart_places.place(ws, drawn, self.widths, last)
 
     def put(self, ws: Worksheet, row: int, column: int, value: object, style: Style) -> SheetCell:
         cell = cell_at(ws, row, column)
@@ -209,7 +216,7 @@ class _Writer:
             self.width(ws, spot.label_column + 1 + n, max(wanted))
         for row_number, row in spot.placed():
             room = note_width - widths.INDENT - widths.PADDING
-            lines = widths.lines_of(row.note, room)
+            lines = widths.lines_of(row.note, room * 10 / _size(row))
             ws.row_dimensions[row_number].height = lines * LINE_HEIGHT + 1
 
         states = [place for name, place in spot.addresses.items() if name.endswith("_state")]
@@ -224,16 +231,19 @@ class _Writer:
             row_number,
             spot.label_column,
             row.label,
-            self.styles.text(11 if row.heading else 10, bold=row.heading, link=bool(row.link)),
+            self.styles.text(11 if row.heading else 10, bold=row.heading),
         )
+        size = _size(row)
         if row.link:
-            self.link(label, row.link)
-            share_style(self.styles.text(link=True), label)
+            self.link(label, Target(row.link))
+            share_style(self.styles.text(size, link=True), label)
         if row.note:
-            self.put(ws, row_number, spot.note_column, row.note, self.styles.text(wrap=True))
+            self.put(ws, row_number, spot.note_column, row.note, self.styles.text(size, wrap=True))
         for n, cell in enumerate(row.cells):
             column = spot.label_column + 1 + n
-            style = self.styles.cell(cell.look, cell.role)
+            target = self.filled.links.get((spot.lines.name, cell.name))
+            look = cell.look if target is None else replace(cell.look, links=True)
+            style = self.styles.cell(look, cell.role)
             value = self.filled.lines[spot.lines.name, cell.name]
             text = self.layout.line_formula(cell)
             own = self.own_formula(spot.lines.name, cell.name) if text is None else None
@@ -246,6 +256,8 @@ class _Writer:
                 sheet_setup.validate(ws, cell, f"{get_column_letter(column)}{row_number}")
             else:
                 self.put_formula(ws, row_number, column, text, value, style)
+            if target is not None:
+                self.link(cell_at(ws, row_number, column), target)
 
     def own_formula(self, lines: str, name: str) -> str | None:
         """What the maker typed as a formula into a given cell of lines, without its sign."""
@@ -253,10 +265,10 @@ class _Writer:
         text = formulas.get((0, name))
         return None if text is None else text.removeprefix("=")
 
-    def link(self, cell: SheetCell, sheet: str) -> None:
-        """A way to the top of another sheet."""
+    def link(self, cell: SheetCell, target: Target) -> None:
+        """A way to another cell, or to the top of another sheet."""
         style = style_of(cell)
-        cell.hyperlink = Hyperlink(ref=cell.coordinate, location=f"{quoted(sheet)}!A1")
+        cell.hyperlink = Hyperlink(ref=cell.coordinate, location=self.layout.place_of(target))
         share_style(style, cell)
 
     # --- tables --------------------------------------------------------------------------------
@@ -318,7 +330,7 @@ class _Writer:
             if text is None:
                 cell = self.put(ws, row, number, self.shown(value, column.look.kind), style)
                 if column.look.links and value in self.split_sheets:
-                    self.link(cell, value)
+                    self.link(cell, Target(str(value)))
             else:
                 known = None if unsure and row - spot.first_row in unsure else value
                 self.put_formula(ws, row, number, text.replace(ROW, str(row)), known, style)
