@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 import textwrap
-from collections.abc import Collection, Container, Iterable, Iterator
+from collections.abc import Collection, Container, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import zip_longest
 
 from notchbook.base.sentences import listed
-from notchbook.sheets.checks.sheet import CHECKS, NOTICES
+from notchbook.sheets.checks.sheet import checks_of, notices_of
 from notchbook.sheets.kit.calculate import Filled, Target
+from notchbook.sheets.kit.declare import Book, LineRow
 from notchbook.sheets.making.pricing_tiers import BELOW
 from notchbook.sheets.start import LOOKS, SPOTTED
 
@@ -42,17 +43,18 @@ def find_shortages(filled: Filled, projects: Container[str] | None = None) -> li
     ]
 
 
-def fill_looks(filled: Filled, told: Iterable[str], sheets: Collection[str]) -> None:
+def fill_looks(book: Book, filled: Filled, told: Iterable[str], tax: str) -> None:
     """Say on Start what needs a look: what is `told` of cells, shortages, checks that fail.
 
     Then what is worth knowing, of prices first.
     """
+    sheets = [sheet.name for sheet in book.sheets]
     looks = [
         *(Spotted(each, _find_cell(each, sheets)) for each in told),
         *find_shortages(filled),
-        *_find_open(filled, CHECKS),
+        *_find_open(filled, checks_of(tax)),
     ]
-    notices = [*_find_losses(filled), *_find_open(filled, NOTICES)]
+    notices = [*_find_losses(filled), *_find_open(filled, notices_of(tax))]
     for names, found in ((LOOKS, looks), (SPOTTED, notices)):
         for name, each in zip_longest(names, found[: len(names)]):
             filled.lines["Start", name] = "" if each is None else _shorten(each.says)
@@ -72,16 +74,15 @@ def _find_cell(text: str, sheets: Collection[str]) -> Target:
     return Target(found[1], found[2] + found[3])
 
 
-def _find_open(filled: Filled, lines: Iterable[str]) -> Iterator[Spotted]:
+def _find_open(filled: Filled, lines: Mapping[str, LineRow]) -> Iterator[Spotted]:
     """Find the checks, or notices, that do not hold, each with the first row that it counts."""
-    rows = {**CHECKS, **NOTICES}
-    for name in lines:
+    for name, row in lines.items():
         if filled.lines["Checks", f"{name}_state"] == "OK" or name in NAMED_APART:
             continue
         line = Target("Checks", f"{name}_state")
         named = filled.lines.get(("Checks", f"{name}_named"), "")
         yield Spotted(
-            f"{rows[name].label}: {named}" if named else rows[name].label,
+            f"{row.label}: {named}" if named else row.label,
             filled.links.get(("Checks", f"{name}_named"), line),
         )
 

@@ -91,7 +91,7 @@ def price_gathered(gathered: Gathered, watch: Watch = iter) -> Priced:
     ends = (float(filled.lines["Settings", name]) for name in ("year_start", "year_end"))
     filled.tables["Stock"]["moving_average"] = moving_averages(filled.tables, *ends)
     name_rows(book, filled, priced.units)
-    fill_looks(filled, gathered.look, [sheet.name for sheet in book.sheets])
+    fill_looks(book, filled, gathered.look, definitions.settings.tax)
     return priced
 
 
@@ -221,13 +221,8 @@ def list_notices(priced: Priced) -> list[str]:
     return [
         f"{row.label}: {lines['Checks', name]:,.{0 if row.cells[0].look is COUNT else decimals}f}"
         + (f" ({named})" if (named := lines.get(("Checks", f"{name}_named"))) else "")
-<<<<<<< HEAD
         for name, row in notices_of(priced.definitions.settings.tax).items()
-        if lines["Checks", f"{name}_state"] != "OK" and name not in _NAMED_ELSEWHERE
-=======
-        for name, row in NOTICES.items()
         if lines["Checks", f"{name}_state"] != "OK" and name not in NAMED_APART
->>>>>>> bc3f067 (Let Start say what needs a look, how the year is and what to do next)
     ] + [*list_estimates(priced), *list_losses(priced), *find_meeting_marks(priced.filled)]
 
 

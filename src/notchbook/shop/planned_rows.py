@@ -21,12 +21,8 @@ from notchbook.sheets.making.consumables import UseRow
 from notchbook.sheets.making.projects import ProjectRow
 from notchbook.sheets.making.stock import StockRow
 from notchbook.sheets.results.sheet import results_rows
-<<<<<<< HEAD
-from notchbook.sheets.start import BEST_IDEAS, MOVED
-from notchbook.sheets.tax.tax_tables import figure_rows
-=======
 from notchbook.sheets.start import BEST_IDEAS, LOOKS, MOVED, SPOTTED
->>>>>>> bc3f067 (Let Start say what needs a look, how the year is and what to do next)
+from notchbook.sheets.tax.tax_tables import figure_rows
 from notchbook.shop.cut_plan_rows import build_bought_together_rows, build_cut_plan_rows
 from notchbook.shop.from_one import say_from_dearest
 from notchbook.shop.laid_surface_rows import build_laid_surface_rows
