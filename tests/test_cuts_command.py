@@ -21,8 +21,10 @@ from notchbook.cli import main
 from notchbook.plan_views.boxes import LabelledBox, Stretch
 from notchbook.plan_views.letters.lines import WIDTH, sketch_board, sketch_plane
 from notchbook.planning import Board, Job, Part, Saw, make_plan
-from notchbook.planning.whole_shop import choose_together, search_together
+from notchbook.planning.from_stock import take_from_stock
+from notchbook.planning.whole_shop import choose_together, join_jobs, search_together
 from notchbook.sheets.kit.calculate import calculate
+from notchbook.shop.pipeline import batch_sizes
 
 from .examples import INCH, SHOPS, priced
 from .shops import GOOD, write_shop
@@ -305,7 +307,9 @@ def test_what_planning_together_saves(
 def test_together_tells_what_is_saved_and_bought() -> None:
     """A row for each stock, with the total; what is saved against one after another."""
     text = run(INCH, "--all").stdout
-    found = priced("inch").plans.together
+    shop = priced("inch")
+    joined = join_jobs(shop.plans.jobs, batch_sizes(shop.definitions))
+    found = shop.plans.together.take_from_stock(joined, shop.there)
 
     assert "Bought together\n---------------\n" in text
     assert f"saves {float(found.saved):.2f} USD" in text.replace("\n", " ")
@@ -400,30 +404,28 @@ def test_bought_together_is_what_the_plan_buys(name: str) -> None:
     """Boards of the joint plan less what is on hand; nothing is stale at compile."""
     frame = priced(name).filled.tables["Bought together"]
     wood = frame[frame["kind"].isin(["lumber", "panel"])]
-    bought = priced(name).plans.together.plan.count_bought()
+    shop = priced(name)
+    joined = join_jobs(shop.plans.jobs, batch_sizes(shop.definitions))
+    bought = take_from_stock(shop.plans.together.plan, joined, shop.there).count_bought()
 
     assert {s: int(n) for s, n in zip(wood["stock"], wood["to_buy"], strict=True) if n} == bought
     assert set(frame["state"]) == {""}
 
 
-@pytest.mark.parametrize(
-    ("table", "column", "state"),
-    [("Projects", "batch", "other batch"), ("Stock", "on_hand", "other count")],
-)
-def test_bought_together_says_when_it_is_old(table: str, column: str, state: str) -> None:
-    """Another batch or another count makes the joint list one of the last compile."""
+def test_bought_together_says_when_it_is_old() -> None:
+    """Another batch makes the joint list one of the last compile."""
     shop = priced("inch")
-    frame = shop.filled.tables[table]
-    before = frame[column].copy()
+    frame = shop.filled.tables["Projects"]
+    before = frame["batch"].copy()
     try:
-        frame.loc[0, column] = before[0] + 1
+        frame.loc[0, "batch"] = before[0] + 1
         calculate(shop.book, shop.filled, shop.units)
         together = shop.filled.tables["Bought together"]
-        assert state in set(together["state"])
+        assert "other batch" in set(together["state"])
         assert shop.filled.lines["Checks", "together_state"] == "notice"
         assert shop.filled.lines["Checks", "open_checks"] == 0
     finally:
-        frame[column] = before
+        frame["batch"] = before
         calculate(shop.book, shop.filled, shop.units)
 
 

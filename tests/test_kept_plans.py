@@ -14,9 +14,10 @@ from notchbook.planning.model import budget
 from notchbook.planning.model.leeway import Leeway
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Board, Job, Part, Saw
+from notchbook.planning.whole_shop import join_jobs
 from notchbook.shop import plans
 from notchbook.shop.kept_plans import KeptPlans, ProjectPlans
-from notchbook.shop.pipeline import batch_sizes, prepare_jobs
+from notchbook.shop.pipeline import batch_sizes, prepare_cuts, prepare_jobs
 
 from .desk import Desk
 
@@ -49,11 +50,13 @@ def test_nothing_changed(desk: Desk, planned: list[str]) -> None:
 
     assert planned == ["herb rail", "peg board small", "peg board large"]
     assert desk.path.read_bytes() == first
-    gathered, jobs = prepare_jobs(desk.folder, None)
-    kept = KeptPlans(gathered.plans)
+    gathered, jobs, there = prepare_cuts(desk.folder)
+    kept, sizes = KeptPlans(gathered.plans), batch_sizes(gathered.definitions)
     rail = kept.find_project(jobs["herb rail"], 6, 24, "herb rail")
     assert rail is not None
-    assert kept.find_together(jobs, batch_sizes(gathered.definitions)) == found.together
+    together = kept.find_together(jobs, sizes)
+    assert together is not None
+    assert together.take_from_stock(join_jobs(jobs, sizes), there) == found.together
 
 
 @pytest.mark.deep

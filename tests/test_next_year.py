@@ -180,7 +180,8 @@ def test_closing_counts_as_they_were_typed(tmp_path: Path) -> None:
         book.add("Counts", date="31 Brumaire", project="herb rail", quantity=1, value=8)
         book.put("Stock", book.row_of("Stock", "stock", "clear coat"), on_hand=20)
     made, look = rolled(desk.folder, tmp_path / "new")
-    on_hand = {row.stock: row.on_hand for row in made.table("Stock", StockRow)}
+    carried = {row.stock: row for row in made.table("Stock", StockRow)}
+    on_hand = {name: row.on_hand for name, row in carried.items()}
 
     assert (tmp_path / "new" / "ledgers" / "counts.csv").read_text() == (
         "date,stock,project,stage,quantity,value\n"
@@ -192,7 +193,9 @@ def test_closing_counts_as_they_were_typed(tmp_path: Path) -> None:
         "2027-01-01,barn board,,,4,0\n"
         "2027-01-01,,herb rail,,1,8\n"
     )
-    assert (on_hand["brass cup pull"], on_hand["spruce 2x4 8ft"]) == (9, 4)
+    assert (on_hand["brass cup pull"], on_hand["spruce 2x4 8ft"]) == (14, 4)  # in work, too
+    assert carried["brass cup pull"].counted_on == date(2026, 12, 31)
+    assert carried["pine 1x6 8ft"].counted_on is None
     assert (on_hand["clear coat"], on_hand["pine 1x6 8ft"], on_hand["barn board"]) == (20, 0, 4)
     for what in told.values():
         assert any(line.startswith("Counts!") and what in line for line in look), what

@@ -42,8 +42,12 @@ def build_saw(settings: ShopSettings) -> Saw:
     )
 
 
-def build_board(row: StockRow) -> Board | None:
-    """Build the board or sheet that a stock is; None for hardware and consumables."""
+def build_board(row: StockRow, there: float) -> Board | None:
+    """Build the board or sheet that a stock is; None for hardware and consumables.
+
+    What can be bought is planned as if nothing were there, so that a plan stays when some is used
+    up; of what cannot, a plan takes no more than is `there`.
+    """
     if row.kind not in ("lumber", "panel"):
         return None
     if row.thickness is None or row.width is None or row.length is None:
@@ -55,15 +59,22 @@ def build_board(row: StockRow) -> Board | None:
         width=row.width,
         length=row.length,
         price=Fraction(str(row.price)) / Fraction(str(row.pack)),
-        on_hand=int(row.on_hand),
+        on_hand=max(int(there), 0) if row.reclaimed == "yes" else 0,
         buyable=row.reclaimed != "yes",
         grain=row.grain == "yes",
     )
 
 
-def build_jobs(definitions: Definitions, strips: Mapping[tuple[str, str], int]) -> dict[str, Job]:
-    """Build the job of each project; `strips` counts the strips of each surface a unit."""
-    boards = [build_board(row) for row in definitions.table("Stock", StockRow)]
+def build_jobs(
+    definitions: Definitions, strips: Mapping[tuple[str, str], int], there: Mapping[str, float]
+) -> dict[str, Job]:
+    """Build the job of each project; `strips` counts the strips of each surface a unit.
+
+    `there` says how many boards of each stock there are.
+    """
+    boards = [
+        build_board(row, there.get(row.stock, 0)) for row in definitions.table("Stock", StockRow)
+    ]
     by_stock = {board.stock: board for board in boards if board is not None}
     saw = build_saw(definitions.settings)
     parts: dict[str, list[Part]] = {row: [] for row in definitions.projects}

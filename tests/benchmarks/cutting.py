@@ -13,12 +13,8 @@ from collections.abc import Callable, Sequence
 from statistics import median
 from typing import NamedTuple, TypeVar
 
-from notchbook.gathering import load
-from notchbook.jobs import build_jobs
 from notchbook.planning import make_plan, plan_yields
-from notchbook.sheets import book_for
-from notchbook.sheets.making.projects import ProjectRow
-from notchbook.shop.laid_surface_rows import count_strips
+from notchbook.shop.pipeline import batch_sizes, prepare_jobs
 
 from ..examples import AS_OF, SHOPS
 from ..plain_shops import as_printed, plain
@@ -210,10 +206,9 @@ def examples(_: Options) -> None:
         "project", "units", "parts", "cost", "bound", "status", "plan s", "rows", "rows s",
     )  # fmt: skip
     for folder in SHOPS.values():
-        definitions = load(folder, AS_OF)
-        book = book_for(definitions.settings.tax, definitions.settings.year)
-        batches = {row.project: row.batch for row in definitions.table("Projects", ProjectRow)}
-        for project, job in build_jobs(definitions, count_strips(definitions, book)).items():
+        gathered, jobs = prepare_jobs(folder, AS_OF)
+        batches = batch_sizes(gathered.definitions)
+        for project, job in jobs.items():
             units, most = batches[project], max(LEAST_YIELD, 2 * batches[project])
             seconds, plan = timed(make_plan, job, units, project)
             rows_seconds, rows = timed(plan_yields, job, most)

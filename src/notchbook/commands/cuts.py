@@ -15,13 +15,14 @@ from notchbook.jobs import build_leeways
 from notchbook.plan_views.plan_words import PlanWords, make_plan_words
 from notchbook.planning import make_plan
 from notchbook.planning.from_boards import Most, find_dearest, find_most
+from notchbook.planning.from_stock import has_a_choice, put_in_stock, take_from_stock
 from notchbook.planning.model.leeway import NearMiss
 from notchbook.planning.model.plan import Json, Plan
 from notchbook.planning.model.problem import Job
 from notchbook.planning.saw.effort import measure_saw_work
-from notchbook.planning.whole_shop import WholeShop
+from notchbook.planning.whole_shop import WholeShop, join_jobs
 from notchbook.shop.kept_plans import KeptPlans
-from notchbook.shop.pipeline import batch_sizes, prepare_jobs
+from notchbook.shop.pipeline import batch_sizes, prepare_cuts, prepare_jobs
 from notchbook.shop.plans import (
     Watch,
     find_all_near_misses,
@@ -112,19 +113,32 @@ def parse_wanted(words: Sequence[str], most: int) -> dict[str, int | None]:
 def plan_cuts(folder: Path, project: str | None, units: int | None, watch: Watch = iter) -> Cuts:
     """Plan one project, or every one for itself, at its batch size or for so many units.
 
-    `watch` passes the names of the projects on, each before it is planned. Raises
-    DefinitionError for bad definitions and RefusedError for an unknown project.
+    A batch is cut as the workbook says, with what is there taken from stock; for other units,
+    boards that are there are preferred. `watch` passes the names of the projects on, each before
+    it is planned. Raises DefinitionError for bad definitions and RefusedError for an unknown
+    project.
     """
-    gathered, jobs = prepare_jobs(folder, None)
+    gathered, jobs, there = prepare_cuts(folder, watch)
     if project is not None:
         _refuse_unknown("project", [project], list(jobs))
     chosen = jobs if project is None else {project: jobs[project]}
     kept = KeptPlans(gathered.plans)
     sizes = batch_sizes(gathered.definitions)
-    plans = plan_batches(chosen, sizes, units, kept, watch)
-    by_name = dict(zip(chosen, plans, strict=True))
+    prefers = {
+        name: units not in (None, sizes[name]) and has_a_choice(job, there)
+        for name, job in chosen.items()
+    }
+    asked = {
+        name: put_in_stock(job, there) if prefers[name] else job for name, job in chosen.items()
+    }
+    planned = plan_batches(asked, sizes, units, kept, watch)
+    by_name = dict(zip(chosen, planned, strict=True))
+    plans = [
+        plan if prefers[name] else take_from_stock(plan, chosen[name], there)
+        for name, plan in by_name.items()
+    ]
     leeways = build_leeways(gathered.definitions)
-    near = find_all_near_misses(chosen, sizes, leeways, by_name, kept)
+    near = find_all_near_misses(asked, sizes, leeways, by_name, kept)
     return Cuts(gathered.definitions, chosen, sizes, plans, kept, near=near)
 
 
@@ -135,14 +149,19 @@ def plan_cuts_together(
 
     Without a number it is the batch size. Raises what `plan_cuts` raises.
     """
-    gathered, jobs = prepare_jobs(folder, None)
+    gathered, jobs, there = prepare_cuts(folder, watch)
     batches = batch_sizes(gathered.definitions)
     wanted = wanted or dict.fromkeys(jobs)
     _refuse_unknown("project", list(wanted), list(jobs))
     chosen = {project: job for project, job in jobs.items() if project in wanted}
     sizes = {project: wanted[project] or batches[project] for project in chosen}
     kept = KeptPlans(gathered.plans)
-    found = plan_batches_together(chosen, sizes, kept, watch)
+    joined = join_jobs(chosen, sizes)
+    if (chosen, sizes) != (jobs, batches) and has_a_choice(joined, there):
+        chosen = {name: put_in_stock(job, there) for name, job in chosen.items()}
+        found = plan_batches_together(chosen, sizes, kept, watch)
+    else:
+        found = plan_batches_together(chosen, sizes, kept, watch).take_from_stock(joined, there)
     return Cuts(gathered.definitions, chosen, sizes, [found.plan], kept, found)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import tempfile
 from collections.abc import Hashable, Iterator, Mapping
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, timedelta
 from math import floor, isnan
 from pathlib import Path
 from typing import Any
@@ -13,7 +13,7 @@ from typing import Any
 from notchbook.base.refusals import RefusedError
 from notchbook.base.replace_file import new_folder
 from notchbook.commands.adopting import adoption
-from notchbook.commands.opening_stock import OpeningStock, carry_counts
+from notchbook.commands.opening_stock import carry_counts
 from notchbook.definitions import DefinitionError, Definitions
 from notchbook.definitions.editing.edits import YamlFile
 from notchbook.definitions.editing.entries_of import spots
@@ -241,10 +241,10 @@ def _given(value: float) -> float:
 
 
 def _carry_counts(result: NextYear, gathered: Gathered, priced: Priced) -> None:
-    """Carry the closing counts, as opening ones and as what is on hand."""
+    """Carry the closing counts as opening ones, and what is there now as what is on hand."""
     opening = carry_counts(gathered, priced, result.load(), result.first_day)
     result.look += opening.look
-    _set_on_hand(result, opening, priced)
+    _set_on_hand(result, priced)
     if opening.rows:
         result.files["ledgers/counts.csv"] = opening.as_csv()
     if not opening.found:
@@ -254,20 +254,22 @@ def _carry_counts(result: NextYear, gathered: Gathered, priced: Priced) -> None:
         )
 
 
-def _set_on_hand(result: NextYear, opening: OpeningStock, priced: Priced) -> None:
+def _set_on_hand(result: NextYear, priced: Priced) -> None:
+    """Write what is there of each stock that was counted on any day, as of the year's last."""
     file = YamlFile(result.files["stock.yaml"])
-    kinds = {row["stock"]: row["kind"] for row in priced.filled.tables["Stock"].to_dict("records")}
+    rows = {row["stock"]: row for row in priced.filled.tables["Stock"].to_dict("records")}
     for spot in spots(file, "Stock"):
-        name = file.written(spot.node, "stock") or ""
-        counted = opening.on_shelf.get(name)
-        if counted is None:
+        row = rows.get(file.written(spot.node, "stock") or "")
+        if row is None or not row["counted_last"]:
             continue
-        on_hand = round(counted, 9)  # a sum of fractions
-        if kinds.get(name) in WOOD and on_hand != floor(on_hand):
-            on_hand = floor(on_hand)
+        counted, there = row["counted_then"], number(round(row["there_now"], 9))
+        moved = row["bought_since"] or row["used_since"]
+        if row["kind"] in WOOD and not moved and round(counted, 9) != floor(counted):
             result.look.append(
-                f"stock.yaml: {number(counted)} of {name} were counted, and plans take whole"
-                f" boards, so on_hand is {on_hand}; what is left of a board is a stock of its own"
+                f"stock.yaml: {number(counted)} of {row['stock']} were counted, and plans take"
+                f" whole boards, so on_hand is {there}; what is left of a board is a stock of its"
+                " own"
             )
-        file.set(spot.node, "on_hand", number(on_hand))
+        file.set(spot.node, "on_hand", there)
+        file.set(spot.node, "counted_on", str(result.first_day - timedelta(days=1)))
     result.files["stock.yaml"] = file.changed()

@@ -32,13 +32,12 @@ Place = Callable[[int, str], str]
 
 @dataclass
 class OpeningStock:
-    """Opening counts, by stock what lies on the shelf, and what to look at.
+    """Opening counts, and what to look at.
 
     `found` tells whether there was a closing count at all.
     """
 
     rows: list[CountRow] = field(default_factory=list)
-    on_shelf: dict[str, float] = field(default_factory=dict)
     look: list[str] = field(default_factory=list)
     found: bool = False
 
@@ -76,7 +75,7 @@ def carry_counts(gathered: Gathered, priced: Priced, known: Definitions, day: da
             column, what = faults[0]
             result.look.append(f"{place(n, column)}: {what}; {_LEFT}")
             continue
-        _take(result, made, row)
+        result.rows.append(made)
         result.look += [
             f"{place(n, each)}: {_unsaid(each, stray.get((n, each)))}; it opens with 0, so write it"
             " into ledgers/counts.csv"
@@ -164,13 +163,6 @@ def _open_count(
         {"date": day, **names.words(row), **amounts},
         lambda column, what: faults.append((column, what)),
     )
-
-
-def _take(result: OpeningStock, made: CountRow, row: Mapping[Hashable, Any]) -> None:
-    """Add up all counts of a stock, as Stock does; what is in work is not on the shelf."""
-    result.rows.append(made)
-    if made.stock and made.stage != "in work" and not isnan(row["quantity"]):
-        result.on_shelf[made.stock] = result.on_shelf.get(made.stock, 0.0) + made.quantity
 
 
 def _unsaid(column: str, raw: object | None) -> str:

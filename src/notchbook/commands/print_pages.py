@@ -137,14 +137,13 @@ def _list_what_to_buy(priced: Priced, projects: Sequence[str]) -> pd.DataFrame:
     takeoff = tables["Material takeoff"]
     tables["Material takeoff"] = takeoff[takeoff["project"].isin(projects)].reset_index(drop=True)
     tables["Stock"] = tables["Stock"].copy()
-    on_hand = dict(zip(tables["Stock"]["stock"], tables["Stock"]["on_hand"], strict=True))
     needed = set(tables["Material takeoff"]["stock"])
-    stocks = [stock for stock in on_hand if stock in needed]
+    stocks = [stock for stock in tables["Stock"]["stock"] if stock in needed]
     jobs = {name: priced.plans.jobs[name] for name in projects}
     sizes = batch_sizes(priced.definitions)
     plans = {name: priced.plans.cuts[name] for name in projects}
     together = plan_all_together(jobs, sizes, plans, priced.kept)
-    joined = build_bought_together_rows(together, stocks, on_hand)
+    joined = build_bought_together_rows(together, stocks)
     tables["Bought together"] = frame(priced.book.tables["Bought together"], list(joined))
     rows = (row for row in priced.definitions.table("Stock", StockRow) if row.stock in stocks)
     by_vendor = sorted(rows, key=_vendor)

@@ -92,6 +92,7 @@ class Merging:
                 self.merge(name, frozenset())
         self.merge("Pricing tiers", self.every_price())
         self.settings_of_the_files()
+        self.date_counts()
 
     def origin(self, name: str, row: MergedRow) -> int | None:
         """The row of the old sheet, counted from below its header."""
@@ -242,6 +243,34 @@ class Merging:
             told = (*changes.conflicts, *changes.taken)
             if not any(_is_setting(each, name) for each in told):
                 changes.conflicts.append(CellChange(SETTINGS, "", name, here, said[name]))
+
+    def date_counts(self) -> None:
+        """Where on hand was changed and its day was not, write the as-of day there, and tell."""
+        from notchbook.workbook.read.anchors import address
+
+        grid, stock = self.grids["Stock"], self.merged["Stock"]
+        then = {name_of(row, grid.key): row for row in self.sides.then_workbook.get("Stock", ())}
+        day, table = (
+            self.merged[SETTINGS].rows[0].cells["as_of"],
+            self.old.typed.tables.get("Stock"),
+        )
+        for n, row in enumerate(stock.rows):
+            before, now = then.get(name_of(row.cells, grid.key)), row.cells
+            if (
+                before is None
+                or same(before.get("on_hand") or 0.0, now["on_hand"] or 0.0)
+                or not same(before.get("counted_on"), now["counted_on"])
+            ):
+                continue
+            stock.rows[n] = replace(row, cells={**now, "counted_on": day})
+            at = self.origin("Stock", row)
+            place = "Stock"
+            if table is not None and at is not None:
+                place = address(table.place(at, "on_hand"))
+            self.notices.append(
+                f"{place}: on hand of {now['stock']} was changed, so counted on says {day}; if it"
+                " was counted on another day, write that"
+            )
 
 
 def _price(project: str, tier: str) -> dict[str, Value]:

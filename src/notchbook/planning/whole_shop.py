@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from notchbook.planning import make_plan
+from notchbook.planning.from_stock import take_from_stock
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Board, Job
 from notchbook.planning.saw.offcuts import add_offcuts
@@ -32,6 +33,25 @@ class WholeShop:
     def boards_saved(self) -> int:
         """Boards and sheets, bought or not, that planning together saves."""
         return self.alone_boards - self.plan.boards_cut
+
+    def take_from_stock(self, joined: Job, there: Mapping[str, float]) -> WholeShop:
+        """The same with the boards taken that are there; `joined` is the job of all projects.
+
+        What planning together saves is claimed only as far as boards that stay there could not
+        have saved it, too.
+        """
+        plan = take_from_stock(self.plan, joined, there)
+        used = plan.count_from_stock()
+        stay = sum(
+            (
+                board.price * max(int(there.get(board.stock, 0)) - used[board.stock], 0)
+                for board in joined.boards
+                if board.buyable
+            ),
+            Fraction(0),
+        )
+        saved = max(self.saved - stay, Fraction(0))
+        return replace(self, plan=plan, alone_cost=plan.cost + saved)
 
 
 def search_together(jobs: Mapping[str, Job], batches: Mapping[str, int]) -> Plan:

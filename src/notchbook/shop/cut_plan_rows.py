@@ -18,24 +18,21 @@ if TYPE_CHECKING:
 Rows = Iterator[dict[str, Any]]
 
 
-def build_cut_plan_rows(plans: Plans, words: PlanWords) -> Rows:
-    """Build the rows of all plans: what to get, near misses, boards, steps and what to keep."""
-    for project, plan in plans.cuts.items():
+def build_cut_plan_rows(plans: Plans, there: Mapping[str, float], words: PlanWords) -> Rows:
+    """Build the rows of all plans: what to get, near misses, boards, steps and what to keep.
+
+    What is `there` is taken from stock.
+    """
+    for project, plan in plans.take_from_stock(there).items():
         named = {"project": project, "units": plan.units}
         near = words.list_near_misses(plans.near[project])
         yield from (named | row for row in _of_plan(plan, near, words))
 
 
-def build_bought_together_rows(
-    found: WholeShop, stocks: Iterable[str], on_hand: Mapping[str, object]
-) -> Rows:
+def build_bought_together_rows(found: WholeShop, stocks: Iterable[str]) -> Rows:
     """Build a row a stock, with the boards that one plan for all projects takes."""
     for stock in stocks:
-        yield {
-            "stock": stock,
-            "boards": found.plan.count_boards(stock) or None,
-            "planned_on_hand": on_hand[stock],
-        }
+        yield {"stock": stock, "boards": found.plan.count_boards(stock) or None}
 
 
 def _of_plan(plan: Plan, near: Iterable[str], words: PlanWords) -> Rows:

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from notchbook.gathering import Gathered
 
 Takes = dict[Run, dict[str, float]]
+_THERE = ("stock", "planned_there")
 _NUMBERS = ("run", "date", "made", "units")
 
 
@@ -35,6 +36,17 @@ def read_kept_use(gathered: Gathered) -> Takes:
         return new.get((table, str(content).casefold()), str(content or ""))
 
     return kept_takes({name: cell(name, row[name]) for name in names} for row in rows)
+
+
+def read_there(gathered: Gathered) -> dict[str, float]:
+    """Read what was there of each stock when the last compile planned, by the names of today."""
+    rows = [] if gathered.old is None else gathered.old.rows_written("Stock", _THERE)
+    new = {each.old: each.new for each in gathered.renamed if each.table == "Stock"}
+    return {
+        new.get(str(row["stock"]), str(row["stock"])): there
+        for row in rows
+        if isinstance(there := row["planned_there"], float)
+    }
 
 
 def put_kept_use(book: Book, filled: Filled, takes: Mapping[Run, Mapping[str, float]]) -> None:

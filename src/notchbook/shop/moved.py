@@ -26,6 +26,7 @@ from notchbook.sheets.making.pricing_tiers import BELOW
 from notchbook.sheets.making.projects import ProjectRow
 from notchbook.sheets.start import MOVED
 from notchbook.shop.kept_plans import KeptPlans
+from notchbook.shop.kept_use import read_there
 from notchbook.shop.laid_surface_rows import count_strips
 from notchbook.shop.planned_rows import fill_prices
 from notchbook.shop.plans import Plans, highest_units
@@ -126,6 +127,7 @@ class _Comparison:
     def __init__(self, gathered: Gathered, priced: Priced) -> None:
         self.now, self.priced = priced.definitions, priced
         self.kept = KeptPlans(gathered.plans)
+        self.there = read_there(gathered)
         before = {name: gathered.before[name] for name in TABLES if name in gathered.before}
         projects = {str(row["project"]) for row in before["Projects"]}
         self.before = _of_projects(before, projects)  # rows of deleted ones did not count
@@ -203,7 +205,7 @@ class _Comparison:
     def old_plans(self) -> Plans:
         """The plans of the last compile, of those projects for which they are known."""
         now = self.priced.plans
-        jobs = build_jobs(self.old, count_strips(self.old, self.priced.book))
+        jobs = build_jobs(self.old, count_strips(self.old, self.priced.book), self.there)
         cuts, yields = {}, {}
         for row in self.old.table("Projects", ProjectRow):
             name, job = row.project, jobs[row.project]

@@ -26,7 +26,7 @@ from notchbook.sheets.tax.tool_depreciation import years_shown
 from notchbook.sheets.tax.tool_rows import ToolRow
 from notchbook.shop.ideas_ranked import fill_best_ideas
 from notchbook.shop.kept_plans import KeptPlans
-from notchbook.shop.kept_use import put_kept_use, read_kept_use, take_new_runs
+from notchbook.shop.kept_use import put_kept_use, read_kept_use
 from notchbook.shop.looks import NAMED_APART, fill_looks, find_shortages
 from notchbook.shop.mark_rows import find_mark_misfits as mark_misfits
 from notchbook.shop.mark_rows import find_meeting_marks, write_readings, write_short_points
@@ -36,6 +36,7 @@ from notchbook.shop.sale_costs import fill_sale_costs
 from notchbook.trade.money import currency_decimals
 
 if TYPE_CHECKING:
+    from notchbook.shop.there_now import There
     from notchbook.workbook.layout.subject import Subject
 
 
@@ -48,6 +49,7 @@ class Priced:
     plans: Plans
     filled: Filled
     kept: KeptPlans
+    there: There  # of each stock, when it was planned
     frozen: list[dict[str, object]] = field(default_factory=list)  # costs kept from now on
 
     @property
@@ -73,17 +75,23 @@ def price_gathered(gathered: Gathered, watch: Watch = iter) -> Priced:
     Raises DefinitionError for parts that fit no stock.
     """
     from notchbook.shop.planned_rows import fill_book
+    from notchbook.shop.there_now import settle_shelf
 
     definitions, kept = gathered.definitions, KeptPlans(gathered.plans)
-    book = _choose_book(definitions)
-    jobs, leeways = _build_jobs(definitions, book), build_leeways(definitions)
-    plans = plan_shop(jobs, batch_sizes(definitions), leeways, kept, watch)
-    filled = fill_book(definitions, book, plans)
-    priced = Priced(definitions, book, plans, filled, kept)
-    put_kept_use(book, filled, read_kept_use(gathered))
+    book, sizes = _choose_book(definitions), batch_sizes(definitions)
+    leeways = build_leeways(definitions)
+
+    def plan(there: There) -> Plans:
+        return plan_shop(_build_jobs(definitions, book, there), sizes, leeways, kept, watch)
+
+    shelf = settle_shelf(definitions, book, read_kept_use(gathered), plan)
+    plans = plan(shelf.there)
+    filled = fill_book(definitions, book, plans, shelf.there)
+    priced = Priced(definitions, book, plans, filled, kept, shelf.there)
+    put_kept_use(book, filled, shelf.takes)
     calculate(book, filled, priced.units)
     priced.frozen.extend(fill_sale_costs(filled))
-    if take_new_runs(book, filled) or priced.frozen:
+    if priced.frozen:
         calculate(book, filled, priced.units)
     fill_best_ideas(filled)
     _sort_best_first(priced)
@@ -120,14 +128,36 @@ def prepare_jobs(
     `workbook` names another one than the shop's own. Raises DefinitionError with all problems,
     parts that fit no stock included.
     """
+    from notchbook.shop.there_now import find_shelf
+
     gathered = gather(folder, as_of, workbook)
-    return gathered, _build_jobs(gathered.definitions, _choose_book(gathered.definitions))
+    definitions, book = gathered.definitions, _choose_book(gathered.definitions)
+    shelf = find_shelf(definitions, book, read_kept_use(gathered))
+    return gathered, _build_jobs(definitions, book, shelf.there)
 
 
-def _build_jobs(definitions: Definitions, book: Book) -> dict[str, Job]:
+def prepare_cuts(folder: Path, watch: Watch = iter) -> tuple[Gathered, dict[str, Job], There]:
+    """Merge a shop with its workbook; give what is to be cut, and what there is of each stock.
+
+    Raises what `prepare_jobs` raises.
+    """
+    from notchbook.shop.there_now import settle_shelf
+
+    gathered = gather(folder, None)
+    definitions, book = gathered.definitions, _choose_book(gathered.definitions)
+
+    def plan(there: There) -> Plans:
+        work, leeways = _build_jobs(definitions, book, there), build_leeways(definitions)
+        return plan_shop(work, batch_sizes(definitions), leeways, KeptPlans(gathered.plans), watch)
+
+    shelf = settle_shelf(definitions, book, read_kept_use(gathered), plan)
+    return gathered, _build_jobs(definitions, book, shelf.there), shelf.there
+
+
+def _build_jobs(definitions: Definitions, book: Book, there: There) -> dict[str, Job]:
     from notchbook.shop.laid_surface_rows import count_strips
 
-    work = build_jobs(definitions, count_strips(definitions, book))
+    work = build_jobs(definitions, count_strips(definitions, book), there)
     problems = [
         *(each for project, job in work.items() for each in _misfits(definitions, project, job)),
         *mark_misfits(definitions, book),

@@ -37,20 +37,32 @@ if TYPE_CHECKING:
 Rows = list[dict[str, Any]]
 
 
-def fill_book(definitions: Definitions, book: Book, plans: Plans) -> Filled:
-    """Fill a book's given and planned cells, ready to be calculated."""
+def fill_book(
+    definitions: Definitions, book: Book, plans: Plans, there: Mapping[str, float]
+) -> Filled:
+    """Fill a book's given and planned cells, ready to be calculated.
+
+    `there` says what lies on the shelf of each stock.
+    """
     rows = _build_what_prices_need(definitions, book, plans)
     marks = rows["Marks"] = build_mark_rows(definitions)
     rows["Readings"] = build_reading_rows(marks)
     rows["Batch sizes"] = compared_rows(_read_batches(definitions))
-    rows["Cut plan"] = build_cut_plan_rows(plans, make_plan_words(definitions))
-    rows["Bought together"] = _build_bought_together(rows["Material takeoff"], definitions, plans)
+    rows["Cut plan"] = build_cut_plan_rows(plans, there, make_plan_words(definitions))
+    rows["Bought together"] = _build_bought_together(rows["Material takeoff"], plans, there)
     channels = [row.channel for row in definitions.table("Channels", ChannelRow)]
     rows["Months and channels"] = _build_periods(definitions, channels)
     rows |= results_rows(channels, definitions.projects)
     rows["At a glance"] = [{"project": project} for project in definitions.projects]
     rows |= build_shop_sheet_rows(definitions, plans, rows["Material takeoff"], marks)
+    for row in rows["Stock"]:
+        row["planned_there"] = there.get(str(row["stock"]))
     return _filled(definitions, book, rows)
+
+
+def fill_given(definitions: Definitions, book: Book) -> Filled:
+    """Fill only what the maker states, for what no plan decides."""
+    return _filled(definitions, book, {name: definitions.cells(name) for name in book.tables})
 
 
 def fill_prices(definitions: Definitions, book: Book, plans: Plans) -> Filled:
@@ -82,7 +94,7 @@ def _filled(definitions: Definitions, book: Book, rows: Mapping[str, Iterable[An
     return filled
 
 
-def _units(settings: ShopSettings) -> dict[str, int]:
+def units_of(settings: ShopSettings) -> dict[str, int]:
     """Return the unit conversions of the shop."""
     return {name: by_unit[settings.units] for name, by_unit in CONVERSIONS.items()}
 
@@ -96,7 +108,7 @@ def _fill_settings(settings: ShopSettings, book: Book, filled: Filled) -> None:
 
 def _fill_what_was_planned(definitions: Definitions, book: Book, filled: Filled) -> None:
     """Fill in what the plan was made for, by the rules that tell it stale later."""
-    units = _units(definitions.settings)
+    units = units_of(definitions.settings)
 
     def now(table: str, column: str) -> Any:
         rule = book.tables[table].by_name[column].rule
@@ -170,14 +182,11 @@ def _build_takeoff(definitions: Definitions, plans: Plans) -> Rows:
 
 
 def _build_bought_together(
-    takeoff: Iterable[Any], definitions: Definitions, plans: Plans
+    takeoff: Iterable[Any], plans: Plans, there: Mapping[str, float]
 ) -> Iterable[Any]:
     """Build a row for each stock of the takeoff, in the order of Stock."""
     used = {row["stock"] for row in takeoff}
-    on_hand = {
-        row.stock: row.on_hand for row in definitions.table("Stock", StockRow) if row.stock in used
-    }
-    return build_bought_together_rows(plans.together, on_hand, on_hand)
+    return build_bought_together_rows(plans.together, [each for each in there if each in used])
 
 
 def _build_yield(plans: Plans) -> Rows:

@@ -9,6 +9,7 @@ from itertools import islice
 from notchbook.base.side_by_side import Call, SideBySide
 from notchbook.planning import YieldRow, make_plan
 from notchbook.planning.from_boards import Number, count_from_one
+from notchbook.planning.from_stock import take_from_stock
 from notchbook.planning.model.leeway import Leeway, NearMiss
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Job
@@ -36,6 +37,12 @@ class Plans:
     together: WholeShop
     from_one: Mapping[str, Mapping[str, Number]]
     near: Mapping[str, tuple[NearMiss, ...]]
+
+    def take_from_stock(self, there: Mapping[str, float]) -> dict[str, Plan]:
+        """Return each project's batch with the boards taken that are there, all for it alone."""
+        return {
+            name: take_from_stock(plan, self.jobs[name], there) for name, plan in self.cuts.items()
+        }
 
     def most_units(self, project: str) -> int:
         """How many units the largest planned row of Yield is for."""

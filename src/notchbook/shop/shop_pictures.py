@@ -20,12 +20,11 @@ def draw_shop_pictures(priced: Priced, projects: Iterable[str]) -> dict[str, lis
     from notchbook.plan_views.ink.plans import draw_plan
 
     words, plans = make_plan_words(priced.definitions), priced.plans
+    cuts = plans.take_from_stock(priced.there)
     found = {}
     for project in projects:
         keys = letter_parts(plans.jobs[project].parts)
-        views = CutViews(
-            lay_out_bench(plans.cuts[project], words.saw), words, keys, plans.cuts[project].kept
-        )
+        views = CutViews(lay_out_bench(cuts[project], words.saw), words, keys, cuts[project].kept)
         found[project] = [*draw_plan(views), *_draw_laid_surfaces(priced, project)]
     return found
 

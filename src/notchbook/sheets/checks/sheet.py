@@ -229,10 +229,10 @@ _NOTICES = (
     ),
     notice(
         "on_hand_counted",
-        "stocks whose on hand is not their closing count",
+        "stocks whose on hand has no day and is not what was counted last",
         x.count("Stock", "on_hand_gap", x.where("on_hand_gap", ">", 0))
         + x.count("Stock", "on_hand_gap", x.where("on_hand_gap", "<", 0)),
-        "Stock: on hand less counted; nothing moves on hand but you",
+        "Stock: counted on; write the day of on hand there, or the last count counts",
     ),
     notice(
         "counts_between",

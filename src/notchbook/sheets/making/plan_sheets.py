@@ -102,7 +102,7 @@ YIELD = table(
         show.WORD,
         when(
             x.look_up("Stock", "reclaimed", stock=this.stock, otherwise="").equals("yes")
-            & (this.boards > x.look_up("Stock", "on_hand", stock=this.stock)),
+            & (this.boards > x.look_up("Stock", "there_now", stock=this.stock)),
             "not enough",
             "",
         ),

@@ -245,11 +245,13 @@ TABLE = table(
             x.rounded(this.cut_sum - this.planned_sum, 6).differs(0)
             | x.rounded(setting.saw_sum - setting.planned_saw_sum, 6).differs(0)
             | (x.count("Cut list", "changed", _MINE, x.where("changed", "=", "changed")) > 0)
-            | (x.count("Laid surfaces", "changed", _MINE, x.where("changed", "=", "changed")) > 0),
+            | (x.count("Laid surfaces", "changed", _MINE, x.where("changed", "=", "changed")) > 0)
+            | (x.total("Material takeoff", "used_up", _MINE) > 0),
             "stale",
             "",
         ),
-        "stale: parts or saw settings changed since the cuts were planned; compile again.",
+        "stale: parts or saw settings changed since the cuts were planned, or reclaimed stock that"
+        " they count on is used up; compile again.",
         header="plan state",
     ),
     planned(

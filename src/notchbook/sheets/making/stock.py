@@ -14,6 +14,7 @@ from notchbook.sheets.kit.settings import setting
 from notchbook.sheets.kit.values import Day, Length, Money, Name, Number, Positive, Text
 from notchbook.sheets.kit.written import Reads, Written
 from notchbook.sheets.making.stock_report import STOCK_REPORT
+from notchbook.sheets.making.there_now import THERE_NOW
 
 _PACKS_HAVE = ("pack", "unit", "covers", "covers_per")
 _BOARDS_HAVE = ("nominal", "thickness", "width", "length", "grain", "reclaimed", "prep_minutes")
@@ -114,6 +115,10 @@ class StockRow(Row):
         Number,
         Given("the last count: boards, sheets, pieces or units", look=show.COUNT, example="3"),
     ] = 0.0
+    counted_on: Annotated[
+        Day | None,
+        Given("the day on hand was counted; without it nothing moves it", example="2026-12-31"),
+    ] = None
     prep_minutes: Annotated[
         Number,
         Given("to clean and flatten one board; counts as labor", look=show.MINUTES, example="12"),
@@ -124,15 +129,7 @@ _NOMINAL_THICKNESS = when(this.nominal_thickness.equals(0), this.thickness, this
 _NOMINAL_WIDTH = when(this.nominal_width.equals(0), this.width, this.nominal_width)
 _IS_WOOD = this.kind.equals("lumber") | this.kind.equals("panel")
 _BOUGHT = (x.where("stock", "=", this.stock), x.where("packs", ">", 0), x.where("amount", ">", 0))
-_PLAN_KEY = x.join(
-    this.kind,
-    "/",
-    this.grain,
-    "/",
-    this.reclaimed,
-    "/",
-    x.rounded(when(this.reclaimed.equals("yes"), this.on_hand, 0), 2),
-)
+_PLAN_KEY = x.join(this.kind, "/", this.grain, "/", this.reclaimed)
 _SIZE = 1 + this.length * (1 + this.width * (1 + this.thickness))
 
 _LUMBER, _PANEL = this.kind.equals("lumber"), this.kind.equals("panel")
@@ -229,12 +226,13 @@ TABLE = table(
         "missing",
         show.AMOUNT,
         when(
-            this.reclaimed.equals("yes") & (this.claimed > this.on_hand),
-            this.claimed - this.on_hand,
+            this.reclaimed.equals("yes") & (this.claimed > this.there_now),
+            this.claimed - this.there_now,
             0,
         ),
         "Reclaimed stock that all projects together want and that is not there.",
     ),
+    *THERE_NOW,
     *STOCK_REPORT,
     computed("size_sum", show.CHECKSUM, _SIZE, "Changes when a size does."),
     computed(
@@ -249,7 +247,7 @@ TABLE = table(
             "stale",
             "",
         ),
-        "stale: its size, kind, grain or reclaimed count changed since the cuts were planned.",
+        "stale: its size, kind or grain changed since the cuts were planned.",
         header="plan state",
     ),
     state(*_FAULTS),
@@ -290,6 +288,12 @@ TABLE = table(
         "planned_size", show.CHECKSUM, "the size sum when planned", header="size sum of the plan"
     ),
     planned(
+        "planned_there",
+        show.AMOUNT,
+        "what was there when the cuts were planned; of reclaimed stock they take no more",
+        header="there when planned",
+    ),
+    planned(
         "planned_key", show.LABEL, "the plan words when planned", header="plan words of the plan"
     ),
     silent="stock",
@@ -302,26 +306,29 @@ TABLE = table(
         "unit",
         "each",
         "on_hand",
+        "there_now",
         "vendor",
         "priced_on",
         "price_flag",
     ),
     details=(
         *("board_measure", "per_measure", "face", "per_face", "coat", "price_age"),
-        *("last_bought", "last_paid", "paid_more", "claimed", "missing", "opening", "bought"),
+        *("last_bought", "last_paid", "paid_more", "claimed", "missing"),
+        *("counted_last", "counted_then", "bought_since", "used_since", "opening", "bought"),
         *("average_cost", "moving_average", "used", "counted", "shrinkage", "shrinkage_value"),
         *("on_hand_gap", "stale"),
     ),
     workings=(
         *(
             "uncounted",
+            "counts_day",
             "size_sum",
             "plan_key",
             "nominal_thickness",
             "nominal_width",
             "planned_size",
         ),
-        *("planned_key", "use_rate", "use_from", "planned_use", "planned_from"),
+        *("planned_there", "planned_key", "use_rate", "use_from", "planned_use", "planned_from"),
     ),
 )
 

@@ -7,12 +7,11 @@ from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import computed, planned
 from notchbook.sheets.kit.settings import in_year, setting
-from notchbook.sheets.ledgers.counts import COUNTED, STAGE
+from notchbook.sheets.ledgers.counts import COUNTED
 from notchbook.sheets.making.stock_used import USED
 
 _MINE = x.where("stock", "=", this.stock)
 _CLOSING: tuple[x.Where, ...] = (_MINE, *COUNTED["closing"])
-_ON_SHELF: tuple[x.Where, ...] = (*_CLOSING, *STAGE["raw"])
 _BOUGHT: tuple[x.Where, ...] = (_MINE, *in_year())
 _PACK = this.pack.or_else(1)
 
@@ -93,16 +92,5 @@ STOCK_REPORT = (
         this.shrinkage * this.average_cost,
         "At the average cost.",
         header="its value",
-    ),
-    computed(
-        "on_hand_gap",
-        show.AMOUNT,
-        when(
-            x.count("Counts", "quantity", *_ON_SHELF) > 0,
-            this.on_hand - x.total("Counts", "quantity", *_ON_SHELF),
-            0,
-        ),
-        "Against the closing count of the shelf, without what is in work.",
-        header="on hand less counted",
     ),
 )

@@ -33,6 +33,8 @@ def _planned(column: str) -> x.Expression:
 
 _IS_WOOD = this.kind.equals("lumber") | this.kind.equals("panel")
 _RECLAIMED = x.look_up("Stock", "reclaimed", stock=this.stock, otherwise="").equals("yes")
+_TOO_MUCH = _RECLAIMED & (this.need > this.there_now)
+_LESS_THAN_PLANNED = this.there_now < _stock("planned_there")
 
 TABLE = table(
     "Material takeoff",
@@ -69,12 +71,20 @@ TABLE = table(
         "By runs that the last compile did not see, at this batch size.",
         header="used since the compile",
     ),
+    computed(
+        "new_use_since",
+        show.AMOUNT,
+        this.unit_need
+        * made_since_compile(this.project, x.where("date", ">", _stock("counted_last"))),
+        "As used since the compile, after the day the stock was counted.",
+        header="used since the count",
+    ),
     computed("each", show.RATE, _stock("each")),
     computed(
         "wood_cost",
         show.MONEY,
         when(_IS_WOOD, cost_of_wood(this.need, this.offcut_boards, this.each), 0),
-        "Boards valued at the Stock price, on hand or not.",
+        "Boards valued at the Stock price, there or not.",
     ),
     computed(
         "used_cost",
@@ -88,12 +98,18 @@ TABLE = table(
         when(_IS_WOOD, this.need * _stock("prep_minutes"), 0),
         header="preparation (min)",
     ),
-    computed("on_hand", show.AMOUNT, _stock("on_hand")),
+    computed("there_now", show.AMOUNT, _stock("there_now")),
+    computed(
+        "used_up",
+        show.COUNT,
+        when(_TOO_MUCH & _LESS_THAN_PLANNED, 1, 0),
+        "1: reclaimed stock that the plan counted on is there no more.",
+    ),
     computed(
         "to_buy",
         show.COUNT,
         when(
-            _RECLAIMED, 0, x.whole_up(x.call("MAX", this.need - this.on_hand, 0) / _stock("pack"))
+            _RECLAIMED, 0, x.whole_up(x.call("MAX", this.need - this.there_now, 0) / _stock("pack"))
         ),
         header="packs to buy",
     ),
@@ -108,13 +124,21 @@ TABLE = table(
                 & x.look_up("Stock", "stale", stock=this.stock, otherwise="").equals("stale")
             ),
             "stale",
-            when(_RECLAIMED & (this.need > this.on_hand), "not enough", ""),
+            when(_TOO_MUCH, "not enough", ""),
         ),
         "stale: compile again; not enough: reclaimed stock that is not there.",
     ),
     capacity=3_000,
     details=("wood_cost", "prep_minutes"),
-    workings=("batch", "most_units", "offcut_boards", "unit_need", "new_use"),
+    workings=(
+        "batch",
+        "most_units",
+        "offcut_boards",
+        "unit_need",
+        "new_use",
+        "new_use_since",
+        "used_up",
+    ),
 )
 
 _ALL_STALE = x.count("Projects", "stale", x.where("stale", "=", "stale")) + x.count(
@@ -141,12 +165,12 @@ TOGETHER = table(
         "Each project planned for itself, as Yield has it.",
         header="needed if cut apart",
     ),
-    computed("on_hand", show.AMOUNT, _stock("on_hand")),
+    computed("there_now", show.AMOUNT, _stock("there_now")),
     computed(
         "to_buy",
         show.COUNT,
         when(
-            _RECLAIMED, 0, x.whole_up(x.call("MAX", this.need - this.on_hand, 0) / _stock("pack"))
+            _RECLAIMED, 0, x.whole_up(x.call("MAX", this.need - this.there_now, 0) / _stock("pack"))
         ),
         header="packs to buy",
     ),
@@ -159,24 +183,19 @@ TOGETHER = table(
             x.cases(
                 (_ALL_STALE > 0, "stale"),
                 (x.total("Projects", "other_batch") > 0, "other batch"),
-                (this.on_hand.differs(this.planned_on_hand), "other count"),
-                (_RECLAIMED & (this.need > this.on_hand), "not enough"),
+                (_TOO_MUCH, when(_LESS_THAN_PLANNED, "other count", "not enough")),
             ),
             "",
         ),
-        "stale: parts, saw or stock changed; other batch, other count: a batch or what is on hand"
-        " did. Compile again; until then the list is that of the last compile.",
-    ),
-    planned(
-        "planned_on_hand", show.AMOUNT, "what the plan counted on", header="on hand when planned"
+        "stale: parts, saw or stock changed; other batch: a batch did; other count: reclaimed"
+        " stock is there no more. Compile again; until then the list is that of the last compile.",
     ),
     capacity=1_000,
-    workings=("planned_on_hand",),
 )
 SHEET = Sheet(
     "Material takeoff",
-    "Each project at its batch size. Costs count all boards, what to buy only those not on hand. On"
-    " the right: all batches from one shopping list; clear all filters to read it.",
+    "Each project at its batch size. Costs count all boards, what to buy only those not there"
+    " now. On the right: all batches from one shopping list; clear all filters to read it.",
     (TABLE, TOGETHER),
     after="Laid surfaces",
     group="price",

@@ -29,13 +29,14 @@ READ = (
 """The sheets that rules of those may read; of them only what is read goes along."""
 AS_VALUES = frozenset(
     {
+        ("Stock", "there_now"),
         ("Projects", "seen_average"),
         ("Pricing tiers", "got"),
         ("Tool depreciation", "wear_use"),
         ("Tool depreciation", "wear_hour"),
     }
 )
-"""Worked out from what stays with the maker: prices seen, what sales brought, what tools cost."""
+"""Worked out from what stays with the maker: counts, prices seen, sales, what tools cost."""
 ROUNDED = frozenset(name for name in AS_VALUES if name[0] == "Tool depreciation")
 """Those that go along with few digits, since all of them would tell what the tool cost."""
 PRIVATE = frozenset({("Settings", "worth_per_hour"), ("Settings", "skip_per_hour")})
