@@ -385,5 +385,5 @@ def test_counts_of_stock_are_said_to_go_along() -> None:
     """What to buy is worked out from them, so they are in the copy, and its statement says so."""
     for contents in (Contents.LIVE, Contents.FROZEN):
         found, _ = copied(contents)
-        assert "on_hand" in found.book.tables["Material takeoff"].by_name
-        assert "is on hand" in " ".join(statement(found).split())
+        assert "there_now" in found.book.tables["Material takeoff"].by_name
+        assert "is there now" in " ".join(statement(found).split())

@@ -13,11 +13,11 @@ from notchbook.sheets.partner.words import SHOP_SHEET, shows
 
 _NAME_WIDTH, _ROWS_WIDTH = 18, 10
 _SHOWS = {
-    Contents.LIVE: "It shows what you pay for stock and how much of it is on hand, your rates for"
+    Contents.LIVE: "It shows what you pay for stock and how much of it is there now, your rates for"
     " labor and overhead, the fees of your channels, and what each tier leaves you. To leave all of"
     " that out:",
-    Contents.FROZEN: "It shows what each project costs you, how much of its stock is on hand, and"
-    " what each tier leaves you. To leave all of that out:",
+    Contents.FROZEN: "It shows what each project costs you, how much of its stock is there now,"
+    " and what each tier leaves you. To leave all of that out:",
     Contents.PRICES: "It shows no cost, no rate and no profit.",
 }
 

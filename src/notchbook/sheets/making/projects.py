@@ -176,7 +176,7 @@ TABLE = table(
         "outlay",
         show.MONEY,
         _of("Material takeoff", "outlay"),
-        "Whole boards and packs to buy after what is on hand.",
+        "Whole boards and packs to buy after what is there now.",
         header="outlay for the batch",
     ),
     computed(

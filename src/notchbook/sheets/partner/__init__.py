@@ -15,7 +15,7 @@ Decisions:
 
 - A price list is worked out in the whole book and taken out as values, because any formula for a
   price leads to its cost.
-- Counts on hand of the stock that is used go along: what to buy is worked out from them, and a copy
-  that shows other amounts than the shop's own workbook would be no copy.
+- What is there now of the stock that is used goes along, as a value: what to buy is worked out from
+  it, and a copy that shows other amounts than the shop's own workbook would be no copy.
 - Texts are the maker's own words; where one names another project or a vendor, a notice says so.
 """

@@ -30,6 +30,7 @@ READ = (
 AS_VALUES = frozenset(
     {
         ("Stock", "there_now"),
+        ("Material takeoff", "used_up"),
         ("Projects", "seen_average"),
         ("Pricing tiers", "got"),
         ("Tool depreciation", "wear_use"),

@@ -27,7 +27,7 @@ _SAYS = {
     "Laid surfaces": ("Faces laid with strips.", ""),
     "Material takeoff": (
         "What each project wants of each stock at its batch size.",
-        "Costs value boards at the Stock price; only what to buy looks at what is on hand.",
+        "Costs value boards at the Stock price; only what to buy looks at what is there now.",
     ),
     "Consumables": (
         "What one unit uses: by the piece, along a part, by coated area, and the wear of tools.",
