@@ -10,7 +10,7 @@ from notchbook.sheets.partner.copy import handed_book
 from notchbook.shop.pipeline import Priced, price
 
 from .desk import AS_OF
-from .shops import write_shop
+from .shops import GOOD, write_shop
 
 BUILD_UPS = {
     "Projects": (
@@ -28,8 +28,9 @@ LABELS = [NAMES.get(name, name) for name in COSTS]
 
 @pytest.fixture(scope="module")
 def priced(tmp_path_factory: pytest.TempPathFactory) -> Priced:
-    """The small shop; of its herb rails one in twenty is spoiled."""
-    return price(write_shop(tmp_path_factory.mktemp("costs")), AS_OF)
+    """The small shop, costs on its shop sheets; of its herb rails one in twenty is spoiled."""
+    shop = GOOD["shop.yaml"] + "shop_sheet_costs: true\n"
+    return price(write_shop(tmp_path_factory.mktemp("costs"), **{"shop.yaml": shop}), AS_OF)
 
 
 def test_every_table_that_builds_up_a_unit_cost_is_looked_at() -> None:

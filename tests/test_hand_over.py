@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import re
 import tempfile
 import zipfile
 from collections.abc import Iterator
 from dataclasses import replace
 from functools import cache
+from io import BytesIO
 from pathlib import Path
 from typing import Any
+from xml.etree.ElementTree import fromstring
 
 import pandas as pd
 import pytest
@@ -22,7 +25,8 @@ from notchbook.commands.hand_over_text import statement
 from notchbook.sheets import check
 from notchbook.sheets.kit.calculate import Filled, calculate
 from notchbook.sheets.kit.columns import Role
-from notchbook.shop.pipeline import Priced, price
+from notchbook.sheets.kit.show import MONEYS
+from notchbook.shop.pipeline import Priced, list_shortages, price
 
 from .calc import type_and_save
 from .desk import AS_OF, Sheets
@@ -61,7 +65,7 @@ def planted(folder: Path) -> Path:
     more = "  - {stock: zqstock, thickness: 3/4, width: 4, length: 60, price: 5.10}\npanels:"
     tool = "tools:\n  - {tool: zqtool, cost: 6411.77, in_service: 2026-03-01, wear: per use,"
     changes: dict[str, str | None] = {
-        "shop.yaml": GOOD["shop.yaml"].replace("24.00", COSTS[1]),
+        "shop.yaml": GOOD["shop.yaml"].replace("24.00", COSTS[1]) + "shop_sheet_costs: true\n",
         "stock.yaml": stock.replace("panels:", more).replace(
             "hardware:", "hardware:\n  - {stock: zqscrew, price: 3.00, pack: 50}"
         ),
@@ -308,7 +312,7 @@ def test_what_is_said() -> None:
         assert "1 other project" in left
         assert "Sales ledger" in left
         assert ("vendor" in left) is (contents is Contents.LIVE)
-        assert ("no cost" in told) is (contents is Contents.PRICES)
+        assert ("no cost" in told) is (contents in (Contents.PRICES, Contents.PLANS))
 
 
 @pytest.fixture
@@ -364,6 +368,61 @@ def test_a_copy_is_written_again_until_somebody_has_saved_it(pegs: Path) -> None
     book.save(target)
     with pytest.raises(RefusedError, match="Name another file"):
         hand_over(pegs, ["peg board small"], target, AS_OF)
+
+
+def amounts_of(shop: Priced) -> set[str]:
+    """Every amount of money that the shop's workbook shows, as it stands in cells and sentences."""
+    found = {
+        abs(float(value))
+        for name, table in shop.book.tables.items()
+        for column in table.columns
+        if column.look.format in MONEYS
+        for value in shop.filled.tables[name][column.name].dropna()
+    }
+    found |= {
+        abs(float(shop.filled.lines[name, cell.name]))
+        for name, block in shop.book.lines.items()
+        for cell in block.cells.values()
+        if cell.look.format in MONEYS
+    }
+    return {text for each in found if each for text in (f"{each:,.2f}", repr(each))}
+
+
+def test_plans_to_give_away_hold_no_amount() -> None:
+    """No price, cost or rate of the shop stands in any part of the file; what is built does."""
+    path, shop = books()
+    target = path.with_name("plans.xlsx")
+    found = hand_over(path.parent, [HERE], target, AS_OF, Contents.PLANS)
+    data = found.file()
+    with zipfile.ZipFile(BytesIO(data)) as package:
+        texts = [package.read(name) for name in package.namelist() if not name.endswith(".png")]
+    words = "\n".join(text for part in texts for text in fromstring(part).itertext())
+    amounts = {
+        each for each in amounts_of(shop) if float(each.replace(",", "")) * 32 % 1
+    }  # no size
+    sheet: Any = load_workbook(BytesIO(data))[HERE]
+    said = " ".join(str(cell.value) for row in sheet for cell in row if cell.value)
+
+    assert len(amounts) > 100
+    assert [
+        each for each in amounts if re.search(rf"(?<![\d.]){re.escape(each)}(?!\d)", words)
+    ] == []
+    assert "USD" not in words
+    assert "Buy " in said
+    for heading in ("cut list", "saw setup", "marks:", "all steps", "safety", "Stop at"):
+        assert heading in said
+    assert found.look == list_shortages(shop, [HERE])
+
+
+def test_shapes_of_a_copy_exclude_one_another(pegs: Path) -> None:
+    """A price list that --frozen would turn into costs is not written."""
+    target = pegs.parent / "copy.xlsx"
+    both = ("--no-money", "--frozen")
+    result = run("hand-over", pegs, "peg board small", "--output", target, *both)
+
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert "choose one of them" in result.stderr
+    assert not target.exists()
 
 
 @pytest.mark.parametrize("contents", [Contents.LIVE, Contents.FROZEN])

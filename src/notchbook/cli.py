@@ -20,6 +20,7 @@ from notchbook.terminal import (
     full_option,
     json_option,
     refusals,
+    shape_option,
     stop,
     tell,
     tell_all,
@@ -202,10 +203,8 @@ def year_end(shop: Path, as_of: date | None, full: bool, as_json: bool) -> None:
 @click.option("--boards", type=click.IntRange(1, MOST_UNITS), help="The most from so many boards.")
 @click.option("--stock", help="With --boards: of this stock (the one that costs it most).")
 @click.option("--part", help="With --boards: pieces of this part alone.")
-@click.option(
-    "--drawn", "shape", flag_value="drawn", help="All of it: boards drawn, each step, cautions."
-)
-@click.option("--json", "shape", flag_value="json", help="Print JSON.")
+@shape_option("--drawn", "drawn", "All of it: boards drawn, each step, cautions.")
+@shape_option("--json", "json", "Print JSON.")
 def cuts(
     shop: Path,
     projects: tuple[str, ...],
@@ -214,7 +213,7 @@ def cuts(
     boards: int | None,
     stock: str | None,
     part: str | None,
-    shape: str | None,
+    shapes: tuple[str, ...],
 ) -> None:
     """Show what to buy, how boards are cut, the saw's settings.
 
@@ -243,9 +242,9 @@ def cuts(
             found = plan_cuts_together(shop, wanted, watched)
         else:
             found = plan_cuts(shop, project, units or next(iter(wanted.values()), None), watched)
-    plans = found.as_json() if shape == "json" else []
+    plans = found.as_json() if "json" in shapes else []
     one = plans[0] if plans and (together or wanted) else plans
-    answer(shape == "json", one, lambda: format_cuts(found, shape == "drawn"))
+    answer("json" in shapes, one, lambda: format_cuts(found, "drawn" in shapes))
     tell_if_open(found.definitions)
     tell_all("look", found.list_shortages())
     sys.exit(1 if found.list_shortages() else 0)
@@ -318,19 +317,19 @@ def ledgers(shop: Path, output: Path) -> None:
 @click.argument("shop", type=FOLDER)
 @click.argument("projects", metavar="PROJECT...", nargs=-1, required=True)
 @click.option("--output", type=FOLDER, required=True, help="The copy to write, an .xlsx file.")
-@click.option("--prices-only", is_flag=True, help="A price list, without any cost.")
+@shape_option("--prices-only", "PRICES", "A price list, without any cost.")
 @click.option("--tier", "tiers", multiple=True, help="With --prices-only: this tier alone.")
 @click.option("--channel", "channels", multiple=True, help="With --prices-only: its tiers alone.")
-@click.option("--frozen", is_flag=True, help="Values only, no formulas.")
+@shape_option("--frozen", "FROZEN", "Values only, no formulas.")
+@shape_option("--no-money", "PLANS", "Plans to give away: no cost and no price.")
 @as_of_option
 def hand_over(
     shop: Path,
     projects: tuple[str, ...],
     output: Path,
-    prices_only: bool,
+    shapes: tuple[str, ...],
     tiers: tuple[str, ...],
     channels: tuple[str, ...],
-    frozen: bool,
     as_of: date | None,
 ) -> None:
     """Write a priced copy of some projects for a partner.
@@ -341,11 +340,11 @@ def hand_over(
     from notchbook.commands.hand_over import hand_over as copy_for_partner
     from notchbook.commands.hand_over_text import statement
 
-    if prices_only and frozen:
-        stop(["--prices-only holds no formulas that --frozen could leave out; choose one of them"])
-    if (tiers or channels) and not prices_only:
+    if len(set(shapes)) > 1:
+        stop(["--prices-only, --frozen and --no-money exclude one another; choose one of them"])
+    if (tiers or channels) and "PRICES" not in shapes:
         stop(["--tier and --channel choose the prices of a price list; write --prices-only, too"])
-    contents = Contents.PRICES if prices_only else Contents.FROZEN if frozen else Contents.LIVE
+    contents = Contents[next(iter(shapes), "LIVE")]
     with refusals():
         found = copy_for_partner(shop, projects, output, as_of, contents, watched, tiers, channels)
         data = found.file()

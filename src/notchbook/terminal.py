@@ -49,6 +49,13 @@ json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON."
 full_option = click.option("--full", is_flag=True, help="Tell all, however long it is.")
 
 
+def shape_option(
+    flag: str, name: str, says: str
+) -> Callable[[click.decorators.FC], click.decorators.FC]:
+    """A flag for one of the shapes that an answer has; a command is given those asked for."""
+    return click.option(flag, "shapes", flag_value=name, multiple=True, help=says)
+
+
 class CommandGroup(click.Group):
     """The commands; letters that a terminal cannot show, and one that takes no more, are no fault.
 

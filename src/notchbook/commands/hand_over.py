@@ -22,7 +22,7 @@ from notchbook.sheets.kit.declare import Book
 from notchbook.sheets.ledgers.channels import TierRow
 from notchbook.sheets.partner import price_list
 from notchbook.sheets.partner.copy import PROJECT, ROUNDED, SHARED, as_values, handed_book
-from notchbook.sheets.partner.words import CopyWords, worded
+from notchbook.sheets.partner.words import SHOP_SHEET, CopyWords, worded
 from notchbook.shop.pipeline import Priced, describe_subject, list_shortages, price_gathered
 from notchbook.shop.plans import Watch
 from notchbook.trade.money import currency_decimals
@@ -33,11 +33,12 @@ Frames = Mapping[str, pd.DataFrame]
 
 
 class Contents(Enum):
-    """What a copy holds: costs and prices with their formulas, only their values, or prices."""
+    """What a copy holds: costs and prices with formulas, or as values; prices; or only plans."""
 
     LIVE = "Costs and prices, with live formulas"
     FROZEN = "Costs and prices, as values"
     PRICES = "Prices only, as values"
+    PLANS = "Plans to build from, without any amount of money"
 
 
 @dataclass(frozen=True)
@@ -59,7 +60,8 @@ class HandOver:
     def notices(self) -> list[str]:
         """What is worth knowing of the prices and words that go out."""
         going = _rows(self.priced.filled.tables, self.projects)["Stock"]
-        old = going.loc[going["price_flag"] != "", "stock"].tolist()
+        is_priced = self.contents is not Contents.PLANS
+        old = going.loc[going["price_flag"] != "", "stock"].tolist() if is_priced else []
         told = [f"an old price, or one without a date: {', '.join(old)}"] if old else []
         return told + [
             f"a text of {table} names {word}, which is left out; look at it before you send it"
@@ -131,6 +133,8 @@ def hand_over(
     chosen = known_projects(projects, gathered.definitions)
     refuse_output(target, workbook_path(gathered.definitions))
     listed = _tiers(gathered.definitions, tiers, channels)
+    if contents is Contents.PLANS:
+        gathered.definitions = _without_costs(gathered.definitions)
     return copy_of(price_gathered(gathered, watch), chosen, contents, listed)
 
 
@@ -140,6 +144,8 @@ def copy_of(
     """A copy of some projects of a shop that is worked out; a price list of `tiers`, or of all."""
     if contents is Contents.PRICES:
         return HandOver(priced, chosen, contents, *_price_list(priced, chosen, tiers))
+    if contents is Contents.PLANS:
+        return HandOver(priced, chosen, contents, *_plans(priced, chosen))
     frozen = contents is Contents.FROZEN
     return HandOver(priced, chosen, contents, *_copy(priced, chosen, frozen))
 
@@ -229,6 +235,20 @@ def _price_list(
     says = f"Prices of {priced.definitions.settings.shop} on {_day(priced)}."
     sheet = replace(price_list.SHEET, instruction=says, blocks=(as_values(price_list.TABLE),))
     return Book((sheet,)), Filled({name: tables[name]}, {}, {})
+
+
+def _without_costs(definitions: Definitions) -> Definitions:
+    """The definitions of a shop whose shop sheets show no money."""
+    settings = definitions.settings.model_copy(update={"shop_sheet_costs": None})
+    return replace(definitions, settings=settings)
+
+
+def _plans(priced: Priced, projects: Sequence[str]) -> tuple[Book, Filled]:
+    """The shop sheets alone, as values: parts, boards, marks, steps and cautions."""
+    book, filled = _copy(priced, projects, frozen=True)
+    (sheet,) = (each for each in book.sheets if each.name == SHOP_SHEET)
+    tables = {table.name: filled.tables[table.name] for table in sheet.tables}
+    return Book((sheet,)), Filled(tables, {}, {})
 
 
 def _names(texts: Iterable[str], name: str) -> bool:

@@ -19,6 +19,7 @@ _SHOWS = {
     Contents.FROZEN: "It shows what each project costs you, how much of its stock is there now,"
     " and what each tier leaves you. To leave all of that out:",
     Contents.PRICES: "It shows no cost, no rate and no profit.",
+    Contents.PLANS: "It shows no cost and no price; boards and packs that you have count as there.",
 }
 
 
@@ -29,7 +30,7 @@ def statement(found: HandOver) -> str:
     day = settings.as_of.isoformat()
     lines += wrapped(f"{found.contents.value}; {settings.currency}, {day}")
     lines += ["", "In the copy:", *_contents(found), "", *wrapped(_SHOWS[found.contents])]
-    if found.contents is not Contents.PRICES:
+    if found.contents in (Contents.LIVE, Contents.FROZEN):
         lines.append("--prices-only")
     return "\n".join([*lines, "", "Left out:", *_left_out(found)])
 

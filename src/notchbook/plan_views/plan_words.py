@@ -84,13 +84,14 @@ class PlanWords:
         said = f"Not proved: within {gap} of the bound; no plan costs less than {bound}."
         return f"{said} The search ran out of time." if plan.out_of_time else said
 
-    def say_what_to_get(self, plan: Plan) -> list[str]:
-        """Say what to buy and what to take from stock."""
+    def say_what_to_get(self, plan: Plan, priced: bool = True) -> list[str]:
+        """Say what to buy, with what it comes to where that is `priced`, and what is there."""
         bought, there = plan.count_bought(), plan.count_from_stock()
         found = []
         if bought:
             boards = listed(f"{count} {stock}" for stock, count in bought.items())
-            found.append(f"Buy {boards}, for {self.show_money(plan.cost)}.")
+            comes_to = f", for {self.show_money(plan.cost)}" if priced else ""
+            found.append(f"Buy {boards}{comes_to}.")
         if there:
             boards = listed(f"{count} {stock}" for stock, count in there.items())
             found.append(f"Take {boards} from stock.")

@@ -37,6 +37,7 @@ def build_shop_sheet_rows(
 ) -> dict[str, Rows]:
     """Build the rows of all tables of the shop sheets."""
     words, projects = make_plan_words(definitions), definitions.projects
+    priced = projects if definitions.settings.shop_sheet_costs == "yes" else []
     keys = {at: key for job in plans.jobs.values() for at, key in letter_parts(job.parts).items()}
     steps = {project: words.list_steps(plan) for project, plan in plans.cuts.items()}
     parts = definitions.table("Cut list", CutRow)
@@ -59,10 +60,14 @@ def build_shop_sheet_rows(
             for row in definitions.table("Work steps", StepRow)
         ),
         "Shop cautions": _build_caution_rows(definitions, plans, words, steps),
-        "Shop cost": [{"project": project} for project in projects],
+        **{
+            name: [{"project": project} for project in priced]
+            for name in ("Shop cost", "Shop cash")
+        },
         "Shop prices": [
             {"project": row.project, "tier": row.tier}
             for row in definitions.table("Pricing tiers", PriceRow)
+            if row.project in priced
         ],
     }
 
@@ -95,7 +100,8 @@ def _build_saw_rows(
     """Build what to get and the kerf, then the steps under their phases; a box before each."""
     phase = ""
     blade = (words.say_kerf(), words.say_saw_work(plan)) if steps else ()
-    for text in (*words.say_shortages(plan), *words.say_what_to_get(plan), *blade):
+    boards = words.say_what_to_get(plan, words.settings.shop_sheet_costs == "yes")
+    for text in (*words.say_shortages(plan), *boards, *blade):
         for n, line in enumerate(wrapped(text, columns=LETTERS)):
             yield {"project": plan.project, "box": "" if n else BOX, "says": line}
     every = [*((step.phase, step.text) for step in steps), *later]

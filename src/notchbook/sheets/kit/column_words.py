@@ -11,6 +11,11 @@ from notchbook.sheets.kit.declare import Book, LineCell, Table
 from notchbook.sheets.kit.faults import Fault
 
 
+def is_header_note(text: str) -> bool:
+    """Tell whether a note is one that the writer puts on a header: it begins with who fills it."""
+    return text.startswith(tuple(f"{role.value}. " for role in Role))
+
+
 class ColumnWords:
     """Sentences about the columns and lines of a book, in the words of its headers and labels."""
 

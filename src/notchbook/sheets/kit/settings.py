@@ -52,6 +52,10 @@ class ShopSettings(BaseModel):
     show_fractions_to: Annotated[
         Length, Given("readings are rounded to this", example="1/32", blank="1/32 in or 1 mm")
     ]
+    shop_sheet_costs: Annotated[
+        Literal["yes"] | None,
+        Given("shop sheets show costs and prices, too", header="costs on shop sheets"),
+    ] = None
     paper: Annotated[
         Literal["letter", "a4"], Given("the paper printed on", blank="letter, a4 in an mm shop")
     ]

@@ -34,6 +34,8 @@ BOARDS = Look(Kind.NUMBER, "boards", 8.5)  # by eye: a typed 1/2 is half a board
 MONEY = Look(Kind.NUMBER, "money", 9)
 MONEY_OR_NONE = Look(Kind.NUMBER, "money or none", 9)  # shows no 0
 RATE = Look(Kind.NUMBER, "rate", 9)  # money for something small: a use, a unit of length
+MONEYS = (MONEY.format, MONEY_OR_NONE.format, RATE.format)
+"""The formats of amounts of money."""
 PERCENT = Look(Kind.NUMBER, "percent", 8)
 COUNT = Look(Kind.NUMBER, "count", 7)
 NUMBER_OF = Look(Kind.NUMBER, "count or none", 7)  # the number of a row: shows no 0

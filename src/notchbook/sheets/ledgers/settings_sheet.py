@@ -39,6 +39,7 @@ def _lines(tax: str) -> tuple[LineRow, ...]:
     return (
         heading("The shop"),
         *_rows("shop", "year", "as_of", "currency", "units", "show_fractions_to", "paper"),
+        *_rows("shop_sheet_costs"),
         line("year_start", "first day", show.DATE, x.call("DATE", setting.year, 1, 1)),
         line("year_end", "last day", show.DATE, x.call("DATE", setting.year + 1, 1, 1) - 1),
         heading("Time"),

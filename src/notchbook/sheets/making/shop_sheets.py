@@ -17,7 +17,7 @@ _READ_NOW = x.total(
     x.where("number", ">=", this.first),
     x.where("number", "<=", this.last),
 )
-_READ = "centres, or both edges of each"
+_READ = "the center, or both edges, of each"
 _BOX = planned("box", show.BOX, "to tick with a pencil", header="tick")
 _PROJECT = planned("project", show.NAME, "the project of this sheet")
 
@@ -43,7 +43,7 @@ HEAD = table(
     "Shop head",
     None,
     _PROJECT,
-    computed("title", show.TEXT, _project("title", ""), header="what it is"),
+    computed("title", show.TEXT, _project("title", ""), header="description"),
     computed("batch", show.COUNT, _project("batch")),
     computed(
         "longest",
@@ -51,12 +51,10 @@ HEAD = table(
         x.greatest("Cut list", "length", x.where("project", "=", this.project)),
         header="longest part ({length})",
     ),
-    computed("minutes", show.MINUTES, _project("minutes"), header="minutes a unit"),
-    computed("unit_cost", show.MONEY, _project("unit_cost")),
-    computed("outlay", show.MONEY, _project("outlay"), header="outlay for the batch"),
+    computed("minutes", show.MINUTES, _project("minutes"), header="minutes each"),
     computed("plan", show.WORD, _project("stale", ""), header="plan state"),
     split="project",
-    grid=(2, 4, 5, 6, 7, 8, 9),
+    grid=(2, 4, 5, 6, 8),
     workings=("longest",),
 )
 DRAWINGS = Drawings("Shop drawings")
@@ -100,7 +98,7 @@ STOCK = table(
     None,
     _PROJECT,
     _BOX,
-    planned("stock", show.NAME, "what is used", header="have at hand"),
+    planned("stock", show.NAME, "what is used", header="gather before you start"),
     computed(
         "need", show.AMOUNT, _mine("Material takeoff", "need", "stock"), header="for the batch"
     ),
@@ -127,7 +125,7 @@ SAW = table(
         "says",
         show.LINE,
         "as planned; hatched wood is left over",
-        header="saw settings, in this order",
+        header="saw setup and cuts, in order",
     ),
     split="project",
     grid=(1, LABEL_COLUMN),
@@ -137,7 +135,7 @@ STEPS = table(
     None,
     _PROJECT,
     _BOX,
-    planned("step", show.LINE, "as on Work steps", header="all the work, in this order"),
+    planned("step", show.LINE, "as on Work steps", header="all steps, in order"),
     computed(
         "minutes", show.MINUTES, _mine("Work steps", "batch_minutes", "step"), header="batch (min)"
     ),
@@ -148,7 +146,7 @@ COST = table(
     "Shop cost",
     None,
     _PROJECT,
-    computed("unit_cost", show.MONEY, _project("unit_cost"), header="cost of one"),
+    computed("unit_cost", show.MONEY, _project("unit_cost"), header="cost of one piece"),
     computed("material", show.MONEY, _project("material")),
     computed("tools", show.MONEY, _project("tools"), header="tool wear"),
     computed("labor", show.MONEY, _project("labor")),
@@ -162,6 +160,14 @@ COST = table(
     computed("spoilage_cost", show.MONEY, _project("spoilage_cost"), header="spoiled pieces"),
     split="project",
     grid=(LABEL_COLUMN, 4, 5, 6, 7, 8, 9),
+)
+CASH = table(
+    "Shop cash",
+    None,
+    _PROJECT,
+    computed("outlay", show.MONEY, _project("outlay"), header="cash to buy what is missing"),
+    split="project",
+    grid=(LABEL_COLUMN,),
 )
 PRICES = table(
     "Shop prices",
@@ -182,7 +188,7 @@ CAUTIONS = table(
     None,
     _PROJECT,
     planned(
-        "caution", show.LINE, "named by the project, and what its work asks for", header="mind"
+        "caution", show.LINE, "named by the project, and what its work asks for", header="safety"
     ),
     split="project",
     grid=(LABEL_COLUMN,),
@@ -196,7 +202,7 @@ MARKS = table(
         "readings",
         show.LINE,
         _READ,
-        header="marks: hook the tape on one end and read all from there",
+        header="marks: measure them all from one end",
     ),
     planned("part", show.NAME, "the part that is marked"),
     planned("mark", show.WORD, "what is marked"),
@@ -218,7 +224,7 @@ SHEET = Sheet(
     "Shop sheet",
     "Tick off as you go. Hatched wood is left over. Machines' manuals and local codes have the last"
     " word.",
-    (HEAD, DRAWINGS, PARTS, STOCK, SAW, MARKS, STEPS, CAUTIONS, COST, PRICES),
+    (HEAD, DRAWINGS, PARTS, STOCK, SAW, MARKS, STEPS, CAUTIONS, COST, CASH, PRICES),
     after="Tax tables",
     group="output",
     grid=(5.5, 20.0, 5.0, 8.5, 9.5, 9.5, 9.5, 16.5, 18.5),

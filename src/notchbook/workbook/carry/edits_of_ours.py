@@ -6,6 +6,7 @@ from copy import copy
 
 from openpyxl.worksheet.worksheet import Worksheet
 
+from notchbook.sheets.kit.column_words import is_header_note
 from notchbook.workbook.carry.carry_over import CarryOver
 from notchbook.workbook.carry.copying import Copier
 from notchbook.workbook.carry.formula_moves import Moves, Region
@@ -91,6 +92,8 @@ class EditsOfOurs:
         if cell.comment is None:
             return
         new = self._new(cell, target)
+        if new is None and is_header_note(cell.comment.text):
+            return
         if new is None:
             self._tell(cell, f"its place is gone, and with it the note '{cell.comment.text[:80]}'")
         elif new.comment is None:

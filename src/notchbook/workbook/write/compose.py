@@ -28,7 +28,7 @@ from notchbook.sheets.kit.calculate import Filled, Target
 from notchbook.sheets.kit.column_words import ColumnWords
 from notchbook.sheets.kit.columns import Column, Role
 from notchbook.sheets.kit.declare import Book, LineRow, Sheet
-from notchbook.sheets.kit.show import LINE, YEAR
+from notchbook.sheets.kit.show import LINE, MONEYS, YEAR
 from notchbook.workbook.carry.carrier import carry
 from notchbook.workbook.carry.carry_over import CarryOver
 from notchbook.workbook.file.book import add_sheet, open_on_first_visible, properties_of
@@ -126,15 +126,17 @@ class _Writer:
         self.fitting = Fitting(self.filled, self.told, self.styles.formats, sheet.grid)
         title = sheet.title.format(shop=self.subject.shop, year=self.subject.year) or name
         self.put(ws, TITLE_ROW, 1, title, self.styles.text(14, bold=True))
-        says = f"{sheet.instruction} Amounts in {self.subject.currency}."
+        spots = list(self.layout.spots(name))
+        says = sheet.instruction
+        if self.shows_money(name, spots):
+            says += f" Amounts in {self.subject.currency}."
         self.put(ws, SAYS_ROW, 1, says, self.styles.text())
-        if "Checks" in self.layout.lines:
+        if "Checks" in self.layout.lines and name not in self.split_sheets:
             self.state(ws)
         for block in self.layout.lines.values():
             if block.sheet == name:
                 self.lines(ws, block)
         self.pictures(ws, name)
-        spots = list(self.layout.spots(name))
         for spot in spots:
             self.table(ws, spot)
             if spot.first_column > 1:
@@ -143,6 +145,13 @@ class _Writer:
         self.charts(ws, sheet)
         sheet_setup.furnish(ws, self.subject, sheet, spots, self.widths)
         sheet_setup.fold(ws, spots, is_open=self.subject.category == HANDED_OVER)
+
+    def shows_money(self, name: str, spots: Sequence[TableSpot]) -> bool:
+        """Tell whether anything on a sheet is an amount of money."""
+        lines = (block.lines for block in self.layout.lines.values() if block.sheet == name)
+        looks = [cell.look for block in lines for cell in block.cells.values()]
+        looks += [column.look for spot in spots for column in spot.columns]
+        return any(look.format in MONEYS for look in looks)
 
     def pictures(self, ws: Worksheet, name: str) -> None:
         """The drawings of the sheet, each row of them in one row of cells."""

@@ -163,6 +163,9 @@ def furnish(
     _page(page, subject, landscape, width)
     if sheet.grid:
         _whole_pages(page, sheet)
+    if split:  # numbered by itself, whatever is printed with it
+        page.page_setup.firstPageNumber, page.page_setup.useFirstPageNumber = 1, True
+        page.HeaderFooter.oddFooter.right.text = "page &P"
     if sheet.charts:
         page.sheet_view.zoomScale = _WIDE_ZOOM
 
