@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 import pytest
 
 from notchbook.commands.prices import COSTS, NAMES, build_price_list, format_price_list
 from notchbook.sheets import BOOKS
 from notchbook.sheets.partner.copy import handed_book
 from notchbook.shop.pipeline import Priced, price
+from notchbook.trade.money import round_money, round_to_sum
 
 from .desk import AS_OF
 from .shops import GOOD, write_shop
@@ -21,7 +24,6 @@ BUILD_UPS = {
     "Shop cost": ("material", "supplies", "tools", "labor", "overhead", "spoilage_cost"),
 }
 """By table: the columns that its unit cost is built up of."""
-CENT = 0.005
 LABELS = [NAMES.get(name, name) for name in COSTS]
 """What the terminal calls the parts of a cost."""
 
@@ -51,7 +53,7 @@ def test_columns_add_up(priced: Priced, name: str) -> None:
     parts = rows[list(BUILD_UPS[name])]
 
     assert parts.sum(axis=1).to_list() == pytest.approx(rows["unit_cost"].to_list())
-    assert (parts["spoilage_cost"] > CENT).any()
+    assert (parts["spoilage_cost"] > 0.005).any()
 
 
 @pytest.mark.parametrize("frozen", [False, True])
@@ -67,11 +69,30 @@ def test_no_part_stays_at_home(priced: Priced, frozen: bool) -> None:
 
 
 def test_prices_add_up(priced: Priced) -> None:
-    """As JSON and in the terminal, within half of the last digit of each amount."""
+    """As JSON and in the terminal, to the last digit."""
     for each in build_price_list(priced, None):
         parts = [each["cost"][name] for name in COSTS]
-        assert sum(parts) == pytest.approx(each["cost"]["unit"], abs=CENT * (len(parts) + 1))
+        assert round(sum(parts), 2) == each["cost"]["unit"]
         lines = [line.rsplit(maxsplit=1) for line in format_price_list([each], "USD").splitlines()]
         told = {label.strip(): amount for label, amount in lines}
-        amounts = [float(told[label]) for label in LABELS if label in told]
-        assert sum(amounts) == pytest.approx(float(told["unit cost"]), abs=CENT * (len(parts) + 1))
+        amounts = [Decimal(told[label]) for label in LABELS if label in told]
+        assert sum(amounts) == Decimal(told["unit cost"])
+
+
+@pytest.mark.parametrize(
+    ("parts", "decimals", "expected"),
+    [
+        ((1.374, 12.834, 2.625, 1.307), 2, "1.37 12.83 2.63 1.31"),  # 18.14 as it is
+        ((1.374, 12.834, 2.625, 1.301), 2, "1.37 12.83 2.63 1.30"),
+        ((0.334, 0.333, 0.333), 2, "0.34 0.33 0.33"),  # 0.99 otherwise
+        ((0.006, 0.006, 0.008, 0), 2, "0.00 0.01 0.01 0.00"),  # 0.03 otherwise
+        ((2.5, 2.5), 0, "2 3"),
+    ],
+)
+def test_parts_are_rounded_to_their_sum(
+    parts: tuple[float, ...], decimals: int, expected: str
+) -> None:
+    """What is over goes to those that it brings nearest."""
+    found = round_to_sum(parts, sum(parts), decimals)
+    assert " ".join(map(str, found)) == expected
+    assert sum(found) == round_money(sum(parts), decimals)

@@ -92,3 +92,15 @@ def test_each_change_is_told_by_its_own_name(boxes: Desk) -> None:
         boxes.replace("stock.yaml", f"price: {before}", f"price: {after}")  # each 1.77 a box
     told = {each.because for each in moved(boxes) if each.project == "lid box"}
     assert told == {SEVERAL}
+
+
+def test_a_project_and_a_price_added_at_once(boxes: Desk) -> None:
+    """A price typed for one is its own; another project that comes with it moved nothing."""
+    with boxes.open() as book:
+        book.add("Projects", project="lid tray", batch=4, made_from="lid box")
+        tiers = [book.column("Pricing tiers", name) for name in ("project", "tier")]
+        row = [*zip(*tiers, strict=True)].index(("lid box", "online"))
+        book.put("Pricing tiers", row, asked=41)
+    (told,) = moved(boxes)
+    assert (told.project, told.tier, told.what, told.after) == ("lid box", "online", "price", 41)
+    assert told.because == OWN_ROWS

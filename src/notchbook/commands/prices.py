@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import isnan
 from typing import Any
 
@@ -9,7 +10,7 @@ from notchbook.base.problems import nearest
 from notchbook.base.refusals import RefusedError
 from notchbook.base.sentences import wrapped
 from notchbook.shop.pipeline import Priced
-from notchbook.trade.money import currency_decimals, round_money
+from notchbook.trade.money import currency_decimals, round_money, round_to_sum
 
 COSTS = {
     **{
@@ -47,8 +48,7 @@ def build_price_list(priced: Priced, project: str | None) -> list[dict[str, Any]
             {
                 "project": row["project"],
                 "units": int(row["batch"]),
-                "cost": {name: money(row[column]) for name, column in COSTS.items()}
-                | {"unit": money(row["unit_cost"])},
+                "cost": _build_up(row, decimals) | {"unit": money(row["unit_cost"])},
                 "minutes": round(row["minutes"], 1),
                 "seen": money(row["seen_average"]) if row["seen"] else None,
                 "market": money(row["market"]) if row["seen"] else None,
@@ -64,6 +64,15 @@ def build_price_list(priced: Priced, project: str | None) -> list[dict[str, Any]
             }
         )
     return result
+
+
+def _build_up(row: Mapping[str, Any], decimals: int) -> dict[str, float | None]:
+    """The parts of a unit cost, so rounded that they add up to it."""
+    parts = [row[column] for column in COSTS.values()]
+    if any(isnan(each) for each in (*parts, row["unit_cost"])):
+        return dict.fromkeys(COSTS)
+    rounded = round_to_sum(parts, row["unit_cost"], decimals)
+    return dict(zip(COSTS, map(float, rounded), strict=True))
 
 
 def format_price_list(found: list[dict[str, Any]], currency: str) -> str:

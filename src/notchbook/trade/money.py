@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from decimal import ROUND_HALF_UP, Decimal
 from functools import cache
 from importlib import resources
@@ -39,6 +39,22 @@ def round_money(value: float, decimals: int) -> Decimal:
     kept = Decimal(format(value, f".{SHEET_DIGITS}g"))
     with_digits = kept.quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP)
     return abs(with_digits) if with_digits == 0 else with_digits
+
+
+def round_to_sum(parts: Sequence[float], total: float, decimals: int) -> list[Decimal]:
+    """Round parts so that they add up to their rounded total.
+
+    What rounding alone would leave over is shared, a last digit each, by those it brings nearest.
+    Raises ValueError as `round_money` does.
+    """
+    found = [round_money(part, decimals) for part in parts]
+    last = Decimal(1).scaleb(-decimals)
+    over = round_money(total, decimals) - sum(found)
+    step = last if over > 0 else -last
+    by_need = sorted(range(len(parts)), key=lambda n: (Decimal(parts[n]) - found[n]) / -step)
+    for n in by_need[: int(over / step)]:
+        found[n] += step
+    return found
 
 
 @cache
