@@ -14,7 +14,7 @@ from notchbook.shop.pipeline import price
 
 from . import maker
 from .calc import try_out
-from .desk import AS_OF, Desk
+from .desk import AS_OF, Desk, Sheets
 from .shops import GOOD
 
 IDEAS = GOOD["ideas.yaml"]
@@ -56,12 +56,23 @@ def test_file_stands_on_the_sheet_and_back(desk: Desk) -> None:
     assert not gather(desk.folder, None).changes.conflicts
 
 
+def delete(sheets: Sheets, project: str) -> None:
+    """Deletes all rows of a project."""
+    for table in ("Projects", "Cut list", "Consumables", "Work steps", "Pricing tiers"):
+        while project in (names := sheets.column(table, "project")):
+            sheets.delete(table, names.index(project))
+
+
 @pytest.mark.usefixtures("few_rows")
 @pytest.mark.deep
 def test_yes_makes_a_project_once(tmp_path: Path) -> None:
-    """Its rows are there after a compile, the idea says made; a deleted one does not come back."""
-    desk = Desk(tmp_path, maker.shop())
+    """Its rows are there after a compile, the idea says made; a deleted one does not come back.
+
+    It is planned and priced, and has its shop sheet; another project goes in the same compile.
+    """
+    desk = Desk(tmp_path, maker.shop_with_variants())
     with desk.open() as sheets:
+        delete(sheets, "peg board large")
         sheets.add(
             "Ideas",
             idea="key shelf",
@@ -91,6 +102,14 @@ def test_yes_makes_a_project_once(tmp_path: Path) -> None:
     assert sheets.column("Seen prices", "project") == ["key shelf"]
     row = sheets.row_of("Work steps", "project", "key shelf")
     assert sheets.cell("Work steps", "minutes", row).value == 34
+    assert "key shelf" in sheets.book.sheetnames
+    assert "key shelf" in sheets.column("Cut plan", "project")
+    filled = price(desk.folder, AS_OF).filled.tables
+    (its,) = filled["Projects"][filled["Projects"].project == "key shelf"].to_dict("records")
+    assert its["stale"] == ""
+    assert its["material"] > 0
+    assert its["hardware"] == pytest.approx(4 * 1.35)
+    assert its["price"] == 23  # 40 % of 58.00, down to a whole amount
     found = adoption(desk.folder)
     assert not found.left
     found.write(datetime(2026, 6, 1))
@@ -101,11 +120,9 @@ def test_yes_makes_a_project_once(tmp_path: Path) -> None:
     assert not changes.conflicts
     assert not changes.added
     with desk.open() as sheets:
-        for table in ("Projects", "Cut list", "Consumables", "Work steps", "Pricing tiers"):
-            while "key shelf" in (names := sheets.column(table, "project")):
-                sheets.delete(table, names.index("key shelf"))
+        delete(sheets, "key shelf")
     again = gather(desk.folder, None).definitions
-    assert again.projects == ("herb rail",)
+    assert again.projects == ("herb rail", "peg board small")
     assert [row["make_it"] for row in again.cells("Ideas")] == ["made"]
 
 
@@ -138,3 +155,5 @@ def test_typed_without_python(tmp_path: Path) -> None:
     assert str(said["verdict"]).startswith("worth it up to ")
     for name, digits in (("left", 2), ("minutes_allowed", 1), ("materials", 2), ("market", 2)):
         assert said[name] == pytest.approx(here[name], abs=0.51 * 10**-digits)
+    desk.compile()
+    assert build_ideas(price(desk.folder, AS_OF)) == [said]

@@ -44,6 +44,7 @@ def make_in_workbook(rows: PlannedRows, made: Definitions) -> tuple[PlannedRows,
         return rows, made
     for draft in drafts:
         _add(merging, draft, made.places["Ideas", draft.project])
+    merging.every_price()
     again = PlannedRows(merging)
     definitions = again.definitions()
     again.notices += _told(drafts, made.places)
@@ -55,8 +56,6 @@ def _add(merging: Merging, draft: Draft, place: tuple[str, int]) -> None:
     for table, rows in draft.rows.items():
         columns = frozenset(merging.grids[table].columns)
         merging.merged[table].rows += [MergedRow(row, from_workbook=columns) for row in rows]
-    prices = draft.rows.get("Pricing tiers", ())  # stand there for each project, whoever names it
-    merging.sides.definitions["Pricing tiers"] += [dict(row) for row in prices]
     ideas = merging.merged["Ideas"].rows
     for n, row in enumerate(ideas):
         if row.cells["idea"] == draft.project:
