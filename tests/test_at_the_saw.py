@@ -12,6 +12,7 @@ from notchbook.cli import main
 from notchbook.commands.adopting import adoption
 from notchbook.definitions import DefinitionError
 from notchbook.gathering import load
+from notchbook.jobs import build_saw
 from notchbook.language.evaluate import Values, evaluate
 from notchbook.measure import Ruler
 from notchbook.planning import find_misfits, make_plan
@@ -19,6 +20,7 @@ from notchbook.planning.saw.effort import measure_saw_work
 from notchbook.sheets import BOOKS
 
 from .desk import AS_OF, Desk
+from .examples import priced
 from .maker import shop as little_shop
 from .plain_shops import Json, Shop, as_printed, board, job_of, panel, part, shop_of
 from .plan_verifier import faults
@@ -131,6 +133,17 @@ def test_work_at_the_saw(length: int, weighed: int) -> None:
     assert (work.settings, work.passes) == (4, 5)
     assert work.weighed == 2 + 3 * weighed
     assert work.minutes == 4 * 2 + Fraction(work.weighed, 2)
+
+
+def test_minutes_at_the_saw_on_projects() -> None:
+    """Beside the minutes of the work steps: those of the plan, as `cuts` tells them."""
+    found = priced("inch")
+    told = found.filled.tables["Projects"].set_index("project")["saw_minutes"]
+    saw = build_saw(found.definitions.settings)
+    for project, plan in found.plans.cuts.items():
+        work = measure_saw_work(plan, saw)
+        minutes = work.settings * saw.minutes_a_setting + work.weighed * saw.minutes_a_pass
+        assert told[project] == float(minutes) > 0
 
 
 # -- definitions and workbook -----------------------------------------------------------------

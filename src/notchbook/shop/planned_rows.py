@@ -6,9 +6,11 @@ from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from notchbook.definitions import Definitions
+from notchbook.jobs import build_saw
 from notchbook.language.evaluate import Values, evaluate
 from notchbook.measure import CONVERSIONS
 from notchbook.plan_views.plan_words import make_plan_words
+from notchbook.planning.saw.effort import measure_saw_work
 from notchbook.sheets.checks.sheet import KNOWN_ROWS, TYPED_OVER, known_rows_line
 from notchbook.sheets.kit.calculate import Filled, frame, mark_stray, plain
 from notchbook.sheets.kit.columns import Role
@@ -152,11 +154,13 @@ def _build_stock(definitions: Definitions, plans: Plans) -> Rows:
 
 
 def _build_projects(definitions: Definitions, plans: Plans) -> Rows:
+    saw = build_saw(definitions.settings)
     return [
         row
         | {
             "most_units": plans.most_units(str(row["project"])),
             "planned_batch": row["batch"],
+            "saw_minutes": float(measure_saw_work(plans.cuts[str(row["project"])], saw).minutes),
             "from_one": say_from_dearest(plans, str(row["project"])),
         }
         for row in definitions.cells("Projects")

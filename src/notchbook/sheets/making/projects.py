@@ -137,6 +137,13 @@ TABLE = table(
         "Set-up and preparation are shared by the batch.",
         header="minutes a unit",
     ),
+    planned(
+        "saw_minutes",
+        show.MINUTES,
+        "settings and passes of the cutting plan, for the batch; compare the steps at the saw on"
+        " Work steps",
+        header="at the saw, batch (min)",
+    ),
     computed("labor", show.MONEY, labor_for(this.minutes)),
     computed("overhead", show.MONEY, overhead_for(this.minutes)),
     computed(
@@ -297,7 +304,8 @@ TABLE = table(
     leads=("project", "verdict", "reason", "price", "per_hour", "batch"),
     details=(
         *("seen", "seen_low", "seen_average", "seen_high", "market", "break_even"),
-        *("pace_taken", "material", "hardware", "consumables", "tools", "minutes", "labor"),
+        *("pace_taken", "material", "hardware", "consumables", "tools", "minutes"),
+        *("saw_minutes", "labor"),
         *("overhead", "spoilage_cost", "unit_materials", "good_minutes", "good_labor"),
         *("outlay", "profit", "got", "asked", "opening", "made", "spoiled", "sold", "finished"),
         *("counted", "uncounted", "sell_through", "days_on_hand"),
