@@ -177,7 +177,7 @@ def test_a_chevron_worked_by_hand() -> None:
     assert [float(strip.area) for strip in found.strips] == pytest.approx([0.5] * 4)
     assert [strip.length for strip in found.strips] == pytest.approx([2**0.5] * 4)
     assert found.whole == 0
-    assert found.offcut_share == pytest.approx(1 - 2 / 12)
+    assert found.measure_cut_away(4) == pytest.approx(1 - 2 / 12)
 
 
 def test_the_picture_is_to_scale() -> None:

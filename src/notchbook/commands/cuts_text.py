@@ -8,7 +8,7 @@ from itertools import groupby
 
 from notchbook.base.sentences import COLUMNS, counted, listed, wrapped
 from notchbook.commands.cuts import Cuts
-from notchbook.plan_views.board_views import CutViews, letter_parts
+from notchbook.plan_views.board_views import CutViews, letter_parts, say_legend
 from notchbook.plan_views.later_work import Work, list_later_work
 from notchbook.plan_views.letters.boards import sketch_boards, sketch_sections, sketch_sheets
 from notchbook.planning.from_boards import Most
@@ -54,6 +54,8 @@ class _PlanText:
             yield from self.write_shopping_list()
         if self.parts:
             yield from _under("Pieces", self.write_pieces())
+        if bench.boards or bench.sheets:
+            yield from ("", *wrapped(say_legend("dots")))
         if bench.boards:
             yield from _under("Boards", sketch_boards(views))
             yield from _under("Blanks", sketch_sections(views))

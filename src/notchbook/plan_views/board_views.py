@@ -6,18 +6,18 @@ from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from string import ascii_lowercase
 
 from notchbook.base.sentences import counted, letters, listed
-from notchbook.plan_views.boxes import LabelledBox, Stretch
+from notchbook.plan_views.boxes import KEEP, LabelledBox, Stretch
+from notchbook.plan_views.kept_rests import Place, place_rests
 from notchbook.plan_views.plan_words import PlanWords
 from notchbook.planning.model.plan import Blank, CutBoard, CutPanel, PanelPiece, Piece, Strip
 from notchbook.planning.model.problem import Part
 from notchbook.planning.saw.bench import Bench, Lettered, Numbered, list_strip_boxes
-from notchbook.planning.saw.offcuts import measure_end_left
+from notchbook.planning.saw.offcuts import list_rests, measure_end_left
 
-KEEP = "keep"
-"""Stands on offcuts that are usable."""
 Keys = Mapping[tuple[str, str], str]
 """The letters that stand for parts, by project and part."""
 
@@ -25,6 +25,14 @@ Keys = Mapping[tuple[str, str], str]
 def letter_parts(parts: Iterable[Part]) -> Keys:
     """Give each part a letter, in their order."""
     return {(part.project, part.part): letters(n, ascii_lowercase) for n, part in enumerate(parts)}
+
+
+def say_legend(scrap: str) -> str:
+    """Say what letters, numbers and fillings of the drawings mean; `scrap` is how that looks."""
+    return (
+        "Drawings: A, B boards and sheets; 1, 2 blanks; a, b parts, by their key in the cut list;"
+        f" 2 = a: blank 2 is part a as it is; {scrap}: scrap; keep: an offcut worth keeping."
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +73,7 @@ class BlankView:
 class SectionView:
     """Blanks that are ripped alike, seen from the end; `shapes` are their strips.
 
+    `kept` are rests worth keeping, as long as the blank.
     `size` is across the width and across the thickness. Not `ripped`: the whole section stays.
     """
 
@@ -74,11 +83,12 @@ class SectionView:
     ripped: bool
     shapes: tuple[LabelledBox, ...]
     blanks: tuple[BlankView, ...]
+    kept: tuple[LabelledBox, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class SheetView:
-    """A sheet from above, its length from left to right."""
+    """A sheet from above, its length from left to right; `kept` are rests worth keeping."""
 
     letter: str
     heading: str
@@ -86,6 +96,7 @@ class SheetView:
     kerf: Fraction
     shapes: tuple[LabelledBox, ...]
     says: str
+    kept: tuple[LabelledBox, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -155,14 +166,52 @@ class CutViews:
         """View each way of ripping from the blank's end, and blanks that are never ripped."""
         for blanks in self._alike():
             thickness, width = blanks[0].section
+            shapes = tuple(self._shapes(blanks[0]))
             yield SectionView(
                 (width, thickness),
                 self.words.saw.squaring,
                 self.words.saw.kerf,
                 blanks[0].ripped,
-                tuple(self._shapes(blanks[0])),
+                shapes,
                 tuple(self._blank(blank) for blank in blanks),
+                tuple(self._kept_of_section(blanks, shapes)),
             )
+
+    def _kept_of_section(
+        self, blanks: list[Numbered], shapes: tuple[LabelledBox, ...]
+    ) -> Iterator[LabelledBox]:
+        """The rests of the rips, where they are kept whatever the blank's length."""
+        (thickness, width), saw = blanks[0].section, self.words.saw
+        area = Place(saw.squaring, Fraction(0), width - 2 * saw.squaring, thickness)
+        sizes = self._rests.get(str(blanks[0].number), ())
+
+        def usable(size: tuple[Fraction, Fraction]) -> bool:
+            whole = (blanks[0].stock, *sorted(size))
+            return all((*whole, blank.blank.length) in self.kept for blank in blanks)
+
+        return self._places(area, shapes, [size for size in sizes if usable(size)])
+
+    def _places(
+        self,
+        area: Place,
+        shapes: tuple[LabelledBox, ...],
+        sizes: list[tuple[Fraction, Fraction]],
+    ) -> Iterator[LabelledBox]:
+        shown = [self.words.ruler.size(*size) for size in sizes]
+        return place_rests(area, shapes, sizes, self.words.saw.kerf, shown)
+
+    @cached_property
+    def _rests(self) -> Mapping[str, list[tuple[Fraction, Fraction]]]:
+        """What is left of each blank or sheet, by its number or letter."""
+        found: dict[str, list[tuple[Fraction, Fraction]]] = {}
+        for pattern, (a, b), times in (
+            *list_rests(self.bench.rips),
+            *list_rests(self.bench.cut_sheets),
+        ):
+            for name in pattern.names:
+                rest = (self.bench.length(a), self.bench.length(b))
+                found.setdefault(name, []).extend([rest] * times)
+        return found
 
     def _alike(self) -> Iterable[list[Numbered]]:
         """Blanks whose sections look alike, label by label."""
@@ -234,7 +283,24 @@ class CutViews:
             )
             counts = Counter(self._key(piece) for piece in cut.pieces)
             says = f"{listed(f'{n} {key}' for key, n in counts.items())}."
-            size = (cut.length, cut.width)
             yield SheetView(
-                sheet.letter, self._heading(sheet), size, self.words.saw.kerf, shapes, says
+                sheet.letter,
+                self._heading(sheet),
+                (cut.length, cut.width),
+                self.words.saw.kerf,
+                shapes,
+                says,
+                tuple(self._kept_of_sheet(sheet, shapes)),
             )
+
+    def _kept_of_sheet(
+        self, sheet: Lettered, shapes: tuple[LabelledBox, ...]
+    ) -> Iterator[LabelledBox]:
+        cut, trim = sheet.cut, self.words.saw.sheet_trim
+        area = Place(trim, trim, cut.length - 2 * trim, cut.width - 2 * trim)
+        sizes = [
+            (along, across)
+            for along, across in self._rests.get(sheet.letter, ())
+            if (cut.stock, cut.thickness, across, along) in self.kept
+        ]
+        return self._places(area, shapes, sizes)

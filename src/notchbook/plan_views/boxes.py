@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+KEEP = "keep"
+"""Stands on offcuts that are usable."""
+
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
@@ -15,6 +18,11 @@ class Stretch:
     label: str
     below: str
     waste: bool = False
+
+    @property
+    def scrap(self) -> bool:
+        """Whether it is left over and not worth keeping."""
+        return self.waste and self.label != KEEP
 
 
 @dataclass(frozen=True, slots=True)

@@ -37,11 +37,11 @@ def list_lengths_left(lay: LaidSurface, ruler: Ruler) -> str:
     return "; ".join(told)
 
 
-def describe_laid_surface(name: str, lay: LaidSurface, ruler: Ruler) -> str:
-    """Say in two sentences how a surface is laid."""
+def describe_laid_surface(name: str, lay: LaidSurface, ruler: Ruler, cut: int) -> str:
+    """Say in two sentences how a surface is laid, of `cut` strips."""
     size = ruler.size(lay.strip_width, lay.strip_length)
     return (
         f"{name}, {lay.pattern}: {counted(len(lay.strips), 'strip')} of {size} {ruler.unit}."
         f" {lay.whole} stay whole, {len(lay.strips) - lay.whole} are trimmed,"
-        f" {lay.offcut_share:.0%} is cut away."
+        f" {lay.measure_cut_away(cut):.0%} is cut away."
     )

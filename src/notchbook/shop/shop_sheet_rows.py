@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from notchbook.base.sentences import wrapped
 from notchbook.definitions import Definitions
-from notchbook.plan_views.board_views import Keys, letter_parts
+from notchbook.plan_views.board_views import Keys, letter_parts, say_legend
 from notchbook.plan_views.cautions import choose_cautions
 from notchbook.plan_views.later_work import Work, list_later_work
 from notchbook.plan_views.plan_words import PlanWords, make_plan_words
@@ -48,7 +48,7 @@ def build_shop_sheet_rows(
     return {
         "Shop head": [{"project": project} for project in projects],
         "Shop parts": _ticked(_build_part_rows(definitions, keys)),
-        "Shop stock": _ticked(add_from_one(takeoff, plans)),
+        "Shop stock": _ticked(add_from_one(_list_used(takeoff, plans), plans)),
         "Shop saw": [
             row
             for project, plan in plans.cuts.items()
@@ -70,6 +70,15 @@ def build_shop_sheet_rows(
             if row.project in priced
         ],
     }
+
+
+def _list_used(takeoff: Iterable[Any], plans: Plans) -> Iterator[Any]:
+    """List what the batch takes: not the boards and sheets that only other batches are cut from."""
+    for row in takeoff:
+        project, stock = row["project"], row["stock"]
+        boards = {board.stock for board in plans.jobs[project].boards}
+        if stock not in boards or plans.cuts[project].count_boards(stock):
+            yield row
 
 
 def _ticked(rows: Iterable[Mapping[str, Any]]) -> Rows:
@@ -98,12 +107,13 @@ def _build_saw_rows(
     plan: Plan, words: PlanWords, steps: Steps, later: Sequence[Work]
 ) -> Iterator[dict[str, Any]]:
     """Build what to get and the kerf, then the steps under their phases; a box before each."""
-    phase = ""
-    blade = (words.say_kerf(), words.say_saw_work(plan)) if steps else ()
+    phase, legend = "", say_legend("hatched")
+    blade = (legend, words.say_kerf(), words.say_saw_work(plan)) if steps else ()
     boards = words.say_what_to_get(plan, words.settings.shop_sheet_costs == "yes")
     for text in (*words.say_shortages(plan), *boards, *blade):
         for n, line in enumerate(wrapped(text, columns=LETTERS)):
-            yield {"project": plan.project, "box": "" if n else BOX, "says": line}
+            ticked = "" if n or text == legend else BOX
+            yield {"project": plan.project, "box": ticked, "says": line}
     every = [*((step.phase, step.text) for step in steps), *later]
     for number, (its_phase, text) in enumerate(every, 1):
         if its_phase != phase:

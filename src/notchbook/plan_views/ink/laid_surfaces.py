@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
-from string import ascii_uppercase
 
 from notchbook.base.picture import DPI, Picture
 from notchbook.measure import Ruler
@@ -19,7 +18,6 @@ from notchbook.plan_views.ink.canvas import (
     to_pixels,
 )
 from notchbook.plan_views.laid_surface_words import (
-    MOST_LENGTHS,
     count_lengths_left,
     describe_laid_surface,
     show_length_left,
@@ -27,6 +25,7 @@ from notchbook.plan_views.laid_surface_words import (
 from notchbook.planning.geometry.outlines import LaidStrip, LaidSurface, Outline
 
 _LINE, _WORDS, _LETTER = 11.0, 8.0, 7.0  # points: from line to line, words, a strip's letter
+_NUMERALS = ("I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII")
 _SIDE = 0.35  # inches free on both sides of the surface, one of them for its height
 
 
@@ -42,13 +41,14 @@ def draw_laid_surface(
 
     `planned` strips are cut for it; where they are fewer than lie there, the words below say so.
 
-    Trimmed strips are shaded; those left at one length bear one letter, told below. The surface
-    is remembered as drawn by its name.
+    Trimmed strips are shaded; those left at one length bear one numeral, told below: letters stand
+    for boards and parts. The surface is remembered as drawn by its name.
     """
-    legend = dict(zip(count_lengths_left(lay, ruler), ascii_uppercase[:MOST_LENGTHS], strict=False))
-    lines = list(_lines(name, lay, ruler, legend, width))
-    if planned is not None and planned < len(lay.strips):
-        few = f"Only {planned} are cut: use what falls off at one edge for another."
+    cut = len(lay.strips) if planned is None else planned
+    legend = dict(zip(count_lengths_left(lay, ruler), _NUMERALS, strict=False))
+    lines = list(_lines(name, lay, ruler, cut, legend, width))
+    if cut < len(lay.strips):
+        few = f"Only {cut} strips are cut: reuse trimmed ends along the other edges."
         lines += _fitted(few.split(" "), " ", width)
     below = (len(lines) + 2) * _LINE / 72
     scale = min(
@@ -95,7 +95,12 @@ def _room(strip: LaidStrip, scale: Fraction) -> float:
 
 
 def _lines(
-    name: str, lay: LaidSurface, ruler: Ruler, legend: Mapping[str, str], width: float
+    name: str,
+    lay: LaidSurface,
+    ruler: Ruler,
+    cut: int,
+    legend: Mapping[str, str],
+    width: float,
 ) -> Iterator[str]:
     """What stands below the drawing, in lines that fit the paper."""
     counts = count_lengths_left(lay, ruler)
@@ -103,7 +108,7 @@ def _lines(
     rest = sum(count for shown, count in counts.items() if shown not in legend)
     trimmed = [f"Shaded, trimmed to ({ruler.unit}):", *told]
     trimmed += [f"shorter: {rest}"] if rest else []
-    yield from _fitted(describe_laid_surface(name, lay, ruler).split(" "), " ", width)
+    yield from _fitted(describe_laid_surface(name, lay, ruler, cut).split(" "), " ", width)
     if counts:
         yield from _fitted(trimmed, "   ", width)
 

@@ -65,7 +65,7 @@ def _run(
         first = x
         for _ in range(each.often):
             place = (x, Fraction(0), each.length, width)
-            corners = view.draw_box(place, each.label, hatched=each.waste)
+            corners = view.draw_box(place, each.label, hatched=each.scrap)
             if each.waste:
                 view.canvas.write_label(corners, each.label)
             else:
@@ -145,7 +145,7 @@ def _blank_picture(
     numbers = " and ".join(str(blank.number) for blank in blanks)
     if section.ripped:
         view.draw_box((Fraction(0), Fraction(0), across, up), f"section {numbers}", hatched=True)
-        for shape in section.shapes:
+        for shape in (*section.shapes, *section.kept):
             place = (shape.x, shape.y, shape.across, shape.up)
             canvas.write_label(view.draw_box(place, shape.label), shape.label, shape.below)
     else:
@@ -174,7 +174,7 @@ def _beside(canvas: Canvas, blank: BlankView, left: int, y: int, along: Fraction
             first = x
             for _ in range(each.often):
                 place = (x, Fraction(0), each.length, strip.width)
-                corners = view.draw_box(place, each.label or "left", hatched=each.waste)
+                corners = view.draw_box(place, each.label or "left", hatched=each.scrap)
                 if inside and each.label:
                     canvas.write_label(corners, each.label, each.below, in_a_line=True)
                 x += each.length + strip.kerf

@@ -28,7 +28,7 @@ def draw_sheets(sheets: Sequence[SheetView]) -> Iterator[Picture]:
         view = canvas.open_view(0, round(CAPTION * DPI) + round(across * scale), scale)
         zero = Fraction(0)
         view.draw_box((zero, zero, length, across), f"sheet {sheet.letter}", hatched=True)
-        for shape in sheet.shapes:
+        for shape in (*sheet.shapes, *sheet.kept):
             place = (shape.x, shape.y, shape.across, shape.up)
             canvas.write_label(view.draw_box(place, shape.label), shape.label, shape.below)
         canvas.write_caption(f"{sheet.letter}: {sheet.heading}")

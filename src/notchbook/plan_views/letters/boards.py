@@ -34,7 +34,8 @@ def sketch_sections(views: CutViews) -> Iterator[str]:
 
 
 def _sketch_section(view: SectionView) -> list[str]:
-    drawn = sketch_plane(view.size, view.shapes, view.kerf, view.squaring)
+    shapes = (*view.shapes, *view.kept)
+    drawn = sketch_plane(view.size, shapes, view.kerf, view.squaring)
     return drawn or [_TOO_FINE]
 
 
@@ -43,6 +44,7 @@ def sketch_sheets(views: CutViews) -> Iterator[str]:
     for sheet in views.view_sheets():
         yield ""
         yield from wrapped(sheet.heading, f"{sheet.letter}: ")
-        drawn = sketch_plane(sheet.size, sheet.shapes, sheet.kerf, Fraction(0))
+        shapes = (*sheet.shapes, *sheet.kept)
+        drawn = sketch_plane(sheet.size, shapes, sheet.kerf, Fraction(0))
         yield from drawn or [_TOO_FINE]
         yield from wrapped(sheet.says)

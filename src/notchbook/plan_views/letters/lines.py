@@ -21,7 +21,7 @@ def sketch_board(stretches: Sequence[Stretch], kerf: Fraction, scale: Fraction) 
     drawn: list[tuple[int, str, str, str]] = []
     for each in stretches:
         step = (each.length + kerf) * scale
-        fill = WASTE if each.waste else " "
+        fill = WASTE if each.scrap else " "
         if each.often == 1 or step >= len(each.label) + 2:
             one = (_wide(step, each), each.label, each.below, fill)
             drawn += [one] * each.often

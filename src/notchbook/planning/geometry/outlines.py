@@ -82,11 +82,10 @@ class LaidSurface:
         """How many strips stay whole."""
         return sum(strip.is_whole for strip in self.strips)
 
-    @property
-    def offcut_share(self) -> float:
-        """The share of the strips' faces that is cut away, ends included."""
-        laid = len(self.strips) * self.strip_width * self.strip_length
-        return float(1 - self.width * self.height / laid)
+    def measure_cut_away(self, strips: int) -> float:
+        """Measure the share of so many strips' faces that is cut away, ends included."""
+        laid = strips * self.strip_width * self.strip_length
+        return float(1 - self.width * self.height / laid) if laid else 0.0
 
     def _outlines(self) -> Iterator[tuple[Outline, Grain]]:
         size = self.width, self.height, self.strip_width, self.strip_length

@@ -67,7 +67,7 @@ def _of_boards(bench: Bench, saw: Saw) -> Iterator[Offcut]:
 
 def _of_blanks(bench: Bench, saw: Saw) -> Iterator[Offcut]:
     """The rests of rips, as long as the blank, and the ends of strips."""
-    for pattern, (a, b), count in _rests(bench.rips):
+    for pattern, (a, b), count in list_rests(bench.rips):
         thin, wide = sorted((bench.length(a), bench.length(b)))
         for length, blanks in pattern.lengths:
             yield Offcut(pattern.stock, thin, wide, length, count * blanks)
@@ -80,14 +80,16 @@ def _of_blanks(bench: Bench, saw: Saw) -> Iterator[Offcut]:
 
 def _of_sheets(bench: Bench) -> Iterator[Offcut]:
     thickness = {sheet.letter: sheet.cut.thickness for sheet in bench.sheets}
-    for pattern, (along, across), count in _rests(bench.cut_sheets):
+    for pattern, (along, across), count in list_rests(bench.cut_sheets):
         width, length = bench.length(across), bench.length(along)
         sheets = count * pattern.count
         yield Offcut(pattern.stock, thickness[pattern.names[0]], width, length, sheets)
 
 
-def _rests(patterns: tuple[SawPattern, ...]) -> Iterator[tuple[SawPattern, tuple[int, int], int]]:
-    """What is left of each thing of a pattern: its size, and how often."""
+def list_rests(
+    patterns: tuple[SawPattern, ...],
+) -> Iterator[tuple[SawPattern, tuple[int, int], int]]:
+    """List what is left of each thing of a pattern: its size in steps, and how often."""
     for each in order_passes([pattern.tree for pattern in patterns]):
         for sawing in each.sawings:
             if sawing.last and sawing.remains is None:

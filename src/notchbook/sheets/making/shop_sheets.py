@@ -124,7 +124,7 @@ SAW = table(
     planned(
         "says",
         show.LINE,
-        "as planned; hatched wood is left over",
+        "as planned",
         header="saw setup and cuts, in order",
     ),
     split="project",
@@ -222,8 +222,7 @@ MARKS = table(
 )
 SHEET = Sheet(
     "Shop sheet",
-    "Tick off as you go. Hatched wood is left over. Machines' manuals and local codes have the last"
-    " word.",
+    "Tick off as you go. Machines' manuals and local codes have the last word.",
     (HEAD, DRAWINGS, PARTS, STOCK, SAW, MARKS, STEPS, CAUTIONS, COST, CASH, PRICES),
     after="Tax tables",
     group="output",
