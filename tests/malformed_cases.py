@@ -272,6 +272,6 @@ CASES: tuple[Case, ...] = (
 NAMED = (
     *("no parts", "step twice", "asked tier", "sale of a stranger", "the plain project"),
     *("sale at no tier", "return of plenty", "bought stock", "spoiled more", "count of both"),
-    *("count of none", "period backwards", "channel of a statement"),
+    *("count of none", "period backwards", "channel of a statement", "kind unknown"),
 )
 """Those in which nothing is refused: the row is named, and counts or is left out."""

@@ -19,6 +19,7 @@ from openpyxl.utils import get_column_letter
 from pytest import approx
 
 from notchbook.sheets.kit.calculate import Filled, calculate
+from notchbook.sheets.tax.typed_over import is_watch
 from notchbook.workbook.layout.layout import BookLayout, arrange
 
 from .calc import AFTER, BEFORE, ERROR, Cell, Seen, Typed, try_out
@@ -105,6 +106,13 @@ LOOKED_AT = {
     "another number on hand": Other("Stock", "stock", "loft board", "on_hand", 2),
 }
 SAW = ("kerf", "deepest_cut")
+TYPED_OVER: dict[str, tuple[str, float | str]] = {
+    "a line of the form typed over": ("advertising", 777.25),
+    "an estimate typed over": ("payment", 1.0),
+    "a day typed over": ("payment_2", date(2026, 7, 1).toordinal() - 693_594),
+    "a word typed over": ("convention_of_year", "half-year"),
+    "text over a line": ("returns", "none"),
+}
 
 
 @cache
@@ -177,6 +185,10 @@ def scenarios() -> dict[str, Typed]:
         "a purchase below": row("Purchases", below("Purchases"), SLIP),
         "text for a number": {cell("Purchases", "amount", amounts): "twelve"},
         "another width": {cell("Cut list", "width", part): width - NARROWER},
+        **{name: {line_cell("Year-end", each[0]): each[1]} for name, each in TYPED_OVER.items()},
+        "a figure typed over": {
+            cell("Tax tables", "value", layout().tables["Tax tables"].first_row): 9
+        },
         **{name: row(each.table, below(each.table), each.row) for name, each in BELOW.items()},
         **{name: {line_cell("Settings", name): before("Settings", name) + 0.125} for name in SAW},
         **{
@@ -297,6 +309,27 @@ def test_a_batch_beyond_the_plans() -> None:
     assert len(rows) == 1
     need = saved[cell("Material takeoff", "need", first + int(rows[0]))]
     assert need == 2 * yields[most_planned()].boards[BOARD] + yields[5].boards[BOARD]
+
+
+@pytest.mark.parametrize("scenario", TYPED_OVER)
+def test_a_number_typed_over_a_line_is_told_at_once(scenario: str) -> None:
+    """Beside the line alone, not beside those that follow from it, and on Checks."""
+    seen, name = After(scenario), TYPED_OVER[scenario][0]
+    watches = [each for each in layout().lines["Year-end"].addresses if is_watch(each)]
+
+    assert len(watches) > 80
+    assert [each for each in watches if seen.line("Year-end", each)] == [f"{name}_typed_over"]
+    assert seen.line("Checks", "year_end_typed_over") == 1
+    assert seen.line("Checks", "year_end_typed_over_state") == "look"
+
+
+def test_a_figure_typed_over_is_told_at_once() -> None:
+    seen = After("a figure typed over")
+    first = layout().tables["Tax tables"].first_row
+
+    assert seen[cell("Tax tables", "state", first)] == "typed over"
+    assert seen.line("Checks", "tables_typed_over") == 1
+    assert seen.line("Checks", "tables_typed_over_state") == "look"
 
 
 def test_a_sale_typed_below_the_table() -> None:

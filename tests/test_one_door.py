@@ -12,9 +12,11 @@ from notchbook.cli import main
 from notchbook.commands.adopting import adoption
 from notchbook.definitions import DefinitionError
 from notchbook.gathering import gather
+from notchbook.gathering.files_alone import load
 
 from .desk import AS_OF, Desk
 from .shops import GOOD, write_shop
+from .worked import project, worked
 
 RAIL = "projects/herb-rail.yaml"
 SALE = {"date": datetime(2026, 5, 20), "project": "herb rail", "tier": "market stall"}
@@ -176,3 +178,19 @@ def test_a_comma_between_names(desk: Desk) -> None:
 
     assert any("semicolons stand between names" in line for line in lines)
     assert any("write a row for each of them" in line for line in lines)
+
+
+def test_a_kind_that_is_none_counts_as_a_sale_in_a_file_too(tmp_path: Path) -> None:
+    """The row stays, the year has its money, `check` names the line, and the exit code is 1."""
+    sales = "date,receipt,project,tier,quantity,price,kind\n"
+    sales += "2026-05-05,1,herb rail,market stall,1,31.00,sale\n"
+    sales += "2026-05-06,2,herb rail,market stall,1,29.00,gift\n"
+    shop = write_shop(tmp_path, **{"ledgers/sales.csv": sales, "ledgers/statements.csv": None})
+    done = CliRunner().invoke(main, ["check", str(shop)])
+    cells = load(shop, AS_OF).cells("Sales ledger")
+    filled = worked({"Sales ledger": cells, "Projects": [project() | {"project": "herb rail"}]})
+
+    assert done.exit_code == 1
+    assert "ledgers/sales.csv:3: kind: 'gift' is not known; write 'sale', 'return'" in done.stderr
+    assert [each["kind"] for each in cells] == ["sale", "gift"]
+    assert filled.lines["Year-end", "gross_receipts"] == 60

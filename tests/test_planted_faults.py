@@ -120,6 +120,16 @@ def gone(table: str, n: int) -> Plant:
     return lambda year, _: year[table].__delitem__(n)
 
 
+def all_of(*plants: Plant) -> Plant:
+    """Several that make one fault together."""
+
+    def plant(year: Year, sum_: float) -> None:
+        for each in plants:
+            each(year, sum_)
+
+    return plant
+
+
 def the_sum(_: Any, sum_: float) -> float:
     return sum_
 
@@ -199,6 +209,28 @@ FAULTS: Mapping[str, tuple[Plant, str]] = {
         more(P, 2, category="fees", amount=the_sum, receipt="F"),
         "purchases_rows",
     ),
+    "a postage slip beside row postage": (
+        all_of(
+            put(S, 0, postage=the_sum),
+            more(P, 2, category="postage", amount=the_sum, receipt="Q"),
+        ),
+        "purchases_rows",
+    ),
+    "a new tool by straight line": (
+        put(T, 0, tax_method="straight line", life_years=5.0),
+        "tool_depreciation_rows",
+    ),
+    "a van that nobody called one": (
+        all_of(
+            put(T, 0, cost=45_000.0, tax_method="bonus"),
+            put(P, 4, amount=45_000.0),
+        ),
+        "tool_depreciation_rows",
+    ),
+    "a van without mileage": (
+        all_of(put(T, 0, road_vehicle="yes"), gone(M, 0)),
+        "tool_depreciation_rows",
+    ),
     "real costs of the car beside mileage": (
         more(P, 2, category="car", amount=the_sum, receipt="G"),
         "car_twice",
@@ -275,6 +307,7 @@ LOOKS = [
     *("a deposit and then the full price", "a slip twice", "a slip of no amount"),
     *("packs a hundredfold", "a yearly fee statement beside row fees", "a run twice"),
     *("a drive twice", "a drive of no distance", "sales tax a hundredfold"),
+    "a postage slip beside row postage",
 ]
 
 

@@ -458,6 +458,22 @@ def test_self_employment_tax(
     assert found == approx([earnings, social, medicare, half]), source
 
 
+def test_payments_have_a_floor_and_a_safe_harbour() -> None:
+    """26 U.S.C. 6654: nothing below 1,000 owed; else a quarter of last year's tax is enough.
+
+    After an income above 150,000 it takes 110 %.
+    """
+
+    def paid(price: float, **settings: Any) -> tuple[float, float]:
+        filled = books([SALE | {"price": price}], **settings)
+        return line(filled, "payment"), line(filled, "payment_least")
+
+    assert paid(7_000) == (0, 0)  # 15.3 % of 92.35 % of 7,000 is 989.07
+    assert paid(7_100) == approx((1_003.20 / 4, 0), abs=0.01)
+    assert paid(7_000, last_year_tax=4_000)[1] == 1_000
+    assert paid(40_000, last_year_tax=4_000, last_year_income=150_001)[1] == 1_100
+
+
 def test_other_wages_use_up_the_wage_base() -> None:
     """180,000 of wages leave 4,500 of 2026's base; wages above it leave nothing."""
     some = books([SALE | {"price": 40_000}], other_wages=180_000)
@@ -527,3 +543,19 @@ def test_what_to_fill_in_by_hand_is_listed() -> None:
     assert {"A-J", "32", "43", "44", "45", "46", "47", "48"} <= {*numbers}
     assert len(numbers) == len(set(numbers))
     assert not {*numbers} & {each.number for each in form_lines("us", 2026)}
+
+
+def test_a_platform_may_report_its_gross_with_sales_tax() -> None:
+    """With the tax that passed through it, or without: neither differs; anything else does."""
+    sale = SALE | {"price": 40, "sales_tax": 2.4, "postage_charged": 5}
+    day = {"channel": "street", "first": date(2026, 1, 1), "last": date(2026, 12, 31)}
+
+    def reported(gross: float) -> tuple[str, float, float]:
+        filled = books([sale], {"Statements": [day | {"gross": gross}]})
+        gap = line(filled, "reported_gap")
+        return filled.lines["Checks", "statements_state"], gap, line(filled, "reported_tax")
+
+    assert reported(45) == ("OK", 0, 0)
+    assert reported(47.4) == ("OK", approx(0), 2.4)
+    assert reported(50) == ("look", approx(2.6), 2.4)
+    assert reported(40) == ("look", -5, 0)

@@ -61,6 +61,7 @@ SETTINGS: dict[str, Any] = {
     "carried_179": 0,
     "other_earned": 0,
     "other_wages": 0,
+    "last_year_income": 0,
     "income_tax_rate": 0,
     "written_off": 0,
     "smallest": 0.01,

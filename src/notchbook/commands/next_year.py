@@ -211,6 +211,8 @@ def _carry_year_end(result: NextYear, priced: Priced) -> None:
         "year_end",
         {
             "written_off": None,
+            "last_year_tax": None,
+            "last_year_income": None,
             "carried_179": f"{carried:.{decimals}f}" if carried else None,
             "carried_stock": f"{closing:.{decimals}f}" if closing else None,
         },

@@ -15,6 +15,7 @@ from notchbook.definitions.syntax.columns import LEDGERS, ledger_header
 from notchbook.definitions.syntax.keys import Key
 from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.measure import Units
+from notchbook.sheets.kit.written import Reads
 
 
 def read_ledger(source: SourceFile, file: str, text: str, known: Known) -> None:
@@ -109,6 +110,9 @@ def _row(source: SourceFile, file: str, line: int, cells: Mapping[Key, str], kno
 
 def _read_cell(found: Found, key: Key, cell: Scalar) -> None:
     found.lines[key.key] = cell.line
+    if key.reads is Reads.WORD:  # one that is not listed counts all the same; the door names it
+        found.values[key.key] = cell.text.strip()
+        return
     try:
         found.values[key.key] = read_scalar(key, cell, found.scope)
     except ValueError as error:

@@ -67,6 +67,7 @@ INSIDE: Mapping[str, Inside] = {
         (
             *("other_income", "home_use", "home_area", "written_off", "carried_179"),
             *("carried_stock", "other_earned", "other_wages", "income_tax_rate", "mile_rate"),
+            *("last_year_tax", "last_year_income"),
         ),
         "what the year's end asks beside the ledgers",
         needed=False,

@@ -278,6 +278,24 @@ class ShopSettings(BaseModel):
             example="0.35",
         ),
     ] = 0.0
+    last_year_tax: Annotated[
+        Money | None,
+        Given(
+            "all of it, as on last year's return; for the least that four payments must come to",
+            header="last year's tax",
+            blank="not known",
+            example="5120.00",
+        ),
+    ] = None
+    last_year_income: Annotated[
+        Money,
+        Given(
+            "adjusted gross income, as on last year's return; a high one wants more than last"
+            " year's tax",
+            header="last year's income",
+            example="64000.00",
+        ),
+    ] = 0.0
     written_off: Annotated[
         Money,
         Given(
@@ -326,7 +344,10 @@ class ShopSettings(BaseModel):
 
 
 OF_ONE_FORM: Mapping[str, tuple[str, ...]] = {
-    "us": ("home_area", "carried_179", "other_earned", "other_wages", "income_tax_rate"),
+    "us": (
+        *("home_area", "carried_179", "other_earned", "other_wages", "income_tax_rate"),
+        *("last_year_tax", "last_year_income"),
+    ),
     "none": ("mile_rate",),
 }
 """Single values that only books under one tax form have a use for."""

@@ -7,7 +7,7 @@ from typing import Annotated
 from pydantic import ConfigDict, Field
 
 from notchbook.language import expressions as x
-from notchbook.language.expressions import this
+from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import Given, Row, computed
 from notchbook.sheets.kit.declare import Sheet, table
@@ -24,7 +24,12 @@ class StatementRow(Row):
     channel: Annotated[Name, Given("the channel it reports on", refers="Channels.channel")]
     first: Annotated[Day, Field(alias="from"), Given("first day reported", example="2026-01-01")]
     last: Annotated[Day, Field(alias="to"), Given("last day reported", example="2026-03-31")]
-    gross: Annotated[Money, Given("sales and postage charged, before fees", example="1204.50")]
+    gross: Annotated[
+        Money,
+        Given(
+            "sales and postage charged, before fees, with or without sales tax", example="1204.50"
+        ),
+    ]
 
 
 _PERIOD = (
@@ -33,6 +38,8 @@ _PERIOD = (
     x.where("date", "<=", this.last),
     x.where("kind", "<>", "return"),
 )
+
+_TAX = x.total("Sales ledger", "sales_tax", *_PERIOD)
 
 TABLE = table(
     "Statements",
@@ -44,7 +51,19 @@ TABLE = table(
         + x.total("Sales ledger", "postage_charged", *_PERIOD),
         "Sales and postage charged of the channel in the period, before returns.",
     ),
-    computed("difference", show.MONEY, this.gross - this.ledger),
+    computed(
+        "tax_in_it",
+        show.MONEY,
+        when(
+            x.call("ABS", this.gross - this.ledger - _TAX)
+            < x.call("ABS", this.gross - this.ledger),
+            _TAX,
+            0,
+        ),
+        "Collected in the period, where what the platform reports holds it.",
+        header="sales tax in it",
+    ),
+    computed("difference", show.MONEY, this.gross - this.ledger - this.tax_in_it),
     state(
         no_number("gross"),
         unknown("channel", "Channels.channel", strength=Strength.LOOK),

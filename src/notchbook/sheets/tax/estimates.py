@@ -36,7 +36,7 @@ def _claimed(claimed: x.Expression, note: str) -> tuple[LineRow, ...]:
     )
 
 
-TOLD_FIRST = frozenset({"set_aside", "payment", "tax_owed"})
+TOLD_FIRST = frozenset({"set_aside", "payment", "payment_least", "tax_owed"})
 """What a maker asks first of all that is no line of the form."""
 
 
@@ -50,6 +50,7 @@ def _self_employment() -> tuple[LineRow, ...]:
         return figure("self-employment", key)
 
     counted = year_line("net_profit") * rate("share of profit that counts")
+    least = figure("estimated tax", "least owed")
     room = x.call("MAX", rate("wage base") - setting.other_wages, 0)
     return (
         heading("Estimates: self-employment tax, and what to set aside"),
@@ -105,10 +106,22 @@ def _self_employment() -> tuple[LineRow, ...]:
             "payment",
             "to set aside: each of four payments",
             show.MONEY,
-            to_money(
-                year_line("set_aside") * x.total("Tax tables", "value", *_payment("payment 1"))
+            when(year_line("set_aside") < least, 0, to_money(year_line("set_aside") * _PART)),
+            "by the profit to date, so that early ones come out low; nothing where less than the"
+            " least is owed for the year (26 U.S.C. 6654(e)(1))",
+        ),
+        line(
+            "payment_least",
+            "each of four payments, at least",
+            show.MONEY,
+            when(
+                x.blank(setting.last_year_tax),
+                0,
+                to_money(setting.last_year_tax * _SHARE_OF_LAST_YEAR * _PART),
             ),
-            "by the days below",
+            "what avoids a penalty whatever this year brings, less what is held back from wages:"
+            " last year's tax, and a tenth more after a high income; 0 where none is typed on"
+            " Settings (26 U.S.C. 6654(d)(1))",
         ),
         *(
             line(
@@ -128,6 +141,15 @@ def _payment(key: str) -> tuple[x.Where, ...]:
         x.where("key", "=", key),
         x.where("year_number", "=", setting.year),
     )
+
+
+_PART = x.total("Tax tables", "value", *_payment("payment 1"))
+_SHARE_OF_LAST_YEAR = when(
+    (figure("estimated tax", "high income from") > 0)
+    & (setting.last_year_income > figure("estimated tax", "high income from")),
+    figure("estimated tax", "share of last year, high income"),
+    figure("estimated tax", "share of last year"),
+)
 
 
 def _sales_tax() -> tuple[LineRow, ...]:
@@ -219,10 +241,17 @@ def _statements() -> tuple[LineRow, ...]:
             x.total("Statements", "ledger"),
         ),
         line(
+            "reported_tax",
+            "platforms: sales tax in what they report",
+            show.MONEY,
+            x.total("Statements", "tax_in_it"),
+            "no part of sales",
+        ),
+        line(
             "reported_gap",
             "platforms: reported less ledger",
             show.MONEY,
-            year_line("reported") - year_line("reported_ledger"),
+            year_line("reported") - year_line("reported_ledger") - year_line("reported_tax"),
             "0, or a sale is missing here or there",
         ),
     )
