@@ -658,7 +658,7 @@ CASES: tuple[Case, ...] = (
     case(
         "Tool depreciation",
         "no class of the form",
-        "tax_method",
+        "class_for_form",
         _TOOL % "t-life" + "tax_method: straight line, life_years: 5}",
         tool="t-life",
         tax_method="straight line",

@@ -366,3 +366,26 @@ def test_a_tool_sold_in_its_first_year_by_months() -> None:
 
     assert shown(filled)[0] == approx(100 * 11 / 12, abs=0.005)
     assert value(filled, "Tool depreciation", "gain") == approx(500 - 1_000 + 91.67)
+
+
+# --- the class that the form asks for ------------------------------------------------------------
+
+
+def test_a_new_tool_by_life_waits_for_its_class() -> None:
+    """Straight line by months is no method of the form for a new tool: line 13 is without it.
+
+    Publication 946, chapter 4: the class of the property, by its convention. With its class the
+    form gets the percentages, whatever the books do; past years go on as they were filed.
+    """
+    by_life = tool("straight line", life_years=5)
+    asked, told = books(by_life), books(by_life | {"class_for_form": "macrs 7"})
+    past = books(tool("straight line", date(2025, 1, 2), life_years=5, taken_before=200))
+
+    assert value(asked, "Tool depreciation", "state") == "no class of the form"
+    assert asked.lines["Checks", "tool_depreciation_rows_state"] == "look"
+    assert line(asked, "depreciation") == 0
+    assert shown(asked)[0] == approx(200 * 10 / 12, abs=0.005)
+    assert value(told, "Tool depreciation", "state") == ""
+    assert line(told, "depreciation") == approx(142.90)
+    assert value(past, "Tool depreciation", "state") == ""
+    assert line(past, "depreciation") == approx(200)

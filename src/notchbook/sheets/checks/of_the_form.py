@@ -15,7 +15,7 @@ _TOOLS = "Tool depreciation"
 
 def _half_or_less(*methods: str) -> x.Expression:
     return added(
-        [x.total(_TOOLS, "half_or_less", x.where("tax_method", "=", each)) for each in methods]
+        [x.total(_TOOLS, "half_or_less", x.where("used_method", "=", each)) for each in methods]
     )
 
 

@@ -11,7 +11,7 @@ CONVENTION_OF_YEAR = x.Line("Year-end", "convention_of_year")
 LIMIT_179 = x.Line("Year-end", "limit_179")
 WANTED_179 = x.Line("Year-end", "wanted_179")
 
-METHOD = this.tax_method
+METHOD = this.used_method
 YEAR = setting.year
 IN_CLASS = this.tax_class.differs("")
 THIS_YEAR = this.first_year.equals(YEAR)

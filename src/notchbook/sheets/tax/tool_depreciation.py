@@ -214,6 +214,9 @@ def _workings(number: int, with_classes: bool) -> tuple[Column, ...]:
     )
 
 
+_FORM_METHOD = when(x.blank(this.class_for_form), this.tax_method, this.class_for_form)
+
+
 def _table(with_classes: bool, years: int) -> Table:
     shown = _years(years)
     behind = _workings(years, with_classes)
@@ -222,6 +225,13 @@ def _table(with_classes: bool, years: int) -> Table:
         "Tool depreciation",
         FormToolRow if with_classes else PlainToolRow,
         *_WEAR,
+        computed(
+            "used_method",
+            show.LABEL,
+            _FORM_METHOD if with_classes else x.join(this.tax_method),
+            "The class for the form, else the method.",
+            header="method used",
+        ),
         computed("written", show.MONEY, written, "By the business share.", header="to write off"),
         *(_CLASSES if with_classes else ()),
         computed(
@@ -283,7 +293,8 @@ def _table(with_classes: bool, years: int) -> Table:
 
 
 _STEPS = (
-    *("slip_gap", "first_year", "last_year", "most", "written", "at_once", "used_convention"),
+    *("slip_gap", "first_year", "last_year", "used_method", "most", "written", "at_once"),
+    "used_convention",
     *("convention_key", "first_months", "sale_share", "use_months", "by_use"),
 )
 _CLASS_STEPS = (
@@ -318,11 +329,11 @@ def sheet_for(terms: Terms) -> Sheet:
 
 
 BOUGHT_THIS_YEAR = x.total("Tool depreciation", "cost", *in_year("in_service"))
-EXPENSED = x.total("Tool depreciation", "year_0", x.where("tax_method", "=", "expensed"))
-WRITTEN_DOWN = x.total("Tool depreciation", "year_0", x.where("tax_method", "<>", "expensed"))
+EXPENSED = x.total("Tool depreciation", "year_0", x.where("used_method", "=", "expensed"))
+WRITTEN_DOWN = x.total("Tool depreciation", "year_0", x.where("used_method", "<>", "expensed"))
 NEW_BY_LIFE = x.total(
-    "Tool depreciation", "year_0", first_year=setting.year, tax_method="straight line"
-) + x.total("Tool depreciation", "year_0", first_year=setting.year, tax_method="declining balance")
+    "Tool depreciation", "year_0", first_year=setting.year, used_method="straight line"
+) + x.total("Tool depreciation", "year_0", first_year=setting.year, used_method="declining balance")
 """By months over a life of the maker's own, of tools put to work this year: it is a method of
 books; the form writes off a class (Publication 946, chapter 4)."""
 GAINS = x.total("Tool depreciation", "gain")

@@ -93,6 +93,14 @@ class FormToolRow(ToolRow):
             example="400.00",
         ),
     ] = None
+    class_for_form: Annotated[
+        Literal["macrs 3", "macrs 5", "macrs 7"] | None,
+        Given(
+            "what the form takes in place of straight line or declining balance, which it does"
+            " not know for a new tool",
+            blank="the tax method",
+        ),
+    ] = None
     road_vehicle: Annotated[
         Literal["yes", "no"] | None,
         Given(

@@ -88,8 +88,9 @@ _OF_THE_FORM = (
         "no class of the form",
         BY_LIFE & THIS_YEAR & this.road_vehicle.differs("yes"),
         "the form writes a new tool off by its class, so line 13 is without it (Publication 946,"
-        " chapter 4); write macrs 3, macrs 5 or macrs 7, section 179, bonus or expensed",
-        "tax_method",
+        " chapter 4); write macrs 3, macrs 5 or macrs 7 here, or section 179, bonus or expensed as"
+        " its tax method",
+        "class_for_form",
     ),
     look(
         "no class",
