@@ -9,9 +9,10 @@ import pytest
 from pytest import approx
 
 from notchbook.sheets.kit.calculate import Filled
+from notchbook.sheets.ledgers.months_and_channels import PERSON, people_paid, period_rows
 from notchbook.sheets.making.moving_average import Move, run
 from notchbook.sheets.tax.year_end import basis
-from notchbook.tax.forms import categories, form_lines, lines_not_here
+from notchbook.tax.forms import categories, figures, form_lines, lines_not_here
 
 from .worked import CHANNEL, TIER, project, value, worked
 
@@ -550,7 +551,7 @@ def test_a_platform_may_report_its_gross_with_sales_tax() -> None:
     sale = SALE | {"price": 40, "sales_tax": 2.4, "postage_charged": 5}
     day = {"channel": "street", "first": date(2026, 1, 1), "last": date(2026, 12, 31)}
 
-    def reported(gross: float) -> tuple[str, float, float]:
+    def reported(gross: float) -> tuple[Any, Any, Any]:
         filled = books([sale], {"Statements": [day | {"gross": gross}]})
         gap = line(filled, "reported_gap")
         return filled.lines["Checks", "statements_state"], gap, line(filled, "reported_tax")
@@ -559,3 +560,65 @@ def test_a_platform_may_report_its_gross_with_sales_tax() -> None:
     assert reported(47.4) == ("OK", approx(0), 2.4)
     assert reported(50) == ("look", approx(2.6), 2.4)
     assert reported(40) == ("look", -5, 0)
+
+
+def test_use_tax_is_part_of_the_cost_and_owed_until_paid() -> None:
+    """6.00 on boards of 100: 106 of goods, 100 out of the till, 6.00 owed less what was paid."""
+    day = date(2026, 3, 3)
+    slip = {"date": day, "vendor": "v", "what": "w", "amount": 100.0, "use_tax": 6.0}
+    money = {"account": "till", "amount": 500.0, "date": date(2026, 1, 1), "what": "opening"}
+    rows = [
+        money,
+        money | {"what": "use tax paid", "amount": 2.5, "date": day},
+        money | {"what": "closing", "amount": 397.5, "date": date(2026, 12, 31)},
+    ]
+    goods = slip | {"category": "materials", "stock": "glue", "packs": 4.0}
+    stock = {"stock": "glue", "kind": "consumable", "price": 3.0, "pack": 1.0, "on_hand": 9.0}
+    filled = books([], {"Purchases": [goods], "Money": rows, "Stock": [stock]})
+
+    assert line(filled, "purchases") == 106
+    assert (line(filled, "use_tax_due"), line(filled, "use_tax_owed")) == (6, 3.5)
+    assert value(filled, "Purchases", "pack_price") == 26.5
+    assert filled.lines["Accounts", "gap"] == 0
+    for name in ("profit_again", "purchases_by_category", "goods", "money"):
+        assert filled.lines["Checks", f"{name}_state"] == "OK", name
+
+
+def test_people_paid_for_work_are_summed_and_told_from_the_threshold() -> None:
+    """26 U.S.C. 6041A: 600 until 2025, 2,000 from 2026; by payee, else by vendor."""
+    slip = {"what": "sanding", "category": "contract labor", "payee": None}
+
+    def paid(year: int) -> tuple[dict[str, float], Any]:
+        day = {"date": date(year, 3, 3)}
+        slips = [
+            slip | day | {"vendor": "Ash Help", "amount": 1_500.0},
+            slip | day | {"vendor": "cash", "payee": "ash help", "amount": 500.0},
+            slip | day | {"vendor": "Jo", "amount": 599.99, "category": "contract labour"},
+            slip | day | {"vendor": "yard", "amount": 9_000.0, "category": "materials"},
+        ]
+        people = people_paid(slips)
+        periods = period_rows("us", year, ("street",), ("thing",), ("stall",), people)
+        filled = books([], {"Purchases": slips, "Months and channels": periods}, year=year)
+        table = filled.tables["Months and channels"]
+        persons = table[table["kind"] == PERSON]
+        assert filled.lines["Checks", "purchases_by_category"] == 0
+        spent = dict(zip(persons["label"], persons["spent"], strict=True))
+        return spent, filled.lines["Checks", "people_to_report"]
+
+    assert paid(2026) == ({"ash help": 2_000, "Jo": 599.99}, 1)
+    assert paid(2025) == ({"ash help": 2_000, "Jo": 599.99}, 1)
+    assert figure_of("contract labor", 2025) == 600
+    assert figure_of("contract labor", 2026) == 2_000
+
+
+def figure_of(table: str, year: int) -> float:
+    """The published figure of a table in a year."""
+    (found,) = (
+        each.value
+        for each in figures("us")
+        if each.table == table
+        and each.first is not None
+        and each.last is not None
+        and each.first.year <= year <= each.last.year
+    )
+    return found

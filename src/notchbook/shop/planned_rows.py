@@ -17,7 +17,7 @@ from notchbook.sheets.kit.columns import Role
 from notchbook.sheets.kit.declare import Book
 from notchbook.sheets.kit.settings import ShopSettings
 from notchbook.sheets.ledgers.channels import ChannelRow, TierRow
-from notchbook.sheets.ledgers.months_and_channels import period_rows
+from notchbook.sheets.ledgers.months_and_channels import people_paid, period_rows
 from notchbook.sheets.making.batch_sizes import compared_rows
 from notchbook.sheets.making.consumables import UseRow
 from notchbook.sheets.making.projects import ProjectRow
@@ -216,4 +216,5 @@ def _build_yield(plans: Plans) -> Rows:
 def _build_periods(definitions: Definitions, channels: list[str]) -> Rows:
     settings = definitions.settings
     tiers = [row.tier for row in definitions.table("Tiers", TierRow)]
-    return period_rows(settings.tax, settings.year, channels, definitions.projects, tiers)
+    people = people_paid(definitions.cells("Purchases"))
+    return period_rows(settings.tax, settings.year, channels, definitions.projects, tiers, people)

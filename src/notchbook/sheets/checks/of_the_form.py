@@ -7,6 +7,7 @@ from notchbook.language.expressions import when
 from notchbook.sheets.checks.lines import added, none_of, notice, states
 from notchbook.sheets.kit.declare import LineRow
 from notchbook.sheets.kit.settings import setting
+from notchbook.sheets.ledgers.months_and_channels import PERSON
 from notchbook.sheets.tax.tax_tables import FIGURES_OF_A_YEAR, NOT_CHECKED, figure, known
 from notchbook.sheets.tax.year_lines import year_line
 
@@ -86,6 +87,20 @@ _NOTICES = (
         "figures of the year that were not read in the document they are from",
         states("Tax tables", NOT_CHECKED),
         "Tax tables: state; compare those that you use with their source before you file",
+    ),
+    notice(
+        "people_to_report",
+        "people paid for work whose payments may have to be reported",
+        x.count(
+            "Months and channels",
+            "spent",
+            x.where("kind", "=", PERSON),
+            x.where("spent", ">=", figure("contract labor", "report from")),
+            x.where("spent", ">", 0),
+        ),
+        "Months and channels: purchases of each person, from the amount on Tax tables on; who is"
+        " paid by card or is a corporation may not count (Instructions for Forms 1099-MISC and"
+        " 1099-NEC)",
     ),
     notice(
         "high_income",

@@ -9,6 +9,7 @@ from notchbook.sheets.kit.declare import LineRow
 from notchbook.sheets.kit.settings import YEAR_END, in_year, setting, to_money
 from notchbook.sheets.ledgers.money import money_line, paid_on
 from notchbook.sheets.ledgers.sales_totals import goods_value, returned_value, sold_value
+from notchbook.sheets.ledgers.slip_totals import slip_costs
 from notchbook.sheets.tax.goods import (
     CLOSING,
     CLOSING_TAKEN,
@@ -30,7 +31,7 @@ def _of_kind(kind: str) -> x.Expression:
 
 
 def _bought(category: str) -> x.Expression:
-    return x.total("Purchases", "amount", x.where("category", "=", category), *in_year())
+    return slip_costs(x.where("category", "=", category), *in_year())
 
 
 def _proceeds_less_ledger(table: str) -> x.Expression:
@@ -48,7 +49,7 @@ def _profit_again(tax: str) -> x.Expression:
     """The year's profit by the ledgers, past the lines of the form."""
     of_form = tax == "us"
     meals = _bought("meals")
-    counted = x.total("Purchases", "amount", *in_year()) - _bought("tools") - _bought("personal")
+    counted = slip_costs(*in_year()) - _bought("tools") - _bought("personal")
     if of_form:
         counted = counted - meals + to_money(meals * figure("share", "meals")) + MILES + EXPENSED
     else:
@@ -119,15 +120,13 @@ _TIES = (
     tie(
         "purchases_by_category",
         "purchases by category less purchases of the ledger",
-        x.total("Months and channels", "spent", kind="category")
-        - x.total("Purchases", "amount", *in_year()),
+        x.total("Months and channels", "spent", kind="category") - slip_costs(*in_year()),
         "Purchases: rows whose category is not on Months and channels",
     ),
     tie(
         "tools_bought",
         "tools bought less tools put in service this year",
-        x.total("Purchases", "amount", *in_year(), x.where("category", "=", "tools"))
-        - BOUGHT_THIS_YEAR,
+        slip_costs(*in_year(), x.where("category", "=", "tools")) - BOUGHT_THIS_YEAR,
         "Purchases of the category tools, Tool depreciation: cost and in service",
         names=x.count("Tool depreciation", "slip_gap", x.where("slip_gap", ">", 0))
         + x.count("Tool depreciation", "slip_gap", x.where("slip_gap", "<", 0)),

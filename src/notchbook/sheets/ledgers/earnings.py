@@ -14,6 +14,7 @@ from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import computed
 from notchbook.sheets.kit.settings import YEAR_END, YEAR_START
 from notchbook.sheets.ledgers.sales_totals import SOLD
+from notchbook.sheets.ledgers.slip_totals import COST_OF_SLIP
 
 IN_YEAR = (this.date >= YEAR_START) & (this.date <= YEAR_END)
 PACKAGING_SLIPS = x.Line("Results", "packaging_slips")
@@ -42,7 +43,7 @@ BORNE = when(
     when(
         _no_slip_for("fees", "fees_typed") | _no_slip_for("postage", "postage_typed"),
         0,
-        this.amount,
+        COST_OF_SLIP,
     ),
     0,
 )

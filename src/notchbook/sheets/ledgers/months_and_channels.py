@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
@@ -13,10 +13,12 @@ from notchbook.sheets.kit.discovery import Terms
 from notchbook.sheets.kit.settings import setting
 from notchbook.sheets.ledgers.channels import QUARTERS
 from notchbook.sheets.ledgers.sales_totals import returned_value, sold_value
+from notchbook.sheets.ledgers.slip_totals import slip_costs
 from notchbook.tax.forms import categories, form_lines, spellings
 
 _PERIOD = (x.where("date", ">=", this.start), x.where("date", "<=", this.end))
-_KINDS = ("channel", "category", "project", "tier")
+PERSON = "person paid for work"
+_KINDS = ("channel", "category", "project", "tier", PERSON)
 _MONTHS = (*("Jan", "Feb", "Mar", "Apr", "May", "Jun"), *("Jul", "Aug", "Sep", "Oct", "Nov", "Dec"))
 
 
@@ -30,7 +32,8 @@ def _sold(by_tier: str, in_period: Callable[..., x.Expression]) -> x.Expression:
     of_project = in_period(*_PERIOD, x.where("project", "=", this.label))
     of_tier = in_period(*_PERIOD, x.where("tier", "=", this.label))
     of_ledger = when(_is("project"), of_project, when(_is("tier"), of_tier, in_period(*_PERIOD)))
-    return when(_is("channel"), of_channel, when(_is("category"), 0, of_ledger))
+    sells_nothing = _is("category") | _is(PERSON)
+    return when(_is("channel"), of_channel, when(sells_nothing, 0, of_ledger))
 
 
 def _ledger(column: str) -> Callable[..., x.Expression]:
@@ -38,17 +41,40 @@ def _ledger(column: str) -> Callable[..., x.Expression]:
 
 
 def _spent(*conditions: x.Where) -> x.Expression:
-    return x.total("Purchases", "amount", *conditions, *_PERIOD)
+    return slip_costs(*conditions, *_PERIOD)
 
 
 def _profit(*conditions: x.Where) -> x.Expression:
     return x.total("Sales ledger", "profit", *conditions, *_PERIOD)
 
 
+WORK = ("contract labor", "contract labour")
+"""The category of slips that pay people for work, in both spellings."""
+_FOR_WORK = tuple(
+    _spent(x.where("category", "=", word), x.where("paid_to", "=", this.label)) for word in WORK
+)
+_PAID_FOR_WORK = _FOR_WORK[0] + _FOR_WORK[1]
+
+
+def people_paid(slips: Iterable[Mapping[str, object]]) -> list[str]:
+    """Who was paid for work by the slips: the payee, else the vendor, each once."""
+    names = (str(each.get("payee") or each.get("vendor") or "") for each in slips if _is_work(each))
+    return list({name.casefold(): name for name in names if name}.values())
+
+
+def _is_work(slip: Mapping[str, object]) -> bool:
+    return str(slip.get("category") or "").casefold() in WORK
+
+
 def period_rows(
-    tax: str, year: int, channels: Iterable[str], projects: Iterable[str], tiers: Iterable[str]
+    tax: str,
+    year: int,
+    channels: Iterable[str],
+    projects: Iterable[str],
+    tiers: Iterable[str],
+    people: Iterable[str] = (),
 ) -> list[dict[str, object]]:
-    """The rows: months, quarters, channels, projects, tiers, and categories with their lines."""
+    """The rows: months, quarters, channels, projects, tiers, categories with lines, people."""
     months: list[dict[str, object]] = [
         {"kind": "month", "label": name, "first_month": n, "months": 1}
         for n, name in enumerate(_MONTHS, 1)
@@ -68,7 +94,13 @@ def period_rows(
         }
         for each in categories(tax)
     }
-    named = {"channel": channels, "project": projects, "tier": tiers, "category": spent}
+    named = {
+        "channel": channels,
+        "project": projects,
+        "tier": tiers,
+        "category": spent,
+        PERSON: people,
+    }
     return months + [
         {"kind": kind, "label": label, "first_month": 1, "months": 12}
         | (spent[label] if kind == "category" else {})
@@ -140,7 +172,11 @@ def _table(tax: str) -> Table:
                     0,
                     _spent(x.where("category", "=", this.also)),
                 ),
-                when(x.call("OR", *(_is(kind) for kind in _KINDS)), 0, _spent()),
+                when(
+                    _is(PERSON),
+                    _PAID_FOR_WORK,
+                    when(x.call("OR", *(_is(kind) for kind in _KINDS)), 0, _spent()),
+                ),
             ),
             header="purchases",
         ),
@@ -151,7 +187,7 @@ def _table(tax: str) -> Table:
                 (_is("channel"), _profit(x.where("channel", "=", this.label))),
                 (_is("project"), _profit(x.where("project", "=", this.label))),
                 (_is("tier"), _profit(x.where("tier", "=", this.label))),
-                (_is("category"), 0),
+                (_is("category") | _is(PERSON), 0),
                 otherwise=_profit(),
             ),
             "What the rows of Sales ledger earned after fees, postage and the full cost of each"

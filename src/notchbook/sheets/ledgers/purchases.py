@@ -11,11 +11,12 @@ from notchbook.sheets.kit.columns import Given, Row, computed
 from notchbook.sheets.kit.declare import Sheet, Table, table
 from notchbook.sheets.kit.discovery import Terms
 from notchbook.sheets.kit.faults import Strength, no_number, of_values, state, unknown
-from notchbook.sheets.kit.values import AnyMoney, Day, Name, Number, Text
+from notchbook.sheets.kit.values import AnyMoney, Day, Money, Name, Number, Text
 from notchbook.sheets.kit.written import Written
 from notchbook.sheets.ledgers.dated import OTHER_YEAR
 from notchbook.sheets.ledgers.earnings import BORNE
 from notchbook.sheets.ledgers.looks import OF_A_SLIP, OK_NOTE
+from notchbook.sheets.ledgers.slip_totals import COST_OF_SLIP
 from notchbook.tax.forms import meant_words
 
 
@@ -41,6 +42,17 @@ class PurchaseRow(Row):
     packs: Annotated[Number | None, Given("how many packs of it", example="10")] = None
     receipt: Annotated[
         Text | None, Given("the slip's number", look=show.WORD, example="A-1180")
+    ] = None
+    use_tax: Annotated[
+        Money | None,
+        Given(
+            "owed on it to the tax office, where the seller took no sales tax; part of its cost",
+            example="3.10",
+        ),
+    ] = None
+    payee: Annotated[
+        Name | None,
+        Given("who was paid for work, where it is not the vendor", example="Jo Ash"),
     ] = None
     tool: Annotated[Name | None, Given("the tool it was", refers="Tool depreciation.tool")] = None
     channel: Annotated[
@@ -70,7 +82,7 @@ def _table(tax: str) -> Table:
         "Purchases",
         PurchaseRow,
         *((_LINE,) if tax == "us" else ()),
-        computed("pack_price", show.MONEY, this.amount / this.packs, header="a pack"),
+        computed("pack_price", show.MONEY, COST_OF_SLIP / this.packs, header="a pack"),
         computed(
             "above",
             show.MONEY,
@@ -88,9 +100,15 @@ def _table(tax: str) -> Table:
             _category("counts_as"),
             "Goods, selling, tool, overhead or none: how Results takes it.",
         ),
+        computed(
+            "paid_to",
+            show.NAME,
+            when(x.blank(this.payee), this.vendor, this.payee),
+            "The payee, else the vendor.",
+        ),
         computed("borne", show.MONEY, BORNE, "What its channel bears of it, on Results."),
         state(
-            no_number("amount", "packs"),
+            no_number("amount", "packs", "use_tax"),
             OTHER_YEAR,
             unknown(
                 "category",
@@ -108,7 +126,7 @@ def _table(tax: str) -> Table:
         silent="date",
         spare=300,
         capacity=10_000,
-        workings=("counts_as", "borne"),
+        workings=("counts_as", "paid_to", "borne"),
     )
 
 

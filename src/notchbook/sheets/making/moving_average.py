@@ -67,5 +67,6 @@ def _counted(counts: Any, first: float) -> Iterator[tuple[str, Move]]:
 
 def _bought(purchases: Any, packs: Mapping[str, float]) -> Iterator[tuple[str, Move]]:
     real = purchases[(purchases["packs"] > 0) & (purchases["state"] != "other year")]
-    for row in real.itertuples():
-        yield row.stock, Move(row.date, row.packs * packs.get(row.stock, 1.0), row.amount)
+    costs = real["amount"] + real["use_tax"].fillna(0)
+    for row, cost in zip(real.itertuples(), costs, strict=True):
+        yield row.stock, Move(row.date, row.packs * packs.get(row.stock, 1.0), cost)

@@ -13,6 +13,7 @@ from notchbook.sheets.kit.faults import fault, lacks, names_header, state, twice
 from notchbook.sheets.kit.settings import setting
 from notchbook.sheets.kit.values import Day, Length, Money, Name, Number, Positive, Text
 from notchbook.sheets.kit.written import Reads, Written
+from notchbook.sheets.ledgers.slip_totals import slip_costs
 from notchbook.sheets.making.stock_report import STOCK_REPORT
 from notchbook.sheets.making.there_now import THERE_NOW
 
@@ -204,7 +205,7 @@ TABLE = table(
     computed(
         "last_paid",
         show.MONEY,
-        x.total("Purchases", "amount", *_BOUGHT, date=this.last_bought)
+        slip_costs(*_BOUGHT, date=this.last_bought)
         / x.total("Purchases", "packs", *_BOUGHT, date=this.last_bought),
         "From the newest row of Purchases that names this stock.",
         header="last paid a pack",

@@ -8,6 +8,7 @@ from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import computed, planned
 from notchbook.sheets.kit.settings import in_year, setting
 from notchbook.sheets.ledgers.counts import COUNTED
+from notchbook.sheets.ledgers.slip_totals import slip_costs
 from notchbook.sheets.making.stock_used import USED
 
 _MINE = x.where("stock", "=", this.stock)
@@ -33,7 +34,7 @@ STOCK_REPORT = (
         show.RATE,
         (
             x.total("Counts", "value", _MINE, *COUNTED["opening"])
-            + x.total("Purchases", "amount", *_BOUGHT, x.where("packs", "<>", 0))
+            + slip_costs(*_BOUGHT, x.where("packs", "<>", 0))
         )
         / (this.opening + this.bought),
         "Of all that was there in the year, beside the standard cost each.",

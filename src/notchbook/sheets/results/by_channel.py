@@ -9,6 +9,7 @@ from notchbook.sheets.kit.columns import computed, planned
 from notchbook.sheets.kit.declare import table
 from notchbook.sheets.kit.settings import in_year, setting
 from notchbook.sheets.ledgers.earnings import drives, income
+from notchbook.sheets.ledgers.slip_totals import slip_costs
 
 _MINE = (x.where("channel", "=", this.channel), *in_year())
 _FEES = x.where("category", "=", "fees")
@@ -31,7 +32,7 @@ def _unnamed(*kinds: x.Where) -> x.Expression:
     """Selling slips of the year that name no channel."""
     slips = (*kinds, _SELLING, *in_year())
     named = x.where("channel", "<>", "")
-    return x.total("Purchases", "amount", *slips) - x.total("Purchases", "amount", *slips, named)
+    return slip_costs(*slips) - slip_costs(*slips, named)
 
 
 def _shared(slips: x.Expression, base: str) -> x.Expression:

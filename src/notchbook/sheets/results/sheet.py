@@ -10,6 +10,7 @@ from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import Lines, Sheet, heading, line
 from notchbook.sheets.kit.settings import in_year, setting
 from notchbook.sheets.ledgers.earnings import drives
+from notchbook.sheets.ledgers.slip_totals import slip_costs
 from notchbook.sheets.results.by_channel import BY_CHANNEL
 from notchbook.sheets.results.by_project import BY_PROJECT
 from notchbook.sheets.results.estimates import ESTIMATES
@@ -27,7 +28,7 @@ def _channels(column: str) -> x.Expression:
 
 
 def _bought(*rows: x.Where) -> x.Expression:
-    return x.total("Purchases", "amount", *rows, *in_year())
+    return slip_costs(*rows, *in_year())
 
 
 _NAMED = x.where("channel", "<>", "")

@@ -36,7 +36,7 @@ def _claimed(claimed: x.Expression, note: str) -> tuple[LineRow, ...]:
     )
 
 
-TOLD_FIRST = frozenset({"set_aside", "payment", "payment_least", "tax_owed"})
+TOLD_FIRST = frozenset({"set_aside", "payment", "payment_least", "tax_owed", "use_tax_owed"})
 """What a maker asks first of all that is no line of the form."""
 
 
@@ -207,6 +207,26 @@ def _sales_tax() -> tuple[LineRow, ...]:
             show.MONEY,
             own - year_line("tax_paid"),
             "what is due from you, less what was paid this year",
+        ),
+        line(
+            "use_tax_due",
+            "use tax on slips",
+            show.MONEY,
+            x.total("Purchases", "use_tax", *in_year()),
+            "part of the cost of what was bought; owed until it is paid",
+        ),
+        line(
+            "use_tax_paid",
+            "use tax paid to the tax office",
+            show.MONEY,
+            paid_on("use tax paid"),
+            "Money: use tax paid; no expense a second time",
+        ),
+        line(
+            "use_tax_owed",
+            "use tax still owed",
+            show.MONEY,
+            year_line("use_tax_due") - year_line("use_tax_paid"),
         ),
     )
 

@@ -13,6 +13,7 @@ from notchbook.sheets.kit.declare import Sheet, Table, table
 from notchbook.sheets.kit.discovery import Terms
 from notchbook.sheets.kit.faults import state
 from notchbook.sheets.kit.settings import in_year, setting
+from notchbook.sheets.ledgers.slip_totals import slip_costs
 from notchbook.sheets.tax import tool_basis as basis
 from notchbook.sheets.tax import tool_schedule as schedule
 from notchbook.sheets.tax.tool_rows import FormToolRow, PlainToolRow, ToolRow
@@ -63,7 +64,7 @@ _WEAR = (
         show.MONEY,
         when(
             basis.THIS_YEAR,
-            x.total("Purchases", "amount", x.where("tool", "=", this.tool), *in_year()) - this.cost,
+            slip_costs(x.where("tool", "=", this.tool), *in_year()) - this.cost,
             0,
         ),
         "In its first year: what its slips come to above its cost.",
