@@ -42,6 +42,7 @@ FILES: Mapping[str, tuple[str, str]] = {
     "Tool depreciation": ("tools.yaml", "tools:"),
     "Sales ledger": ("ledgers/sales.csv", ""),
     "Purchases": ("ledgers/purchases.csv", ""),
+    "Next batches": ("ledgers/next_batches.csv", ""),
     "Production log": ("ledgers/production.csv", ""),
     "Selling days": ("ledgers/selling_days.csv", ""),
     "Mileage": ("ledgers/mileage.csv", ""),
@@ -73,6 +74,7 @@ BASE: Mapping[str, Mapping[str, Any]] = {
     | {"expected_uses": 9.0, "tax_method": "expensed", "business_share": 1.0},
     "Sales ledger": {"date": DAY, "project": "herb rail", "tier": "online", "quantity": 1.0}
     | {"price": 30.0},
+    "Next batches": {"project": "peg board small", "can_sell": 4.0},
     "Purchases": {"date": DAY, "vendor": "v", "what": "w", "category": "supplies", "amount": 1.0}
     | {"ok": "yes"},
     "Production log": {"date": DAY, "project": "herb rail", "made": 1.0, "ok": "yes"},
@@ -920,6 +922,8 @@ CASES: tuple[Case, ...] = (
     ),
     case("Mileage", "incomplete", "purpose", says="a value is missing", purpose=None),
     case("Mileage", "too low", "miles", "2026-05-05,fair,-2", says="-2 is too low", miles=-2.0),
+    case("Next batches", "no project", "project", "herb,4,", project="herb"),
+    case("Next batches", "twice", "project", "herb rail,4,", project="herb rail"),
     case("Counts", "no stock", "stock", "2026-05-05,glue,,1,1", stock="glue"),
     case("Counts", "no project", "project", "2026-05-05,,herb,1,1", stock=None, project="herb"),
     case("Counts", "stock or project", "stock", "2026-05-05,,,1,1", stock=None),

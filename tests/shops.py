@@ -120,6 +120,7 @@ date,vendor,what,category,amount,stock,packs,tool
 2026-04-01,Yard A,boards,materials,41.50,spruce 2x4 8ft,10,
 2026-02-10,Ironworks,branding iron,tools,48.00,,,branding iron
 """,
+    "ledgers/next_batches.csv": "project,can_sell\nherb rail,8\n",
     "ledgers/production.csv": """\
 date,project,made,spoiled,minutes
 2026-04-20,herb rail,6,1,75

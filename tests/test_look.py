@@ -28,6 +28,7 @@ LETTERS = [
     style.GOOD,
     style.BAD,
     style.WARN,
+    style.OLD,
 ]
 GRAPHICS = [*style.CHART_CURVES, style.CHART_EDGE, *style.TABS.values()]
 

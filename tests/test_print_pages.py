@@ -22,7 +22,7 @@ def shop() -> Path:
 
 @pytest.fixture(scope="module")
 def pages(shop: Path, tmp_path_factory: pytest.TempPathFactory) -> Pages:
-    return make_pages(shop, [], tmp_path_factory.mktemp("out") / "pages.xlsx", AS_OF)
+    return make_pages(shop, {}, tmp_path_factory.mktemp("out") / "pages.xlsx", AS_OF)
 
 
 @pytest.fixture(scope="module")

@@ -25,7 +25,8 @@ from .workbook_lint import HIDDEN, lint
 SHEETS = [
     *("Start", "Settings", "Ideas", "Stock", "Projects", "Seen prices", "Cut list"),
     "Laid surfaces",
-    *("Material takeoff", "Consumables", "Work steps", "Pricing tiers", "Sales ledger"),
+    *("Material takeoff", "Consumables", "Work steps", "Pricing tiers"),
+    *("Next batches", "Sales ledger"),
     *(
         "Purchases",
         "Production log",

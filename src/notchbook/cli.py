@@ -11,6 +11,7 @@ import click
 from notchbook.base.progress import watched
 from notchbook.base.sentences import counted, fitted
 from notchbook.terminal import (
+    DAY,
     FOLDER,
     CommandGroup,
     agreed,
@@ -29,7 +30,8 @@ from notchbook.terminal import (
     tell_rows,
 )
 
-MOST_UNITS = 10_000
+MOST_UNITS, MOST_BATCH = 10_000, 1_000
+MOST_HOURS, MOST_MONEY = 10_000, 1e9
 
 
 @click.group(cls=CommandGroup, context_settings={"help_option_names": ["-h", "--help"]})
@@ -199,7 +201,8 @@ def year_end(shop: Path, as_of: date | None, full: bool, as_json: bool) -> None:
     default=None,
     help="How many units (the batch size if left out).",
 )
-@click.option("--all", "together", is_flag=True, help="One plan for all projects together.")
+@click.option("--all", "every", flag_value="all", help="One plan for all projects together.")
+@click.option("--next", "every", flag_value="next", help="One plan for what Next batches says.")
 @click.option("--boards", type=click.IntRange(1, MOST_UNITS), help="The most from so many boards.")
 @click.option("--stock", help="With --boards: of this stock (the one that costs it most).")
 @click.option("--part", help="With --boards: pieces of this part alone.")
@@ -209,7 +212,7 @@ def cuts(
     shop: Path,
     projects: tuple[str, ...],
     units: int | None,
-    together: bool,
+    every: str | None,
     boards: int | None,
     stock: str | None,
     part: str | None,
@@ -220,7 +223,13 @@ def cuts(
     Every project if none is named; several in one plan; with --boards, how many come out of so
     many.
     """
-    from notchbook.commands.cuts import parse_wanted, plan_cuts, plan_cuts_together, plan_most
+    from notchbook.commands.cuts import (
+        parse_wanted,
+        plan_cuts,
+        plan_cuts_of_next,
+        plan_cuts_together,
+        plan_most,
+    )
     from notchbook.commands.cuts_text import format_cuts
 
     if boards is None and (stock or part):
@@ -229,21 +238,24 @@ def cuts(
         wanted = parse_wanted(projects, MOST_UNITS)
     project = next(iter(wanted), None)
     numbered = units is not None or any(wanted.values())
-    if boards is not None and (len(wanted) != 1 or numbered or together):
+    if boards is not None and (len(wanted) != 1 or numbered or every):
         stop(["--boards counts units of one project; name it, and leave out --units and --all"])
-    if together and (wanted or units is not None):
-        stop(["--all plans every project at its batch size; leave out the project and --units"])
+    if every and (wanted or units is not None):
+        what = "every project at its batch size" if every == "all" else "what Next batches says"
+        stop([f"--{every} plans {what}; leave out the project and --units"])
     if units is not None and (len(wanted) > 1 or any(wanted.values())):
         stop(["--units is for one project; write the units of each as PROJECT=UNITS"])
     with refusals():
         if boards is not None and project is not None:
             found = plan_most(shop, project, boards, stock, part)
-        elif together or len(wanted) > 1:
+        elif every == "next":
+            found = plan_cuts_of_next(shop, watched)
+        elif every or len(wanted) > 1:
             found = plan_cuts_together(shop, wanted, watched)
         else:
             found = plan_cuts(shop, project, units or next(iter(wanted.values()), None), watched)
     plans = found.as_json() if "json" in shapes else []
-    one = plans[0] if plans and (together or wanted) else plans
+    one = plans[0] if plans and (every or wanted) else plans
     answer("json" in shapes, one, lambda: format_cuts(found, "drawn" in shapes))
     tell_if_open(found.definitions)
     tell_all("look", found.list_shortages())
@@ -269,6 +281,34 @@ def adopt(shop: Path, yes: bool) -> None:
         if files and (yes or agreed(f"Write {counted(len(files), 'file')}?")):
             click.echo(found.write())
     sys.exit(1 if found.left else 0)
+
+
+@main.command("next")
+@click.argument("shop", type=FOLDER)
+@click.option("--hours", type=click.FloatRange(0, MOST_HOURS), help="The hours there are.")
+@click.option("--money", type=click.FloatRange(0, MOST_MONEY), help="The money there is.")
+@click.option("--until", type=DAY, help="The day by which all is to be sold.")
+@as_of_option
+@json_option
+def next_batches(
+    shop: Path,
+    hours: float | None,
+    money: float | None,
+    until: date | None,
+    as_of: date | None,
+    as_json: bool,
+) -> None:
+    """Tell what to make next, and what to buy for it.
+
+    With the hours, the money and the day typed on Next batches, or those given here.
+    """
+    from notchbook.commands.next_batches import build_next, find_next, format_next
+
+    with refusals():
+        found = find_next(shop, {"hours": hours, "money": money, "until": until}, as_of, watched)
+    answer(as_json, build_next(found), lambda: format_next(found))
+    tell_if_open(found.priced.definitions)
+    sys.exit(tell_rows(found.priced.definitions))
 
 
 @main.command("next-year")
@@ -359,19 +399,26 @@ def hand_over(
 
 @main.command("print")
 @click.argument("shop", type=FOLDER)
-@click.argument("projects", metavar="[PROJECT]...", nargs=-1)
+@click.argument("projects", metavar="[PROJECT[=UNITS]]...", nargs=-1)
+@click.option("--next", "of_next", is_flag=True, help="For the numbers on Next batches.")
 @click.option("--output", type=FOLDER, required=True, help="The pages to write, an .xlsx file.")
 @as_of_option
-def print_pages(shop: Path, projects: tuple[str, ...], output: Path, as_of: date | None) -> None:
+def print_pages(
+    shop: Path, projects: tuple[str, ...], of_next: bool, output: Path, as_of: date | None
+) -> None:
     """Write pages for paper, ready to print.
 
     What to buy, shop sheets, labels and prices, for the projects named or for all, at their batch
-    sizes; values only.
+    sizes or for so many units; values only.
     """
+    from notchbook.commands.cuts import parse_wanted
     from notchbook.commands.print_pages import make_pages
 
+    if of_next and projects:
+        stop(["--next prints the numbers on Next batches; leave out the projects"])
     with refusals():
-        found = make_pages(shop, projects, output, as_of, watched)
+        wanted = None if of_next else parse_wanted(projects, MOST_BATCH)
+        found = make_pages(shop, wanted, output, as_of, watched)
         found.write(output)
         tell_if_open(found.priced.definitions)
         click.echo(fitted("\n".join(found.list_contents()), sys.stdout))

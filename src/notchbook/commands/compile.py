@@ -22,8 +22,11 @@ from notchbook.base.replace_file import (
 )
 from notchbook.gathering import Gathered, gather, grids, workbook_path
 from notchbook.merging.changes import LISTS, Changes
+from notchbook.sheets.making.next_batches import BINDING, LIMITS
 from notchbook.sheets.start import MOVED
 from notchbook.shop.moved import Moved, find_moved, show_moved
+from notchbook.shop.next_batches import propose
+from notchbook.shop.next_words import say_proposal
 from notchbook.shop.pipeline import (
     Priced,
     describe_subject,
@@ -128,6 +131,8 @@ def _compile(
     priced = price_gathered(gathered, watch)
     moved = find_moved(gathered, priced)
     show_moved(priced, moved, [] if old is None else old.said("Start", MOVED))
+    typed = any(gathered.definitions.lines.get((LIMITS, name)) is not None for name in BINDING)
+    say_proposal(priced, propose(priced, cut_together=typed))
     data = _composed(gathered, priced, target)
     backup = _put(target, data, replaced)
     if before != target:

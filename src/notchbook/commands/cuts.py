@@ -22,11 +22,13 @@ from notchbook.planning.model.problem import Job
 from notchbook.planning.saw.effort import measure_saw_work
 from notchbook.planning.whole_shop import WholeShop, join_jobs
 from notchbook.shop.kept_plans import KeptPlans
-from notchbook.shop.pipeline import batch_sizes, prepare_cuts, prepare_jobs
+from notchbook.shop.next_batches import count_begun, propose
+from notchbook.shop.pipeline import batch_sizes, prepare_cuts, prepare_jobs, price
 from notchbook.shop.plans import (
     Watch,
     find_all_near_misses,
     plan_batches,
+    plan_batches_from_stock,
     plan_batches_together,
 )
 
@@ -157,12 +159,27 @@ def plan_cuts_together(
     sizes = {project: wanted[project] or batches[project] for project in chosen}
     kept = KeptPlans(gathered.plans)
     joined = join_jobs(chosen, sizes)
-    if (chosen, sizes) != (jobs, batches) and has_a_choice(joined, there):
-        chosen = {name: put_in_stock(job, there) for name, job in chosen.items()}
-        found = plan_batches_together(chosen, sizes, kept, watch)
-    else:
+    if (chosen, sizes) == (jobs, batches):
         found = plan_batches_together(chosen, sizes, kept, watch).take_from_stock(joined, there)
+    else:
+        chosen, found = plan_batches_from_stock(chosen, sizes, kept, there, watch)
     return Cuts(gathered.definitions, chosen, sizes, [found.plan], kept, found)
+
+
+def plan_cuts_of_next(folder: Path, watch: Watch = iter) -> Cuts:
+    """Plan in one what is begun of each project by Next batches.
+
+    Raises DefinitionError for bad definitions, RefusedError where nothing is made.
+    """
+    priced = price(folder, None, watch)
+    found = propose(priced)
+    known = priced.plans.jobs
+    sizes = {project: n for project, n in count_begun(priced).items() if known[project].parts}
+    jobs = {project: known[project] for project in sizes}
+    if not jobs:
+        raise RefusedError(f"nothing is cut: {found.nothing or 'what is made has no parts'}")
+    jobs, whole = plan_batches_from_stock(jobs, sizes, priced.kept, priced.there, watch)
+    return Cuts(priced.definitions, jobs, sizes, [whole.plan], priced.kept, whole)
 
 
 def plan_most(folder: Path, project: str, boards: int, stock: str | None, part: str | None) -> Cuts:

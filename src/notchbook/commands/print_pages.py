@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
@@ -20,18 +20,20 @@ from notchbook.commands.hand_over import (
     refuse_output,
     write,
 )
-from notchbook.gathering import gather, workbook_path
+from notchbook.gathering import Gathered, gather, workbook_path
 from notchbook.plan_views.labels import list_labels
 from notchbook.plan_views.plan_words import make_plan_words
 from notchbook.sheets.kit.calculate import Filled, calculate, frame
 from notchbook.sheets.kit.declare import Book, Sheet
 from notchbook.sheets.making.cut_list import CutRow
 from notchbook.sheets.making.marks import MarkRow
+from notchbook.sheets.making.projects import ProjectRow
 from notchbook.sheets.making.stock import StockRow
 from notchbook.sheets.paper import labels, to_buy
 from notchbook.sheets.partner.copy import as_values
 from notchbook.sheets.partner.words import SHOP_SHEET
 from notchbook.shop.cut_plan_rows import build_bought_together_rows
+from notchbook.shop.next_batches import count_begun, propose
 from notchbook.shop.pipeline import (
     Priced,
     batch_sizes,
@@ -52,9 +54,14 @@ class Pages:
     """Pages that are ready to be written, for some projects."""
 
     priced: Priced
-    projects: Sequence[str]
+    sizes: Mapping[str, int]
     book: Book
     filled: Filled
+
+    @property
+    def projects(self) -> list[str]:
+        """The projects that are printed."""
+        return list(self.sizes)
 
     @property
     def look(self) -> list[str]:
@@ -66,7 +73,7 @@ class Pages:
         rows = self.filled.tables
         return [
             f"To buy: {counted(len(rows['To buy']), 'stock')}",
-            f"Shop sheets: {listed(self.projects)}",
+            f"Shop sheets: {listed(f'{n:,} {project}' for project, n in self.sizes.items())}",
             f"Labels: {len(rows['Labels']):,}",
             f"Price list: {counted(len(rows['Price list']), 'price')}",
         ]
@@ -89,35 +96,69 @@ class Pages:
 
 
 def make_pages(
-    folder: Path, projects: Sequence[str], target: Path, as_of: date | None, watch: Watch = iter
+    folder: Path,
+    wanted: Mapping[str, int | None] | None,
+    target: Path,
+    as_of: date | None,
+    watch: Watch = iter,
 ) -> Pages:
-    """Make the pages of some projects, of all where none is named, at their batch sizes.
+    """Make the pages of some projects, of all where none is named, each for so many units.
 
-    Raises DefinitionError for bad definitions or cells, RefusedError for unknown projects and a
-    `target` that cannot be written to.
+    Without a number it is the batch size. `wanted` is None for the numbers on Next batches. Raises
+    DefinitionError for bad definitions or cells, RefusedError for unknown projects, a `target` that
+    cannot be written to, and where nothing is made.
     """
     gathered = gather(folder, as_of)
-    there = list(gathered.definitions.projects)
-    chosen = known_projects(projects, gathered.definitions) or there
-    if not chosen:
+    definitions = gathered.definitions
+    named = known_projects(list(wanted or ()), definitions) or list(definitions.projects)
+    if not named:
         raise RefusedError("there is no project to print; write one into projects/")
-    refuse_output(target, workbook_path(gathered.definitions), PRINTED)
+    refuse_output(target, workbook_path(definitions), PRINTED)
     priced = price_gathered(gathered, watch)
-    return Pages(priced, chosen, *_lay_out(priced, chosen))
+    batches = batch_sizes(definitions)
+    if wanted is None:
+        found = propose(priced)
+        sizes = count_begun(priced)
+        if not sizes:
+            raise RefusedError(f"nothing is printed: {found.nothing}")
+    else:
+        sizes = {project: wanted.get(project) or batches[project] for project in named}
+    cut = priced
+    if any(units != batches[project] for project, units in sizes.items()):
+        cut = price_gathered(_with_batches(gathered, {**batches, **sizes}), watch)
+    return Pages(cut, sizes, *_lay_out(priced, cut, sizes))
 
 
-def _lay_out(priced: Priced, projects: Sequence[str]) -> tuple[Book, Filled]:
-    copy = copy_of(priced, projects, Contents.FROZEN)
+def _with_batches(gathered: Gathered, sizes: Mapping[str, int]) -> Gathered:
+    """Give projects other batch sizes."""
+    definitions = gathered.definitions
+    rows = [
+        row.model_copy(update={"batch": sizes[row.project]})
+        for row in definitions.table("Projects", ProjectRow)
+    ]
+    shown = [{**row, "batch": sizes[str(row["project"])]} for row in definitions.cells("Projects")]
+    changed = replace(
+        definitions,
+        rows={**definitions.rows, "Projects": tuple(rows)},
+        shown={**definitions.shown, "Projects": shown},
+    )
+    return replace(gathered, definitions=changed)
+
+
+def _lay_out(priced: Priced, cut: Priced, sizes: Mapping[str, int]) -> tuple[Book, Filled]:
+    """Lay out what is cut at its sizes, beside the prices of the shop's own batch sizes."""
+    projects = list(sizes)
+    copy = copy_of(cut, projects, Contents.FROZEN)
     prices = copy_of(priced, projects, Contents.PRICES)
-    bought = _list_what_to_buy(priced, projects)
-    cut = frame(labels.TABLE, _list_labels(priced, projects))
+    bought = _list_what_to_buy(cut, sizes)
+    pieces = frame(labels.TABLE, _list_labels(cut, sizes))
     sheets = (
-        _value_sheet(to_buy.SHEET, _say_totals(priced, bought)),
+        _value_sheet(to_buy.SHEET, _say_totals(cut, bought)),
         _shop_sheet(copy),
         _value_sheet(labels.SHEET, labels.SHEET.instruction),
         *prices.book.sheets,
     )
-    tables = {**copy.filled.tables, **prices.filled.tables, "To buy": bought, "Labels": cut}
+    tables = {**copy.filled.tables, **prices.filled.tables, "To buy": bought, "Labels": pieces}
     shown = {table.name for sheet in sheets for table in sheet.tables}
     kept = {name: rows for name, rows in tables.items() if name in shown}
     return Book(sheets), Filled(kept, {}, {})
@@ -131,17 +172,18 @@ def _value_sheet(sheet: Sheet, says: str) -> Sheet:
     return replace(sheet, instruction=says, blocks=tuple(map(as_values, sheet.tables)))
 
 
-def _list_what_to_buy(priced: Priced, projects: Sequence[str]) -> pd.DataFrame:
+def _list_what_to_buy(priced: Priced, sizes: Mapping[str, int]) -> pd.DataFrame:
     """List what is bought for the projects in one go, vendor by vendor."""
     tables: dict[str, pd.DataFrame] = {**priced.filled.tables}
     takeoff = tables["Material takeoff"]
-    tables["Material takeoff"] = takeoff[takeoff["project"].isin(projects)].reset_index(drop=True)
+    tables["Material takeoff"] = takeoff[takeoff["project"].isin(list(sizes))].reset_index(
+        drop=True
+    )
     tables["Stock"] = tables["Stock"].copy()
     needed = set(tables["Material takeoff"]["stock"])
     stocks = [stock for stock in tables["Stock"]["stock"] if stock in needed]
-    jobs = {name: priced.plans.jobs[name] for name in projects}
-    sizes = batch_sizes(priced.definitions)
-    plans = {name: priced.plans.cuts[name] for name in projects}
+    jobs = {name: priced.plans.jobs[name] for name in sizes}
+    plans = {name: priced.plans.cuts[name] for name in sizes}
     together = plan_all_together(jobs, sizes, plans, priced.kept)
     joined = build_bought_together_rows(together, stocks)
     tables["Bought together"] = frame(priced.book.tables["Bought together"], list(joined))
@@ -181,13 +223,13 @@ def _say_totals(priced: Priced, bought: pd.DataFrame) -> str:
     return f"Bought for all batches at once: {total}, by the prices on Stock."
 
 
-def _list_labels(priced: Priced, projects: Sequence[str]) -> list[dict[str, str]]:
-    definitions, sizes = priced.definitions, batch_sizes(priced.definitions)
+def _list_labels(priced: Priced, sizes: Mapping[str, int]) -> list[dict[str, str]]:
+    definitions = priced.definitions
     rows = definitions.table("Cut list", CutRow)
     marks = definitions.table("Marks", MarkRow)
     ruler = make_plan_words(definitions).ruler
     return [
         label
-        for project in projects
-        for label in list_labels(priced.plans.jobs[project], sizes[project], rows, marks, ruler)
+        for project, units in sizes.items()
+        for label in list_labels(priced.plans.jobs[project], units, rows, marks, ruler)
     ]

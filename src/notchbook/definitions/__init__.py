@@ -94,8 +94,9 @@ class Definitions:
     """What a shop is, checked: its files, merged with its workbook where there is one.
 
     `rows` and `places` are as in `Stated`. `shown` holds the given cells of a table as its sheet
-    shows them, `stray` what nobody understands, by row and column; `look` and `notices` name the
-    rows with faults that count all the same.
+    shows them, `stray` what nobody understands, by row and column; `lines` the typed cells of other
+    sheets of lines than Settings. `look` and `notices` name the rows with faults that count all the
+    same.
     """
 
     folder: Path
@@ -108,6 +109,7 @@ class Definitions:
     workbook: Path | None = None  # the one that they were merged with
     look: Sequence[str] = ()
     notices: Sequence[str] = ()
+    lines: Mapping[tuple[str, str], object] = field(default_factory=dict)
 
     def cells(self, name: str) -> list[dict[str, object]]:
         """The given cells of a table, row by row."""

@@ -34,6 +34,7 @@ from notchbook.gathering.sides import (
     cells_of,
     grids,
 )
+from notchbook.gathering.workbook_cells import take_cells
 from notchbook.merging.merge import Before
 from notchbook.merging.state import MergeMemory
 from notchbook.sheets import book_for
@@ -76,7 +77,9 @@ def gather(folder: Path, as_of: date | None, workbook: Path | None = None) -> Ga
         here = cells_of(stated)
         state = MergeMemory({name: Before(said[name], here[name]) for name in grids(book)})
         look, notices = [*definitions.look], [*definitions.notices]
-        return Gathered(definitions, state, stated, look=look, notices=notices)
+        result = Gathered(definitions, state, stated, look=look, notices=notices)
+        take_cells(result)
+        return result
     book = book_for(stated.shop.tax, stated.shop.year)
     from notchbook.workbook.read.old_book import open_old
 
@@ -128,6 +131,7 @@ def _merged(stated: Stated, book: Book, old: OldBook, dated: bool) -> Gathered:
         after = [row.cells for row in merging.merged[name].rows]
         state.tables[name] = Before(merging.sides.definitions[name], after)
         result.sides_by_side[name] = merging.both_sides(name)
+    take_cells(result)
     _tell(result, old)
     return result
 

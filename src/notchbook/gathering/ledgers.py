@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from notchbook.definitions.reading.naming import NAMING
 from notchbook.definitions.reading.rows import Candidate
 from notchbook.gathering.merging_sides import Merging
+from notchbook.gathering.sides import MODELS
 from notchbook.merging.cells import Value
 from notchbook.merging.renames import follow_in_ledger
 
@@ -29,7 +30,9 @@ class Ledgers:
         """The rows of a ledger, gaps and all, and the cells that nobody understands."""
         name = table.table.name
         rows = [dict(row) for row in table.rows]
-        self.notices += map(str, follow_in_ledger(self.renamed, name, rows, NAMING, table.formulas))
+        followed = follow_in_ledger(self.renamed, name, rows, NAMING, table.formulas)
+        if not MODELS[name].a_row_for:  # those rows follow by themselves
+            self.notices += map(str, followed)
         stray = dict(self._strays(table, rows))
         return list(rows), stray
 

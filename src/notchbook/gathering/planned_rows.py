@@ -71,6 +71,8 @@ class PlannedRows:
         typed = self.merging.old.typed
         found = {}
         for (sheet, name), text in typed.line_formulas.items():
+            if sheet != SETTINGS:
+                continue
             if same(cells.get(name), typed.lines[sheet].get(name)):
                 found[0, name] = text
             else:

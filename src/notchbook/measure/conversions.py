@@ -15,8 +15,10 @@ CONVERSIONS: Mapping[str, Mapping[Units, int]] = {
     "board": {"inch": 144, "mm": 1_000_000_000},
     # 12 in a foot (exact, international yard of 1959: 0.3048 m a foot); 1000 mm a metre
     "run": {"inch": 12, "mm": 1000},
-    # 60 minutes an hour; 12 months a year and 3 a quarter: the calendar, the same in every shop
+    # 60 minutes an hour; 7 days a week, 12 months a year and 3 a quarter: the calendar, the same in
+    # every shop
     "hour": {"inch": 60, "mm": 60},
+    "week": {"inch": 7, "mm": 7},
     "year": {"inch": 12, "mm": 12},
     "quarter": {"inch": 3, "mm": 3},
     # a whole in hundredths, as sentences say a share
@@ -30,9 +32,9 @@ CONVERSIONS: Mapping[str, Mapping[Units, int]] = {
 """By name, then by the shop's units: the only numbers besides 0 and 1 that a formula may carry.
 
 `area`: square lengths in one ft2 or m2; `board`: cubic lengths in one board foot or m3; `run`:
-lengths in one ft or m; `hour`: minutes; `year`, `quarter`: months; `percent`: hundredths;
-`both`: ends, edges or faces of
-a piece; `least_board`: the thickness (in or mm) that thinner stock counts as.
+lengths in one ft or m; `hour`: minutes; `week`: days; `year`, `quarter`: months; `percent`:
+hundredths; `both`: ends, edges or faces of a piece; `least_board`: the thickness (in or mm) that
+thinner stock counts as.
 """
 
 UNIT_WORDS: Mapping[str, Mapping[Units, str]] = {

@@ -45,6 +45,8 @@ LOOKS = tuple(f"look_{n}" for n in range(1, 11))
 """The lines that say what needed a look at the last compile, each with a way there."""
 SPOTTED = tuple(f"notice_{n}" for n in range(1, 6))
 """The lines that say what was worth knowing then."""
+NEXT = tuple(f"next_{n}" for n in range(1, 4))
+"""The lines that say what to make next, as the last compile found."""
 MOVED = tuple(f"moved_{n}" for n in range(1, 6))
 """The lines that say what the last compile moved that moved anything; not handed over."""
 BEST_IDEAS = ("best_idea", "second_idea", "third_idea")
@@ -171,6 +173,7 @@ def _how_the_year_is() -> Iterator[LineRow]:
 
 def _what_to_do_next() -> Iterator[LineRow]:
     yield heading("What to do next")
+    yield from (_said("next batch", name) for name in NEXT)
     yield from (_said(name.replace("_", " "), name) for name in BEST_IDEAS)
     yield from (_said("what moved", name) for name in MOVED)
 

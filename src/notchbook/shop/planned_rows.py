@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from math import nan
 from typing import TYPE_CHECKING, Any
 
 from notchbook.definitions import Definitions
@@ -20,15 +21,17 @@ from notchbook.sheets.ledgers.channels import ChannelRow, TierRow
 from notchbook.sheets.ledgers.months_and_channels import people_paid, period_rows
 from notchbook.sheets.making.batch_sizes import compared_rows
 from notchbook.sheets.making.consumables import UseRow
+from notchbook.sheets.making.next_batches import LIMITS, PLANNED_LIMITS, SAYS
 from notchbook.sheets.making.projects import ProjectRow
 from notchbook.sheets.making.stock import StockRow
 from notchbook.sheets.results.sheet import results_rows
-from notchbook.sheets.start import BEST_IDEAS, LOOKS, MOVED, SPOTTED
+from notchbook.sheets.start import BEST_IDEAS, LOOKS, MOVED, NEXT, SPOTTED
 from notchbook.sheets.tax.tax_tables import figure_rows
 from notchbook.shop.cut_plan_rows import build_bought_together_rows, build_cut_plan_rows
 from notchbook.shop.from_one import say_from_dearest
 from notchbook.shop.laid_surface_rows import build_laid_surface_rows
 from notchbook.shop.mark_rows import build_cut_list_rows, build_mark_rows, build_reading_rows
+from notchbook.shop.plans import LEAST_YIELD
 from notchbook.shop.shop_sheet_rows import build_shop_sheet_rows
 from notchbook.shop.use_rates import common_use_rates, find_use_rates
 from notchbook.trade.nominal import nominal_inches
@@ -37,6 +40,7 @@ if TYPE_CHECKING:
     from notchbook.shop.plans import Plans
 
 Rows = list[dict[str, Any]]
+_MOST_REPEATED = 10  # times the rows of Yield; no next batch is larger
 
 
 def fill_book(
@@ -51,7 +55,10 @@ def fill_book(
     rows["Readings"] = build_reading_rows(marks)
     rows["Batch sizes"] = compared_rows(_read_batches(definitions))
     rows["Cut plan"] = build_cut_plan_rows(plans, there, make_plan_words(definitions))
-    rows["Bought together"] = _build_bought_together(rows["Material takeoff"], plans, there)
+    taken = {row["stock"] for row in rows["Material takeoff"]}
+    used = [stock for stock in there if stock in taken]
+    rows["Next materials"] = [{"stock": stock} for stock in used]
+    rows["Bought together"] = build_bought_together_rows(plans.together, used)
     channels = [row.channel for row in definitions.table("Channels", ChannelRow)]
     rows["Months and channels"] = _build_periods(definitions, channels)
     rows |= results_rows(channels, definitions.projects)
@@ -81,6 +88,7 @@ def _build_what_prices_need(
     rows["Cut list"] = build_cut_list_rows(definitions, plans.jobs)
     rows["Laid surfaces"] = build_laid_surface_rows(definitions)
     rows["Material takeoff"] = _build_takeoff(definitions, plans)
+    rows["Next batches"] = _build_next_batches(definitions, plans)
     rows["Yield"] = _build_yield(plans)
     rows["Tax tables"] = figure_rows(definitions.settings.tax)
     return rows
@@ -92,6 +100,7 @@ def _filled(definitions: Definitions, book: Book, rows: Mapping[str, Iterable[An
         mark_stray(tables[name], stray)
     filled = Filled(tables, {}, {}, definitions.stray)
     _fill_settings(definitions.settings, book, filled)
+    _fill_typed_lines(definitions, book, filled)
     _fill_what_was_planned(definitions, book, filled)
     return filled
 
@@ -106,6 +115,14 @@ def _fill_settings(settings: ShopSettings, book: Book, filled: Filled) -> None:
         if cell.role is Role.GIVEN:
             value = plain(getattr(settings, name))
             filled.lines["Settings", name] = value
+
+
+def _fill_typed_lines(definitions: Definitions, book: Book, filled: Filled) -> None:
+    """Fill in the typed cells of all other sheets of lines."""
+    for sheet, lines in book.lines.items():
+        for name, cell in lines.cells.items():
+            if cell.role is Role.GIVEN and sheet != "Settings":
+                filled.lines[sheet, name] = plain(definitions.lines.get((sheet, name)))
 
 
 def _fill_what_was_planned(definitions: Definitions, book: Book, filled: Filled) -> None:
@@ -127,8 +144,10 @@ def _fill_what_was_planned(definitions: Definitions, book: Book, filled: Filled)
     filled.lines["Settings", "planned_saw_sum"] = saw_sum
     for kind, use in common_use_rates().items():
         filled.lines["Settings", f"use_{kind}"] = use
-    said = (*LOOKS, *SPOTTED, *BEST_IDEAS, *MOVED)  # once all is worked out
+    said = (*LOOKS, *SPOTTED, *NEXT, *BEST_IDEAS, *MOVED)  # once all is worked out
     filled.lines |= {("Start", name): "" for name in said}
+    filled.lines |= {(LIMITS, name): "" for name in SAYS}
+    filled.lines |= {(LIMITS, name): nan for name in PLANNED_LIMITS}
     filled.lines["Checks", TYPED_OVER] = float(definitions.typed_over)
     for table, column in KNOWN_ROWS.items():
         known = float(filled.tables[table][column].notna().sum())
@@ -185,12 +204,13 @@ def _build_takeoff(definitions: Definitions, plans: Plans) -> Rows:
     ]
 
 
-def _build_bought_together(
-    takeoff: Iterable[Any], plans: Plans, there: Mapping[str, float]
-) -> Iterable[Any]:
-    """Build a row for each stock of the takeoff, in the order of Stock."""
-    used = {row["stock"] for row in takeoff}
-    return build_bought_together_rows(plans.together, [each for each in there if each in used])
+def _build_next_batches(definitions: Definitions, plans: Plans) -> Rows:
+    """Build a row for each project, none of which is made before that is worked out."""
+    rows = []
+    for row in definitions.cells("Next batches"):
+        planned = len(plans.yields.get(str(row["project"]), ())) or LEAST_YIELD
+        rows.append(row | {"make": 0, "most": _MOST_REPEATED * planned})
+    return rows
 
 
 def _build_yield(plans: Plans) -> Rows:

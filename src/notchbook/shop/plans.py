@@ -9,13 +9,13 @@ from itertools import islice
 from notchbook.base.side_by_side import Call, SideBySide
 from notchbook.planning import YieldRow, make_plan
 from notchbook.planning.from_boards import Number, count_from_one
-from notchbook.planning.from_stock import take_from_stock
+from notchbook.planning.from_stock import has_a_choice, put_in_stock, take_from_stock
 from notchbook.planning.model.leeway import Leeway, NearMiss
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Job
 from notchbook.planning.near_misses import find_near_misses
 from notchbook.planning.project import plan_batch, plan_beside_batch
-from notchbook.planning.whole_shop import WholeShop, choose_together, search_together
+from notchbook.planning.whole_shop import WholeShop, choose_together, join_jobs, search_together
 from notchbook.shop.kept_plans import KeptPlans, ProjectPlans
 
 LEAST_YIELD = 24
@@ -150,6 +150,25 @@ def plan_batches_together(
         together = _find_together(shared, work, sizes, kept)
         alone = _plan_batches(shared, work, sizes, None, kept, watch)
         return _plan_together(together, work, sizes, alone, kept)
+
+
+def plan_batches_from_stock(
+    work: Mapping[str, Job],
+    sizes: Mapping[str, int],
+    kept: KeptPlans,
+    there: Mapping[str, float],
+    watch: Watch = iter,
+) -> tuple[dict[str, Job], WholeShop]:
+    """Plan some projects in one, with what is there taken from stock; give the jobs planned, too.
+
+    Where a part may be cut from several stocks, those that are there are preferred.
+    """
+    joined = join_jobs(work, sizes)
+    if has_a_choice(joined, there):
+        work = {name: put_in_stock(job, there) for name, job in work.items()}
+        return dict(work), plan_batches_together(work, sizes, kept, watch)
+    found = plan_batches_together(work, sizes, kept, watch)
+    return dict(work), found.take_from_stock(joined, there)
 
 
 def plan_all_together(

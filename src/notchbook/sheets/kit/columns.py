@@ -41,6 +41,7 @@ class Row(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
     key: ClassVar[tuple[str, ...]] = ()
     written: ClassVar[tuple[Written, ...]] = ()
+    a_row_for: ClassVar[str] = ""
     joined: ClassVar[tuple[Joined, ...]] = ()
 
 

@@ -58,7 +58,7 @@ INSIDE: Mapping[str, Inside] = {
             "raise_below",
             "raise_days",
             "overhead_share",
-            *("price_off", "same_slip_days", "count_from"),
+            *("weeks", "sell_weeks", "price_off", "same_slip_days", "count_from"),
         ),
         "from where on something is worth telling",
         needed=False,

@@ -189,6 +189,22 @@ class ShopSettings(BaseModel):
             example="50%",
         ),
     ] = 0.5
+    weeks: Annotated[
+        Positive,
+        Given(
+            "sales of so many weeks say how many sell a week",
+            header="weeks of sales looked at",
+            example="12",
+        ),
+    ] = 12.0
+    sell_weeks: Annotated[
+        Positive,
+        Given(
+            "for how long next batches are made, where no day is typed there",
+            header="weeks to make for",
+            example="4",
+        ),
+    ] = 4.0
     price_off: Annotated[
         Positive,
         Given(

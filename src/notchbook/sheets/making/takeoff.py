@@ -20,21 +20,76 @@ def _project(column: str) -> x.Expression:
     return x.look_up("Projects", column, project=this.project)
 
 
-def _planned(column: str) -> x.Expression:
-    """The plan of the batch: the largest plan repeated, and the plan of what is left over."""
+def _planned(column: str, units: x.Own) -> x.Expression:
+    """The plan of so many: the largest plan repeated, and the plan of what is left over."""
 
     def row(units: x.Expression) -> x.Expression:
         return x.total("Yield", column, project=this.project, stock=this.stock, units=units)
 
-    repeats = x.call("INT", this.batch / this.most_units)
-    left_over = x.call("MOD", this.batch, this.most_units)
+    repeats = x.call("INT", units / this.most_units)
+    left_over = x.call("MOD", units, this.most_units)
     return repeats * row(this.most_units) + row(left_over)
 
 
+_A_UNIT = x.total("Consumables", "unit_amount", project=this.project, stock=this.stock)
 _IS_WOOD = this.kind.equals("lumber") | this.kind.equals("panel")
+
+
+def _next_stock(column: str) -> x.Expression:
+    return x.look_up("Next materials", column, stock=this.stock)
+
+
 _RECLAIMED = x.look_up("Stock", "reclaimed", stock=this.stock, otherwise="").equals("yes")
 _TOO_MUCH = _RECLAIMED & (this.need > this.there_now)
 _LESS_THAN_PLANNED = this.there_now < _stock("planned_there")
+
+FOR_NEXT = (
+    computed(
+        "next_begun",
+        show.COUNT,
+        x.look_up("Next batches", "begun", project=this.project),
+        header="begun for next batches",
+    ),
+    computed(
+        "next_need",
+        show.AMOUNT,
+        when(_IS_WOOD, _planned("boards", this.next_begun), this.next_begun * _A_UNIT),
+        "As planned on Yield for the pieces that are begun.",
+        header="for next batches",
+    ),
+    computed(
+        "next_cost",
+        show.MONEY,
+        when(
+            _IS_WOOD,
+            cost_of_wood(
+                this.next_need, _planned("offcut_boards", this.next_begun), _stock("each")
+            ),
+            this.next_need * _stock("each"),
+        ),
+        "Boards less their usable offcuts as Settings say, packs by the piece.",
+        header="stock used for next batches",
+    ),
+    computed(
+        "next_prep",
+        show.MINUTES,
+        when(_IS_WOOD, this.next_need * _stock("prep_minutes"), 0),
+        header="preparation for next batches (min)",
+    ),
+    computed(
+        "next_outlay",
+        show.MONEY,
+        when(
+            _RECLAIMED,
+            0,
+            x.whole_up(x.call("MAX", this.next_need - _next_stock("there_now"), 0) / _stock("pack"))
+            * _stock("price"),
+        ),
+        "Whole boards and packs for this project alone.",
+        header="outlay for next batches",
+    ),
+)
+"""What the numbers on Next batches take of each stock."""
 
 TABLE = table(
     "Material takeoff",
@@ -49,9 +104,8 @@ TABLE = table(
         show.AMOUNT,
         when(
             _IS_WOOD,
-            _planned("boards"),
-            this.batch
-            * x.total("Consumables", "unit_amount", project=this.project, stock=this.stock),
+            _planned("boards", this.batch),
+            this.batch * _A_UNIT,
         ),
         "Boards and sheets as planned on Yield; pieces and units for the rest.",
         header="needed for the batch",
@@ -59,7 +113,7 @@ TABLE = table(
     computed(
         "offcut_boards",
         show.AMOUNT,
-        when(_IS_WOOD, _planned("offcut_boards"), 0),
+        when(_IS_WOOD, _planned("offcut_boards", this.batch), 0),
         "By volume.",
         header="usable offcuts (boards)",
     ),
@@ -128,16 +182,12 @@ TABLE = table(
         ),
         "stale: compile again; not enough: reclaimed stock that is not there.",
     ),
+    *FOR_NEXT,
     capacity=3_000,
     details=("wood_cost", "prep_minutes"),
     workings=(
-        "batch",
-        "most_units",
-        "offcut_boards",
-        "unit_need",
-        "new_use",
-        "new_use_since",
-        "used_up",
+        *("batch", "most_units", "offcut_boards", "unit_need", "new_use", "new_use_since"),
+        *("used_up", *(each.name for each in FOR_NEXT)),
     ),
 )
 

@@ -6,13 +6,13 @@ import re
 
 from openpyxl.formatting.rule import Rule
 
-from notchbook.workbook.layout.style import BAD, GOOD, WARN
+from notchbook.workbook.layout.style import BAD, GOOD, OLD, WARN
 from notchbook.workbook.memory.contents import rgb
 
 # What workbooks before 0.9 painted states with. Nothing is painted so any more: they are known
 # only so that a rule of ours in an older workbook goes, and does not stay as one of the maker's.
 _BEFORE = {"C6EFCE", "FFC7CE", "FFEB9C"}
-_STATES = {fill for _, fill in (GOOD, BAD, WARN)} | _BEFORE
+_STATES = {fill for _, fill in (GOOD, BAD, WARN, OLD)} | _BEFORE
 
 
 def pattern(rule: Rule) -> str:

@@ -249,8 +249,8 @@ class RowPlaces(LinePlaces):
         super().__init__(layout)
         self.spot = spot
         self.named = column
-        groups = (sheet.group for name, sheet in layout.sheets if name == spot.sheet)
-        self.is_ledger = "ledger" in groups
+        row = spot.table.row
+        self.is_ledger = row is not None and any(each.is_ledger for each in row.written)
 
     def own(self, name: str) -> str:
         """The cell of a column in the same row, or the sheet's title for the split column."""

@@ -24,7 +24,7 @@ from notchbook.workbook.file.book import names_of, printed_page
 from notchbook.workbook.file.raw_cells import cells_by_place
 from notchbook.workbook.layout.anchor_names import SHEET_ANCHOR, identifier, list_name
 from notchbook.workbook.layout.layout import HEAD_ROW, STATE_ROW, BookLayout, TableSpot, quoted
-from notchbook.workbook.layout.style import BAD, GOOD, WARN
+from notchbook.workbook.layout.style import BAD, GOOD, OLD, WARN
 from notchbook.workbook.layout.subject import Subject
 
 _FRACTIONS = ("length", "boards")
@@ -230,6 +230,8 @@ def _colour_states(ws: Worksheet, spots: Sequence[TableSpot]) -> None:
         _rule(ws, area, f'$A${STATE_ROW}="{STATE_SAYS}{ALL_OK}"', GOOD)
         _rule(ws, area, f'$A${STATE_ROW}<>"{STATE_SAYS}{ALL_OK}"', BAD)
     for spot in spots:
+        if "old" in spot.letters:
+            _grey_old(ws, spot)
         for name in ("state", "stale", "enough", "price_flag", "plan", "verdict"):
             if name not in spot.letters or spot.table.by_name[name].rule is None:
                 continue
@@ -242,6 +244,15 @@ def _colour_states(ws: Worksheet, spots: Sequence[TableSpot]) -> None:
                 _rule(ws, area, f'{cell}="borderline"', WARN)
             else:
                 _rule(ws, area, f'{cell}<>""', WARN)
+
+
+def _grey_old(ws: Worksheet, spot: TableSpot) -> None:
+    """Grey what was planned in the rows that say that it is old."""
+    for column in spot.columns:
+        if column.role is Role.PLANNED and not spot.table.is_folded(column):
+            letter = spot.letters[column.name]
+            area = f"{letter}{spot.first_row}:{letter}{spot.last_row}"
+            _rule(ws, area, f'${spot.letters["old"]}{spot.first_row}="old"', OLD)
 
 
 def colour_check_states(ws: Worksheet, first: tuple[int, int], last: tuple[int, int]) -> None:
