@@ -16,10 +16,13 @@ from notchbook.definitions.editing.writing import number
 from notchbook.definitions.syntax.columns import LEDGERS, ledger_header
 from notchbook.language.functions import from_serial
 from notchbook.language.value_kinds import Kind
+from notchbook.sheets.making.stock_used import USED
 from notchbook.shop.pipeline import Priced, price
 from notchbook.tax.forms import form_lines
 
 SLIPS = "slips-by-line.csv"
+TAKEN = "used.csv"
+_TAKEN = ("run", "date", "project", "made", "stock", "units")
 _SLIP = ("category", "date", "vendor", "what", "amount", "receipt", "note")
 Cells = Mapping[Hashable, Any]
 
@@ -43,7 +46,7 @@ class LedgerFiles:
 
 
 def export_ledgers(shop: Path) -> LedgerFiles:
-    """Write all ledgers of a shop, as its workbook was last saved, costs kept with sales too.
+    """Write all ledgers of a shop, as its workbook was last saved, what was kept with them too.
 
     Raises DefinitionError with all problems of files and cells, RefusedError where the workbook is
     open, as what is not saved yet would be missing.
@@ -72,6 +75,9 @@ def export_ledgers(shop: Path) -> LedgerFiles:
         raise RefusedError(f"{shop} has no ledger with a row, so there is nothing to write")
     of_form = ("line", "of") if priced.definitions.settings.tax == "us" else ()
     result.files[SLIPS] = _csv((*of_form, *_SLIP), _slips(priced))
+    if used := priced.filled.tables[USED].to_dict("records"):
+        rows = [[_written(priced, USED, name, row) for name in _TAKEN] for row in used]
+        result.files[TAKEN] = _csv(_TAKEN, rows)
     return result
 
 

@@ -3,8 +3,17 @@
 Decisions:
 
 - A plan is stale when a sum over the cut list, the laid surfaces, the saw settings or a stock's
-  size differs from what it was at compile, or when the words that the plan looked at (stocks,
-  `turn`, pattern, kind, grain, `ends`, what there is of reclaimed wood) are others than then.
+  size differs from what it was at compile, when the words that the plan looked at (stocks, `turn`,
+  pattern, kind, grain, `ends`) are others than then, or when it counts on more reclaimed wood than
+  is there any more.
+- Plans are made as if all that can be bought had to be, because what is there changes with every
+  run and slip; boards that are there are taken for them afterwards (`planning.from_stock`), which
+  is as cheap wherever parts have one stock to buy. Of reclaimed wood a plan takes no more than is
+  there, so what is there is worked out before planning (`there_now`): new runs take by the plans of
+  before them.
+- What a run took stands on Stock used, and is read from the copy of the book that the compile left,
+  so that no sorting or typing there moves it; where the memory is lost, from the sheet. A run is
+  known by its day, project and pieces, which sorting does not change.
 - Plans are kept in the workbook, packed, each under a hash of `planning.METHOD` and its whole job;
   a damaged one costs only the time to plan again. `cuts`, `prices` and `year-end` use them.
 - Costs are kept with a sale wherever a shop is worked out, so that `prices` and a compile agree;
