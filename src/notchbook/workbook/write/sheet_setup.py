@@ -26,14 +26,13 @@ from notchbook.workbook.layout.anchor_names import SHEET_ANCHOR, identifier, lis
 from notchbook.workbook.layout.layout import HEAD_ROW, STATE_ROW, BookLayout, TableSpot, quoted
 from notchbook.workbook.layout.style import BAD, GOOD, OLD, WARN
 from notchbook.workbook.layout.subject import Subject
+from notchbook.workbook.write.page_breaks import Margins, break_pages
 
 _FRACTIONS = ("length", "boards")
 _PAPERS = {"letter": 1, "a4": 9}
 _READABLE_WIDTH = 235.0  # digits across a page, as small as can be read (6 points)
 _SQUEEZED = 0.2  # of a page; rather so much smaller than one more page across
 _WIDE_ZOOM = 85  # percent; so that a laptop's screen shows all of Start's charts
-_ROW_POINTS = 13.0  # of a row without a height of its own
-_TWO_PAGES = 2_000.0  # points; two pages hold 1,400 at full size, so letters keep 7 points
 _SHOWN_BLANK = 15  # blank rows that a printed ledger keeps for writing by hand
 
 
@@ -162,7 +161,7 @@ def furnish(
         ).print_title_cols = "A:A"  # what the row is about, on each page of a wide table
     _page(page, subject, landscape, width)
     if sheet.grid:
-        _whole_pages(page, sheet)
+        _whole_pages(page, sheet, spots, subject)
     if split:  # numbered by itself, whatever is printed with it
         page.page_setup.firstPageNumber, page.page_setup.useFirstPageNumber = 1, True
         page.HeaderFooter.oddFooter.right.text = "page &P"
@@ -198,14 +197,16 @@ def _printed(sheet: Sheet, spots: Sequence[TableSpot]) -> tuple[int, int, int, i
     return 1, 1, right, bottom
 
 
-def _whole_pages(page: Worksheet, sheet: Sheet) -> None:
+def _whole_pages(
+    page: Worksheet, sheet: Sheet, spots: Sequence[TableSpot], subject: Subject
+) -> None:
     """The columns of the grid on one page across, and two down where that stays readable."""
     places = cells_by_place(page)
     last = max((row for row, column in places if column <= len(sheet.grid)), default=1)
     printed_page(page).print_area = f"A1:{get_column_letter(len(sheet.grid))}{last}"
-    heights = (page.row_dimensions[row].height or _ROW_POINTS for row in range(1, last + 1))
-    page.page_setup.fitToWidth = 1
-    page.page_setup.fitToHeight = 2 if sum(heights) < _TWO_PAGES else 0
+    margins = page.page_margins
+    blank = Margins(72 * (margins.left + margins.right), 72 * (margins.top + margins.bottom))
+    break_pages(page, spots, sheet.grid, last, subject.paper, blank)
 
 
 def _page(page: Worksheet, subject: Subject, landscape: bool, width: float) -> None:

@@ -1,0 +1,96 @@
+"""Where the pages of a shop sheet end: never below a header, nor within a step.
+
+Pages are told by a scale and by breaks, since breaks count for nothing where a sheet is fitted to
+pages by the program that prints it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+from typing import NamedTuple
+
+from openpyxl.worksheet.pagebreak import Break, RowBreak
+from openpyxl.worksheet.worksheet import Worksheet
+
+from notchbook.workbook.file.raw_cells import cells_by_place
+from notchbook.workbook.layout.layout import TableSpot
+
+_ROW_POINTS = 13.0  # of a row without a height of its own
+_AIR = 0.96  # of a page that is counted on: no two programs draw rows alike
+_LEAST_SCALE = 70  # percent, so that letters keep 7 points; longer sheets take a third page
+_PAPERS = {"letter": (612.0, 792.0), "a4": (595.3, 841.9)}  # points across and down
+_BELOW_HEAD = 2  # rows that a page shows of a table at least
+_SCREEN = 0.75  # points to a pixel
+_DIGIT, _PADDING = 7, 5  # pixels of a digit, and of a cell's edges
+
+
+class Margins(NamedTuple):
+    """What of a page stays blank, in points."""
+
+    across: float
+    down: float
+
+
+def break_pages(
+    page: Worksheet,
+    spots: Sequence[TableSpot],
+    widths: Sequence[float],
+    last: int,
+    paper: str,
+    margins: Margins,
+) -> None:
+    """Scale a sheet to one page across, and if it stays readable to two down; set the breaks."""
+    across, down = _PAPERS[paper]
+    heights = [page.row_dimensions[row].height or _ROW_POINTS for row in range(1, last + 1)]
+    wide = sum(int(width * _DIGIT + _PADDING) * _SCREEN for width in widths)
+    widest = min(100, int(100 * _AIR * (across - margins.across) / wide))
+    together = list_rows_kept_together(page, spots)
+    room = _AIR * (down - margins.down)
+    for scale in range(widest, _LEAST_SCALE - 1, -1):
+        breaks = list(find_breaks(heights, together, room * 100 / scale))
+        if len(breaks) < 2:
+            break
+    else:
+        scale = widest
+        breaks = list(find_breaks(heights, together, room * 100 / scale))
+    page.sheet_properties.pageSetUpPr.fitToPage = False
+    page.page_setup.scale = scale
+    page.row_breaks = RowBreak(brk=[Break(id=row) for row in breaks])
+
+
+def find_breaks(heights: Sequence[float], together: Collection[int], room: float) -> Iterator[int]:
+    """Find the rows, counted from 1, behind which a page ends.
+
+    Rows `together` stand on one page with the next; a run of them longer than a page is cut.
+    """
+    first, used = 1, 0.0
+    for row, height in enumerate(heights, 1):
+        if used + height > room and row > first:
+            end = row - 1
+            while end >= first and end in together:
+                end -= 1
+            if end < first:
+                end = row - 1
+            yield end
+            first, used = end + 1, sum(heights[end : row - 1])
+        used += height
+
+
+def list_rows_kept_together(page: Worksheet, spots: Sequence[TableSpot]) -> set[int]:
+    """List the rows that stand on a page with the next: headers, phases, lines that run on."""
+    places = cells_by_place(page)
+    found: set[int] = set()
+    for spot in spots:
+        found |= set(range(spot.head_row, spot.first_row + min(spot.filled, _BELOW_HEAD) - 1))
+        if "box" not in spot.letters:
+            continue
+        box, text = spot.places[:2]
+        rows = range(spot.first_row, spot.first_row + spot.filled)
+        ticked = {row for row in rows if (row, box) in places and places[row, box].value}
+        words = {row: str(places[row, text].value or "") for row in rows if (row, text) in places}
+        for row in rows[:-1]:
+            goes_on = row + 1 not in ticked and words.get(row + 1, "").startswith(" ")
+            heads = row not in ticked and not words.get(row, "").startswith(" ")
+            if goes_on or (heads and row + 1 in ticked):
+                found.add(row)
+    return found
