@@ -12,9 +12,16 @@ from notchbook.commands.adopting.ideas import stands_in_ideas
 from notchbook.commands.adopting.pairing import Placed
 from notchbook.commands.adopting.variants import VariantsFile
 from notchbook.definitions.editing.edits import YamlFile
-from notchbook.definitions.editing.entries_of import columns_of, list_of, spots, text_of
+from notchbook.definitions.editing.entries_of import (
+    columns_of,
+    list_of,
+    spots,
+    text_of,
+    with_defaults,
+)
 from notchbook.definitions.syntax.columns import LISTED, ROWS
 from notchbook.gathering import Gathered
+from notchbook.merging.cells import same
 from notchbook.sheets.kit.written import PROJECT
 
 IN_PROJECTS = tuple(
@@ -101,7 +108,11 @@ class Projects:
                 if not stands_in_ideas(self.gathered, table_name, at)
             ]
             if table_name == "Projects":
-                whole = {**rows[0], "title": rows[0].get("title") or name}
+                usual = with_defaults(table, {})
+                told = {
+                    key: each for key, each in rows[0].items() if not same(each, usual.get(key))
+                }
+                whole = {**told, "title": rows[0].get("title") or name}
                 for key, columns in columns_of(table, whole).items():
                     text = text_of(table, key, columns, whole, {}, None)
                     if text is not None:

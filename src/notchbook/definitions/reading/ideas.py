@@ -48,13 +48,17 @@ def _read_idea(idea: Found, known: Known) -> None:
     by_eye = [*_boards(idea), *_uses(idea)]
     by_eye.sort(key=lambda each: each[0].has("apart"))
     in_row = min(len(PAIRS), sum(not each[0].has("apart") for each in by_eye))
-    for pair, (_, stock, amount) in zip(PAIRS, by_eye[:in_row], strict=False):
+    within: dict[str, Found] = {}
+    for pair, (entry, stock, amount) in zip(PAIRS, by_eye[:in_row], strict=False):
         own |= dict(zip(pair, (stock, amount), strict=True))
-        written_as |= dict.fromkeys(pair, "cuts" if idea.has("cuts") else "uses")
+        within |= dict.fromkeys(pair, entry)
+        keys_of_pair = ("stock", "each") if entry.has("stock") else ("from", "boards")
+        written_as |= dict(zip(pair, keys_of_pair, strict=True))
     if name is None:
         known.gathered.open.update(_TABLES)
     ((values, keys),) = rows_of(IdeaRow, idea)
-    known.row("Ideas", IdeaRow, idea, {**values, **own}, {**keys, **written_as})
+    written_as = {**keys, **written_as}
+    known.row("Ideas", IdeaRow, idea, {**values, **own}, written_as, within=within)
     for found, stock, amount in by_eye[in_row:]:
         cells = {"idea": name, "stock": stock, "amount": amount}
         known.row("Idea cuts", IdeaCutRow, found, cells, _keys(found))

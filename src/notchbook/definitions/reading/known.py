@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from types import MappingProxyType
 
 from pydantic import BaseModel
 
@@ -34,12 +35,14 @@ class Known:
         values: Mapping[str, object],
         written_as: Mapping[str, str] | None = None,
         line: int | None = None,
+        within: Mapping[str, Found] | None = None,
     ) -> None:
         """Take in a row of what was read; `written_as` names the key behind a field.
 
-        It is noted at `line`, where that is another than the entry's.
+        It is noted at `line`, where that is another than the entry's; `within` names the entries
+        below it that hold some of its fields.
         """
-        row = candidate(model, found, values, written_as or {})
+        row = candidate(model, found, values, written_as or {}, within or {})
         self.gathered.add(table, model, row, found.source.file, line or found.line)
 
 
@@ -48,6 +51,7 @@ def candidate(
     found: Found,
     values: Mapping[str, object],
     written_as: Mapping[str, str],
+    within: Mapping[str, Found] = MappingProxyType({}),
 ) -> Candidate:
     """Return what was read as a row to be checked, each field at the line of its key."""
     names = {info.alias: name for name, info in model.model_fields.items() if info.alias}
@@ -56,11 +60,11 @@ def candidate(
     missing = frozenset(model.model_fields) - filled.keys()
 
     def where(field: str) -> tuple[str, int]:
-        return found.source.file, found.at(keys.get(field, field))
+        return found.source.file, within.get(field, found).at(keys.get(field, field))
 
     def label(field: str) -> str:
         key = keys.get(field, field)
-        lengths = found.values.get(key)
+        lengths = within.get(field, found).values.get(key)
         is_size = isinstance(lengths, tuple) and isinstance(lengths[0], Fraction)
         return f"{key}: {field}" if is_size else key
 

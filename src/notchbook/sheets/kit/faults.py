@@ -122,6 +122,7 @@ def unknown(
     when: Expression | None = None,
     strength: Strength = Strength.REFUSE,
     meant: tuple[tuple[str, str], ...] = (),
+    write: str = "",
 ) -> Fault:
     """A name that no row bears of the tables whose columns `of` names, as `Stock.stock`.
 
@@ -132,8 +133,8 @@ def unknown(
     condition = missing(table, **{key: this(column)}) if when is None else when
     words = f"no {key}" if len(of) == 1 else f"no {column}"
     tables = " or ".join(each.split(".")[0] for each in of)
-    write = f"write one of {tables}"
-    return Fault(words, condition, write, column, strength, unknown=of, meant=meant)
+    instead = write or f"write one of {tables}"
+    return Fault(words, condition, instead, column, strength, unknown=of, meant=meant)
 
 
 def each_of(column: str, of: str, **among: tuple[str, ...]) -> Fault:

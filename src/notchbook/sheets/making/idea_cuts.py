@@ -13,6 +13,8 @@ from notchbook.sheets.kit.faults import Strength, fault, lacks, state, unknown
 from notchbook.sheets.kit.values import Length, Name, Positive
 
 SIZE = ("thickness", "width", "length")
+OR_OTHER = "write one of Stock, or what it costs under other"
+"""What to do about a stock that is not there: an idea is no reason to list it."""
 
 
 class IdeaCutRow(Row):
@@ -85,7 +87,7 @@ IDEA_CUTS = table(
     ),
     state(
         unknown("idea", "Ideas.idea", strength=Strength.OMIT),
-        unknown("stock", "Stock.stock"),
+        unknown("stock", "Stock.stock", write=OR_OTHER),
         *(
             lacks(each, _ANY_SIZE, "no size", "write all three, or none: then it is by eye")
             for each in SIZE

@@ -24,7 +24,7 @@ from notchbook.sheets.kit.faults import (
 from notchbook.sheets.kit.settings import money_words, overhead_for, setting
 from notchbook.sheets.kit.values import Batch, Factor, Money, Name, Number, Text
 from notchbook.sheets.kit.written import IDEAS_FILE, Written
-from notchbook.sheets.making.idea_cuts import IDEA_CUTS
+from notchbook.sheets.making.idea_cuts import IDEA_CUTS, OR_OTHER
 
 PAIRS = tuple((f"stock_{n}", f"amount_{n}") for n in (1, 2, 3))
 """The columns of what one piece takes by eye: a stock, and how many boards or pieces of it."""
@@ -226,7 +226,7 @@ TABLE = table(
     state(
         names_header("idea"),
         twice("Ideas", "idea"),
-        *(unknown(stock, "Stock.stock") for stock, _ in PAIRS),
+        *(unknown(stock, "Stock.stock", write=OR_OTHER) for stock, _ in PAIRS),
         *(
             lacks(amount, ~x.blank(this(stock)), "no amount", "write how many a piece")
             for stock, amount in PAIRS
