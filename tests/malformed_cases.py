@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from tests.shops import FOLDER, GOOD
 
-SHOP, STOCK, TOOLS = "shop.yaml", "stock.yaml", "tools.yaml"
+SHOP, STOCK, TOOLS, IDEAS = "shop.yaml", "stock.yaml", "tools.yaml", "ideas.yaml"
 RAIL, PEGS = "projects/herb-rail.yaml", "projects/peg-board.yaml"
 SALES, COUNTS = "ledgers/sales.csv", "ledgers/counts.csv"
 BUYS, MADE, PAID = "ledgers/purchases.csv", "ledgers/production.csv", "ledgers/statements.csv"
@@ -251,6 +251,20 @@ CASES: tuple[Case, ...] = (
     swap("comma unquoted", SALES, '"blue paper, ribbon"', "blue paper, ribbon", "10 cells under 9"),
     swap("quote never closed", SALES, 'ribbon"', "ribbon", "cannot be read as CSV"),
     swap("bought stock", BUYS, ",spruce 2x4 8ft", ",spruce", "there is no stock 'spruce'"),
+    swap(
+        "used by an idea",
+        IDEAS,
+        "brass cup pull, each: 4",
+        "rope, each: 4",
+        "stock: there is no stock 'rope'; write one of Stock, or what it costs under other",
+    ),
+    swap(
+        "an idea's board",
+        IDEAS,
+        "{from: spruce 2x4 8ft, boards",
+        "{from: spruce 2x4, boards",
+        "from: there is no stock 'spruce 2x4' (nearest known: spruce 2x4 8ft); write one of Stock",
+    ),
     swap("no category", BUYS, "materials", "", "category: the cell is empty"),
     swap("spoiled more", MADE, "6,1,75", "6,7,75", "too many; write no more than were made"),
     swap("count of both", COUNTS, "wood glue,,", "wood glue,herb rail,", "one of the two"),

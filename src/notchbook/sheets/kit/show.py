@@ -22,6 +22,7 @@ NAME = Look(Kind.TEXT, "text", 17)
 LINK = Look(Kind.TEXT, "text", 17, links=True)
 WORD = Look(Kind.TEXT, "text", 9)
 LABEL = Look(Kind.TEXT, "text", 14)
+VERDICT = Look(Kind.TEXT, "text", 22)  # one line of a few words, as "worth it up to 41 minutes"
 TEXT = Look(Kind.TEXT, "text", 22, wrap=True)
 SENTENCE = Look(Kind.TEXT, "text", 30, wrap=True)
 NOTE = Look(Kind.TEXT, "text", 17, wrap=True)

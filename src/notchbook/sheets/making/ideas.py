@@ -134,7 +134,7 @@ TABLE = table(
     IdeaRow,
     computed(
         "verdict",
-        show.NAME,
+        show.VERDICT,
         x.cases(
             (_NO_PRICE, "no price seen"),
             (_GUESSED & (this.per_hour >= setting.worth_per_hour), "worth a closer look"),
