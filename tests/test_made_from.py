@@ -48,8 +48,8 @@ def test_a_compile_copies_the_rows_and_empties_the_cell(little: Desk) -> None:
     assert little.look().column("Projects", "made_from") == []
     text = adoption(little.folder).after["projects/key-rail.yaml"] or ""
     assert "{part: front, make: 1, size: 1 1/2 x 3 1/2 x 40, from: [spruce 2x4 8ft]}" in text
-    for key in ("made_from", "pace", "spoilage"):  # blank, or what a blank stands for
-        assert key not in text
+    for word in ("made_from", "pace", "spoilage"):  # blank, or what a blank stands for
+        assert word not in text
 
 
 def test_nothing_is_copied_over_rows_or_from_itself(little: Desk) -> None:
