@@ -6,11 +6,13 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from notchbook.jobs import build_saw
 from notchbook.measure import Ruler
 from notchbook.plan_views.cautions import choose_saw_cautions
 from notchbook.planning import Board, Job, Part, Plan, Saw, make_plan
@@ -277,6 +279,18 @@ def test_what_the_fence_does_not_reach(
     assert any(line.startswith("large (over 48 in): Two people") for line in said)
     beyond = [line for line in said if line.startswith("wide (over 30 in): No fence reaches")]
     assert len(beyond) == (reach == 30)
+
+
+def test_one_sheet_lies_open_at_a_time() -> None:
+    """What is done to a sheet is done before the next one is begun; all are cut up."""
+    found = priced("inch")
+    setups = list_setups(found.plans.cuts["card box"], build_saw(found.definitions.settings))
+    owners = [sawing.owner for each in setups.sheets for sawing in each.sawings]
+
+    assert owners == sorted(owners)
+    assert set(owners) == set(range(len(setups.bench.cut_sheets))) == {0, 1, 2}
+    settings = [(each.stop, each.setting) for each in setups.sheets]
+    assert all(a != b for a, b in pairwise(settings))  # what stays is set once
 
 
 # -- offcuts ----------------------------------------------------------------------------------

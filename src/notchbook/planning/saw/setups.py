@@ -110,14 +110,18 @@ def _squarings(blanks: Iterable[Numbered], saw: Saw) -> tuple[Squaring, ...]:
 
 
 def _sheet_passes(bench: Bench) -> Iterator[SheetPass]:
-    """A piece shorter along the fence than away from it twists there (common practice)."""
-    for each in order_passes([pattern.tree for pattern in bench.cut_sheets]):
+    """One sheet after the other, so that one at a time lies open; a setting that stays is one.
 
-        def stopped(sawing: Sawing, fence: int = each.fence) -> bool:
-            return sawing.depth < fence
-
-        for stop, sawings in groupby(each.sawings, stopped):
-            yield SheetPass(stop, each.fence, tuple(sawings))
+    A piece shorter along the fence than away from it twists there (common practice).
+    """
+    cuts = (
+        (sawing.depth < each.fence, each.fence, replace(sawing, owner=owner))
+        for owner, pattern in enumerate(bench.cut_sheets)
+        for each in order_passes([pattern.tree])
+        for sawing in each.sawings
+    )
+    for (stop, setting), alike in groupby(cuts, lambda cut: cut[:2]):
+        yield SheetPass(stop, setting, tuple(sawing for *_, sawing in alike))
 
 
 def _pieces(
