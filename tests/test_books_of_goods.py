@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 from pytest import approx
 
 from notchbook.books.finished_pieces import go_through_pieces
-from notchbook.books.keeping import Books, keep_books, take_off
+from notchbook.books.keeping import GoodsBooks, keep_books, take_off
 from notchbook.books.raw_stock import NO_PACKS, NO_STOCK, NOT_USED
-from notchbook.books.rows import Opened, Run, Sale, Slip, Used, YearRows
+from notchbook.books.rows import BenchRun, Opened, Sale, Slip, Used, YearRows
 
 from .searching import examples
 
@@ -34,7 +34,7 @@ def year_of(
 ) -> YearRows:
     """A year of boxes made of wood, a piece a run; `takes` are its day and the wood it took."""
     used = [Used(row, day, "box", "wood", units) for row, (day, units) in enumerate(takes)]
-    runs = [Run(row, day, "box", 1) for row, (day, _) in enumerate(takes)]
+    runs = [BenchRun(row, day, "box", 1) for row, (day, _) in enumerate(takes)]
     return YearRows(
         **{"slips": slips, "used": used, "runs": runs, "sales": sales, "in_projects": ("wood",)}
         | more
@@ -79,15 +79,16 @@ def test_published_moving_averages(source: str, side: str) -> None:
         books = keep_books(
             year_of(bought(*((day, n, round(n * each * 100)) for day, n, each in came)), went)
         )
-        found, shelf = sum(books.runs.values()), books.stocks["wood"]
+        found, pool = sum(books.runs.values()), books.stocks["wood"]
     else:
         runs = [
-            (Run(row, day, "box", n), n * each * 100) for row, (day, n, each) in enumerate(came)
+            (BenchRun(row, day, "box", n), n * each * 100)
+            for row, (day, n, each) in enumerate(came)
         ]
         pieces = go_through_pieces([], runs, sold(*went))
-        found, shelf = sum(pieces.costs.values()), pieces.shelf
+        found, pool = sum(pieces.costs.values()), pieces.pool
 
-    assert (found / 100, shelf.value / 100, shelf.units) == approx((cost, left, units), abs=0.005)
+    assert (found / 100, pool.value / 100, pool.units) == approx((cost, left, units), abs=0.005)
 
 
 def test_a_late_slip_pays_for_the_run_before_it() -> None:
@@ -131,7 +132,7 @@ def test_goods_of_no_piece_are_cost_of_the_year_unless_counted() -> None:
 def test_a_run_without_a_good_piece_is_cost_of_the_year() -> None:
     """What spoiled pieces took goes to the good ones of their run; with none, to the year."""
     takes = [Used(0, 2, "box", "wood", 4), Used(1, 3, "box", "wood", 4)]
-    runs = [Run(0, 2, "box", 2), Run(1, 3, "box", 0)]
+    runs = [BenchRun(0, 2, "box", 2), BenchRun(1, 3, "box", 0)]
     books = keep_books(year_of(bought((1, 8, 800)), sales=sold((4, 1)), used=takes, runs=runs))
 
     assert (books.sales[0], books.pieces["box"].value, books.year_cost) == (200, 200, 400)
@@ -155,7 +156,7 @@ def test_pieces_of_no_run_are_estimated_and_told_apart() -> None:
 
 
 def test_a_return_comes_back_at_the_cost_of_its_sale() -> None:
-    """Whatever the average has become since; one of a past year at what was kept with the row."""
+    """Whatever the average has become since; one of a past year at the average, or as kept."""
     slips, takes = bought((1, 1, 100), (4, 1, 300)), [(1, 1), (4, 1)]
     sale = Sale(0, 2, "box", 1, 0)
     back = Sale(1, 6, "box", -1, 0, sold_in=(0,))
@@ -163,7 +164,9 @@ def test_a_return_comes_back_at_the_cost_of_its_sale() -> None:
     older = keep_books(year_of(slips, takes, [Sale(1, 6, "box", -1, 55)]))
 
     assert (books.sales, books.pieces["box"].value) == ({0: 100, 1: -100}, 400)
-    assert (older.sales, older.pieces["box"].value) == ({1: -55}, 455)
+    assert (older.sales, older.pieces["box"].value) == ({1: -200}, 600)
+    alone = keep_books(YearRows(sales=[Sale(1, 6, "box", -1, 55)]))
+    assert (alone.sales, alone.left) == ({1: -55}, 55)
 
 
 def test_what_is_in_work_goes_into_the_next_run() -> None:
@@ -196,7 +199,7 @@ def years(draw: st.DrawFn) -> YearRows:
         for amount in [draw(st.integers(0, 9_000))]
     ]
     runs = [
-        Run(n, draw(days), draw(st.sampled_from(projects)), draw(st.integers(0, 5)))
+        BenchRun(n, draw(days), draw(st.sampled_from(projects)), draw(st.integers(0, 5)))
         for n in range(draw(st.integers(0, 6)))
     ]
     takes = [
@@ -227,7 +230,7 @@ def came_in(year: YearRows) -> int:
     return sum(each.value for each in opened) + sum(each.value for each in year.slips)
 
 
-def gone(books: Books) -> int:
+def gone(books: GoodsBooks) -> int:
     return sum(books.sales.values()) - books.estimated + books.year_cost + books.left
 
 
@@ -238,7 +241,7 @@ def test_no_cent_is_lost_and_none_counts_twice(year: YearRows) -> None:
     books = keep_books(year)
 
     assert came_in(year) == gone(books)
-    assert all(shelf.value >= 0 for shelf in (*books.stocks.values(), *books.pieces.values()))
+    assert all(pool.value >= 0 for pool in (*books.stocks.values(), *books.pieces.values()))
 
 
 def averaged(rows: Sequence[tuple[int, int, float, int]]) -> tuple[dict[int, int], int]:

@@ -63,8 +63,8 @@ ALLOWED: Mapping[str, str] = {
     "sheets.paper": "language sheets.kit",
     "plan_views.ink": "base measure plan_views planning.geometry",
     "shop": (
-        "base definitions definitions.syntax gathering jobs language measure merging plan_views "
-        "plan_views.ink planning planning.geometry planning.model planning.saw sheets "
+        "base books definitions definitions.syntax gathering jobs language measure merging "
+        "plan_views plan_views.ink planning planning.geometry planning.model planning.saw sheets "
         "sheets.checks sheets.kit sheets.ledgers sheets.making sheets.results sheets.tax trade "
         "workbook.layout"
     ),
@@ -77,7 +77,7 @@ ALLOWED: Mapping[str, str] = {
         "workbook.file workbook.layout workbook.memory workbook.read"
     ),
     "commands": (
-        "base commands.adopting definitions definitions.editing definitions.reading "
+        "base books commands.adopting definitions definitions.editing definitions.reading "
         "definitions.syntax gathering jobs language merging plan_views plan_views.letters "
         "planning planning.model planning.saw sheets sheets.kit sheets.ledgers "
         "sheets.making sheets.paper sheets.partner sheets.tax shop tax trade workbook.carry "

@@ -248,7 +248,7 @@ FAULTS: Mapping[str, tuple[Plant, str]] = {
     "an opening count twice": (more(C, 0), "counts_rows"),
     "a value by the piece": (put(C, 1, value=3.0), "counts_rows"),
     "a value a hundredfold": (put(C, 1, value=of_it(100)), "counts_rows"),
-    "a count without a value": (put(C, 1, value=None), "counts_rows"),
+    "a count without a quantity": (put(C, 1, quantity=None), "counts_rows"),
     "a count of a stock that is none": (put(C, 1, stock="gleu"), "counts_rows"),
     "pieces counted wrong": (put(C, 2, quantity=2.0), "finished_counted"),
     "a tool without its year": (put(T, 0, in_service=None), "tools_bought"),

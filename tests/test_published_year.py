@@ -102,33 +102,17 @@ EXAMPLES = Examples(
             settings={"year": 2024},
         ),
         "materials, meals and miles": Example(
-            f"{OPENSTAX}: 2,500 + 10,500 - 11,600 = 1,400 used; GPS trackers at 27.62 on average,"
-            " 31.24 at the end as the average moves (m67891); consignment of 15,000 with a third"
+            f"{OPENSTAX}: 2,500 + 10,500 - 11,600 = 1,400 used; consignment of 15,000 with a third"
             " kept. 2023 instructions to Schedule C: meals at half, 65.5 cents a mile; 67, 70 and"
             " 72.5 after it (Notices 2024-08, 2025-5 and 2026-10)",
             {
                 "Projects": [project()],
-                "Stock": [{"stock": "tracker", "kind": "hardware", "price": 33, "pack": 1}],
-                "Consumables": [
-                    {"project": "thing", "stock": "tracker", "basis": "piece", "amount": 1}
-                ],
-                "Material takeoff": [{"project": "thing", "stock": "tracker"}],
-                "Production log": [
-                    {"date": date(2026, 7, 5), "project": "thing", "made": 120, "spoiled": 0},
-                    {"date": date(2026, 7, 15), "project": "thing", "made": 180, "spoiled": 0},
-                ],
                 "Sales ledger": [sale(1, 15_000, fee=5_000)],
                 "Purchases": [
-                    slip(210 * 33, "other", stock="tracker", packs=210, date=date(2026, 7, 25)),
-                    slip(225 * 27, "other", stock="tracker", packs=225, date=date(2026, 7, 10)),
                     slip(10_500),
                     slip(31.70, "meals"),
                 ],
-                "Counts": [
-                    {"date": FIRST, "stock": "tracker", "quantity": 150, "value": 3_150},
-                    {"date": LAST, "stock": "tracker", "quantity": 285, "value": 0},
-                    *counted(2_500 - 3_150, 11_600),
-                ],
+                "Counts": counted(2_500, 11_600),
                 "Mileage": [
                     {"date": date(year, 6, 1), "purpose": "market", "miles": 100}
                     for year in (2023, 2024, 2025, 2026)
@@ -144,11 +128,46 @@ EXAMPLES = Examples(
                 ("Mileage", "rate", 1): 0.67,
                 ("Mileage", "rate", 2): 0.70,
                 ("Mileage", "rate", 3): 0.725,
+            },
+        ),
+        "moving average": Example(
+            f"{OPENSTAX}, m67890 and m67891: GPS trackers, 27.62 each on average, cost of goods"
+            " 7,253, 8,902 left at 31.24 each as the average moves, gross profit 4,087",
+            {
+                "Projects": [project()],
+                "Stock": [{"stock": "tracker", "kind": "hardware", "price": 33, "pack": 1}],
+                "Consumables": [
+                    {"project": "thing", "stock": "tracker", "basis": "piece", "amount": 1}
+                ],
+                "Material takeoff": [{"project": "thing", "stock": "tracker"}],
+                "Production log": [
+                    {"date": date(2026, 7, 5), "project": "thing", "made": 120, "spoiled": 0},
+                    {"date": date(2026, 7, 15), "project": "thing", "made": 180, "spoiled": 0},
+                ],
+                "Sales ledger": [
+                    sale(120, 36, date=date(2026, 7, 5)),
+                    sale(180, 39, date=date(2026, 7, 15)),
+                ],
+                "Purchases": [
+                    slip(210 * 33, stock="tracker", packs=210, date=date(2026, 7, 25)),
+                    slip(225 * 27, stock="tracker", packs=225, date=date(2026, 7, 10)),
+                ],
+                "Counts": [{"date": FIRST, "stock": "tracker", "quantity": 150, "value": 3_150}],
+            },
+            {
+                ("Year-end", "goods_available"): 16_155,
+                ("Year-end", "materials_sold"): 7_252.94,
+                ("Year-end", "closing_stock"): 8_902.06,
+                ("Year-end", "goods_sold"): 7_252.94,
+                ("Year-end", "gross_profit"): 11_340 - 7_252.94,
+                ("Sales ledger", "books_cost", 0): 21,
+                ("Sales ledger", "books_cost", 1): 4_732.94 / 180,
                 ("Stock", "moving_average", 0): 8_902.06 / 285,
                 ("Stock", "average_cost", 0): 27.6154,
                 ("Stock", "expected", 0): 285,
-                ("Stock", "shrinkage", 0): 0,
+                ("Stock", "books_value", 0): 8_902.06,
             },
+            settings={"stock_method": "materials"},
         ),
         "a simple use of materials": Example(
             f"{OPENSTAX}, m68125: 400 + 1,000 - 500 = 900; the rates of IRS Topic 554 on a profit"

@@ -21,8 +21,12 @@ from .worked import CHANNEL, TIER, project, worked
 
 Ledgers = dict[str, list[dict[str, Any]]]
 FIRST = date(2026, 1, 1)
+CLOSE = date(2026, 12, 31)
 THINGS, TIERS = ("thing", "other"), ("stall", "post")
+NEEDS = {"wood": {"thing": 2, "other": 1}, "knob": {"thing": 1}}
+"""By stock, what a piece takes of it."""
 CATEGORIES = [each.category for each in categories("us") if each.category != "car"]
+GOODS = [each.category for each in categories("us") if each.counts_as == "goods"]
 LINE_OF = {each.category: each.line for each in categories("us")}
 
 days = st.integers(1, 364).map(lambda n: FIRST + timedelta(days=n))
@@ -55,9 +59,11 @@ def sales(draw: st.DrawFn) -> list[dict[str, Any]]:
 
 @st.composite
 def purchases(draw: st.DrawFn) -> list[dict[str, Any]]:
+    """Slips of any category, some of a stock, by the pack or without any."""
     return [
         {"date": draw(days), "vendor": "v", "what": "w", "amount": draw(cents)}
         | {"category": draw(st.sampled_from(CATEGORIES)), "receipt": f"P{number}", "ok": "yes"}
+        | {"stock": draw(st.sampled_from([None, *NEEDS])), "packs": draw(st.integers(0, 150))}
         for number in range(draw(st.integers(1, 12)))
     ]
 
@@ -72,21 +78,33 @@ def ledgers(draw: st.DrawFn) -> Ledgers:
         for n, row in enumerate(bought)
         if row["category"] == "tools"
     ]
-    made = [{"date": FIRST, "project": thing, "made": 99, "spoiled": 0} for thing in THINGS]
-    left = draw(cents)  # wood at a price of 1
+    made: list[dict[str, Any]] = [
+        {"date": FIRST, "project": thing, "made": 99, "spoiled": 0} for thing in THINGS
+    ]
+    for _ in range(draw(st.integers(0, 4))):
+        run = {"date": draw(days), "project": draw(st.sampled_from(THINGS)), "ok": "yes"}
+        pieces_made = draw(st.integers(1, 9))
+        made.append(run | {"made": pieces_made, "spoiled": draw(st.integers(0, pieces_made))})
     counts: list[dict[str, Any]] = [
-        {"date": day, "stock": "wood", "quantity": worth, "value": worth}
-        for day, worth in ((FIRST, 50_000), (date(2026, 12, 31), left))
+        {"date": FIRST, "stock": "wood", "quantity": 150, "value": draw(cents)},
+        {"date": CLOSE, "stock": "wood", "quantity": draw(cents), "value": draw(cents)},
+        {"date": CLOSE, "stock": "knob", "quantity": draw(cents), "value": draw(cents)},
     ]
     sold = draw(sales())
     pieces = [
         sum(row["quantity"] for row in sold if row["project"] == thing and row["kind"] != "deposit")
         for thing in THINGS
     ]
-    counts += [
-        {"date": date(2026, 12, 31), "project": thing, "quantity": 99 - gone, "value": 0}
-        for thing, gone in zip(THINGS, pieces, strict=True)
+    good = [
+        sum(row["made"] - row["spoiled"] for row in made if row["project"] == thing)
+        for thing in THINGS
     ]
+    counts += [
+        {"date": CLOSE, "project": thing, "quantity": fit - gone, "value": draw(cents)}
+        for thing, fit, gone in zip(THINGS, good, pieces, strict=True)
+    ]
+    if draw(st.booleans()):
+        del counts[1:]  # nobody counted at the close
     miles = [
         {"date": draw(days), "purpose": "p", "miles": draw(st.integers(1, 900)) / 10, "ok": "yes"}
         for _ in range(draw(st.integers(0, 3)))
@@ -101,19 +119,94 @@ def ledgers(draw: st.DrawFn) -> Ledgers:
     }
 
 
-SIZES = {"thickness": 1, "width": 4, "length": 96}
-
-
 def books(rows: Ledgers, method: str) -> Filled:
     web = {"channel": "web", "fee": 0.1, "fixed_fee": 0.5, "packaging": 0, "postage": 9}
     standing = {
         "Projects": [project(), project(project="other")],
-        "Stock": [{"stock": "wood", "kind": "lumber", "price": 1, "pack": 1} | SIZES],
+        "Stock": [{"stock": each, "kind": "hardware", "price": 1, "pack": 1} for each in NEEDS],
+        "Consumables": [
+            {"project": thing, "stock": each, "basis": "piece", "amount": need}
+            for each, needs in NEEDS.items()
+            for thing, need in needs.items()
+        ],
+        "Material takeoff": [
+            {"project": thing, "stock": each} for each, needs in NEEDS.items() for thing in needs
+        ],
         "Channels": [CHANNEL | {"collects_sales_tax": "self"}, web],
         "Tiers": [TIER, TIER | {"tier": "post", "channel": "web"}],
     }
     names = (("street", "web"), THINGS, TIERS)
     return worked(standing | rows, names=names, stock_method=method)
+
+
+def half_up(value: float) -> int:
+    return int(value + 0.5 + 1e-9)
+
+
+def goods_of(rows: Ledgers, stock: str) -> tuple[pd.Series, int, int]:
+    """What each run took of a stock, what is left of it, and slips of nothing there; in cents."""
+    bought, runs = pd.DataFrame(rows["Purchases"]), pd.DataFrame(rows["Production log"])
+    bought = bought[bought.category.isin(GOODS) & (bought.stock == stock)]
+    need = runs.project.map(NEEDS[stock]).fillna(0)
+    moves = pd.concat(
+        [
+            pd.DataFrame({"day": bought.date, "change": bought.packs, "paid": bought.amount * 100})
+            .assign(order=(bought.packs == 0) * 1)
+            .rename_axis("row"),
+            pd.DataFrame({"day": runs.date, "change": -runs.made * need, "paid": 0.0})
+            .assign(order=2)
+            .rename_axis("row"),
+        ]
+    )
+    its = rows["Counts"][0] if stock == "wood" else {"quantity": 0, "value": 0}
+    units, value, lost = its["quantity"], half_up(its["value"] * 100), 0
+    cost, owed = pd.Series(0, index=runs.index), []
+    for each in moves.reset_index().sort_values(["day", "order", "row"]).itertuples():
+        change, paid = int(each.change), half_up(each.paid)
+        if each.order == 2:
+            out = min(-change, units)
+            part = half_up(value * out / units) if units else 0
+            cost[each.row] += part
+            units, value = units - out, value - part
+            owed += [[each.row, -change - out]] if -change > out else []
+            continue
+        if not change and not units:
+            lost, paid = lost + paid, 0
+        while owed and change:
+            covered = min(owed[0][1], change)
+            part = half_up(paid * covered / change)
+            cost[owed[0][0]] += part
+            paid, change, owed[0][1] = paid - part, change - covered, owed[0][1] - covered
+            owed = [one for one in owed if one[1]]
+        units, value = units + change, value + paid
+    return cost, value, lost
+
+
+def cost_of_goods(rows: Ledgers) -> tuple[float, float]:
+    """What own use cost, and what the books have left, past the rules of the sheets."""
+    taken, values, _ = zip(*(goods_of(rows, stock) for stock in NEEDS), strict=True)
+    runs = pd.DataFrame(rows["Production log"]).assign(cost=sum(taken))
+    runs["good"] = runs.made - runs.spoiled
+    kept, left = 0, sum(values)
+    for thing in THINGS:
+        moves = [(each.date, 0, each) for each in runs[runs.project == thing].itertuples()]
+        sold = pd.DataFrame(rows["Sales ledger"])
+        sold = sold[(sold.project == thing) & (sold.kind != "deposit")]
+        moves += [(each.date, 1, each) for each in sold.itertuples()]
+        paid: dict[str, float] = {}
+        pieces = value = 0
+        for _, what, each in sorted(moves, key=lambda move: (*move[:2], move[2].Index)):
+            if what == 0:
+                pieces, value = pieces + each.good, value + each.cost * (each.good > 0)
+            elif each.kind == "return":
+                pieces, value = pieces + 1, value + half_up(paid[each.return_of])
+            else:
+                part = half_up(value * each.quantity / pieces)
+                paid[each.receipt] = part / each.quantity
+                pieces, value = pieces - each.quantity, value - part
+                kept += part * (each.kind == "own use")
+        left += value
+    return kept / 100, left / 100
 
 
 def expected(rows: Ledgers, method: str) -> dict[str, float]:
@@ -122,13 +215,12 @@ def expected(rows: Ledgers, method: str) -> dict[str, float]:
     paid = sold.quantity * sold.price + sold.postage_charged
     into = (paid - sold.discount)[sold.kind.isin(["sale", "deposit"])].sum()
     back = -(paid + sold.discount)[sold.kind == "return"].sum()
-    cost = sold.quantity * sold.unit_materials
-    used, kept = cost[sold.kind.isin(["sale", "return"])].sum(), cost[sold.kind == "own use"].sum()
+    kept, left = cost_of_goods(rows)
     spent = bought.groupby(bought.category.map(LINE_OF)).amount.sum().to_dict()
-    opening, closing = (row["value"] for row in rows["Counts"][:2])
+    opening, *closing = (row["value"] for row in rows["Counts"])
     third = sum(spent.pop(name, 0) for name in ("purchases", "materials", "other_costs"))
-    if method == "inventory":
-        used = opening + third - kept - closing
+    at_the_end = sum(closing) if closing else left if method == "materials" else 0
+    used = opening + third - kept - at_the_end
     tools = bought[bought.category == "tools"].amount.sum()
     miles = round(0.725 * sum(row["miles"] for row in rows["Mileage"]) + 1e-9, 2)
     spent["meals"] = round(spent.get("meals", 0) / 2 + 1e-9, 2)
@@ -155,12 +247,15 @@ def open_checks(filled: Filled) -> set[str]:
 @examples(12)
 @given(ledgers(), st.sampled_from(["materials", "inventory"]))
 def test_the_years_totals_and_every_check(rows: Ledgers, method: str) -> None:
-    """To the cent as an independent computation has it, and no check wants a look."""
+    """To the cent as an independent computation has it, and no check wants a look.
+
+    But that of counts, where a value drawn is far from what was paid.
+    """
     filled = books(rows, method)
     found = {name: filled.lines["Year-end", name] for name in expected(rows, method)}
 
     assert found == approx(expected(rows, method), abs=0.005)
-    assert open_checks(filled) == set()
+    assert open_checks(filled) <= {"counts_rows"}
 
 
 def _change(table: str, column: str, value: Any) -> Callable[[Ledgers], None]:

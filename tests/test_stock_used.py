@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from notchbook.commands.ledgers import TAKEN, export_ledgers
+from notchbook.commands.cost_files import USED
+from notchbook.commands.ledgers import export_ledgers
 from notchbook.sheets.kit.calculate import Filled, calculate
 from notchbook.sheets.making.stock_used import runs_took
 from notchbook.shop.pipeline import price
@@ -71,7 +72,7 @@ def test_there_now_by_hand(pegs: Desk) -> None:
 
     assert (there[PINE], there[PULL], there[BARN]) == (3 + 10 - 1, 5 + 10 - 4, 9 - 1)
     assert (there["spruce 2x4 8ft"], there["wood glue"]) == (3, 0)  # never counted: as typed
-    assert f"1,2026-04-20,peg board small,4,{PINE},1\n" in export_ledgers(pegs.folder).files[TAKEN]
+    assert f"1,2026-04-20,peg board small,4,{PINE},1," in export_ledgers(pegs.folder).files[USED]
 
 
 def test_what_a_run_took_stays(pegs: Desk) -> None:

@@ -13,9 +13,9 @@ from notchbook.sheets.kit.calculate import Filled, calculate, frame, plain
 from notchbook.sheets.kit.columns import Role
 from notchbook.sheets.kit.declare import LineCell
 from notchbook.sheets.ledgers.months_and_channels import period_rows
-from notchbook.sheets.making.moving_average import moving_averages
 from notchbook.sheets.results.sheet import results_rows
 from notchbook.sheets.tax.tax_tables import figure_rows
+from notchbook.shop.books_of_year import fill_books
 from notchbook.shop.kept_use import take_new_runs
 from notchbook.shop.mark_rows import build_reading_rows
 
@@ -113,10 +113,9 @@ def worked(
         calculate(book, filled, conversions, needed=own | reached)
         return filled
     calculate(book, filled, conversions)
-    if take_new_runs(book, filled):
-        calculate(book, filled, conversions)
-    year = (float(filled.lines["Settings", name]) for name in ("year_start", "year_end"))
-    tables["Stock"]["moving_average"] = moving_averages(tables, *year)
+    take_new_runs(book, filled)
+    fill_books(filled, conversions)
+    calculate(book, filled, conversions)
     return filled
 
 

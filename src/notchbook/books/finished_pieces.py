@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from notchbook.books.rows import Opened, Run, Sale
-from notchbook.books.shelf import NOTHING, Shelf, whole
+from notchbook.books.pool import NOTHING, Pool, whole
+from notchbook.books.rows import BenchRun, Opened, Sale
 
 
 @dataclass(slots=True)
 class Gone:
     """Pieces of a sale: those with a cost, of which some may come back, and those without."""
 
-    costed: Shelf = field(default_factory=Shelf)
+    costed: Pool = field(default_factory=Pool)
     unmade: float = 0.0
 
 
@@ -21,17 +21,17 @@ class Gone:
 class Finished:
     """The pieces left, what each row of the ledger cost, and what is only estimated of it."""
 
-    shelf: Shelf = field(default_factory=Shelf)
+    pool: Pool = field(default_factory=Pool)
     costs: dict[int, int] = field(default_factory=dict)
     estimated: dict[int, int] = field(default_factory=dict)
     unmade: dict[int, float] = field(default_factory=dict)
     _gone: dict[int, Gone] = field(default_factory=dict)
 
-    def sell(self, sale: Sale, to_come: Sequence[Shelf]) -> None:
-        """Take pieces from the shelf, then from the runs to come; the rest at its estimate."""
+    def sell(self, sale: Sale, to_come: Sequence[Pool]) -> None:
+        """Take pieces from the pool, then from the runs to come; the rest at its estimate."""
         gone = self._gone[sale.row] = Gone()
         left = sale.pieces
-        for source in (self.shelf, *to_come):
+        for source in (self.pool, *to_come):
             pieces, value = source.take(left)
             gone.costed.put(pieces, value)
             left -= pieces
@@ -42,7 +42,10 @@ class Finished:
         self.costs[sale.row] = cost
 
     def take_back(self, back: Sale) -> None:
-        """Put pieces back at the cost of their sale; those never made cancel each other."""
+        """Put pieces back at the cost of their sale; those never made cancel each other.
+
+        Pieces of a sale that this year does not know come back at the average.
+        """
         left, cost = -back.pieces, 0
         for row in back.sold_in:
             gone = self._gone.get(row)
@@ -52,11 +55,12 @@ class Finished:
             gone.unmade -= cancelled
             cost += self._estimate(back, -cancelled) if cancelled > NOTHING else 0
             pieces, value = gone.costed.take(left - cancelled)
-            self.shelf.put(pieces, value)
+            self.pool.put(pieces, value)
             left, cost = left - cancelled - pieces, cost - value
         if left > NOTHING:
-            value = whole(left * back.estimate)
-            self.shelf.put(left, value)
+            each = self.pool.average
+            value = whole(left * (back.estimate if each is None else each))
+            self.pool.put(left, value)
             cost -= value
         self.costs[back.row] = cost
 
@@ -68,21 +72,21 @@ class Finished:
 
 
 def go_through_pieces(
-    opened: Sequence[Opened], runs: Sequence[tuple[Run, int]], sales: Sequence[Sale]
+    opened: Sequence[Opened], runs: Sequence[tuple[BenchRun, int]], sales: Sequence[Sale]
 ) -> Finished:
     """Go through a project's year by date, its runs with their cost before sales on one day."""
     result = Finished()
     for each in opened:
-        result.shelf.put(each.units, each.value)
-    lots = [Shelf() for _ in runs]
+        result.pool.put(each.units, each.value)
+    lots = [Pool() for _ in runs]
     for lot, (run, cost) in zip(lots, runs, strict=True):
         lot.put(run.good, cost)
     to_come = list(lots)
     for event in _in_order(runs, sales):
         match event:
-            case Run():
+            case BenchRun():
                 lot = to_come.pop(0)
-                result.shelf.put(lot.units, lot.value)
+                result.pool.put(lot.units, lot.value)
             case Sale() if event.pieces > 0:
                 result.sell(event, to_come)
             case Sale():
@@ -90,8 +94,10 @@ def go_through_pieces(
     return result
 
 
-def _in_order(runs: Sequence[tuple[Run, int]], sales: Sequence[Sale]) -> Iterator[Run | Sale]:
-    events: list[tuple[float, int, int, Run | Sale]] = [
+def _in_order(
+    runs: Sequence[tuple[BenchRun, int]], sales: Sequence[Sale]
+) -> Iterator[BenchRun | Sale]:
+    events: list[tuple[float, int, int, BenchRun | Sale]] = [
         *((run.day, 0, run.row, run) for run, _ in runs),
         *((sale.day, 1, sale.row, sale) for sale in sales),
     ]

@@ -7,19 +7,19 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from notchbook.books.finished_pieces import Finished, go_through_pieces
+from notchbook.books.pool import NOTHING, Pool
 from notchbook.books.raw_stock import NO_UNITS, Missing, YearCost, go_through_stocks
-from notchbook.books.rows import Opened, Run, YearRows
-from notchbook.books.shelf import NOTHING, Shelf
+from notchbook.books.rows import BenchRun, Opened, YearRows
 
 NO_GOOD_PIECE = "run without a good piece"
 
 
 @dataclass
-class Books:
+class GoodsBooks:
     """What a year's goods cost: each sale, each run, the rest, and what is left."""
 
-    stocks: Mapping[str, Shelf] = field(default_factory=dict)
-    pieces: Mapping[str, Shelf] = field(default_factory=dict)
+    stocks: Mapping[str, Pool] = field(default_factory=dict)
+    pieces: Mapping[str, Pool] = field(default_factory=dict)
     in_work: Mapping[str, int] = field(default_factory=dict)
     taken: Mapping[tuple[int, str], int] = field(default_factory=dict)
     runs: dict[int, int] = field(default_factory=dict)
@@ -42,16 +42,16 @@ class Books:
     @property
     def left(self) -> int:
         """The value of all that is left: stocks, finished pieces, and what is in work."""
-        shelves = (*self.stocks.values(), *self.pieces.values())
-        return sum(each.value for each in shelves) + sum(self.in_work.values())
+        pools = (*self.stocks.values(), *self.pieces.values())
+        return sum(each.value for each in pools) + sum(self.in_work.values())
 
 
-def keep_books(year: YearRows) -> Books:
+def keep_books(year: YearRows) -> GoodsBooks:
     """Keep the books of a year."""
     raw = go_through_stocks(year)
     in_work = _added(year.in_work)
-    runs: defaultdict[str, list[tuple[Run, int]]] = defaultdict(list)
-    result = Books(raw.shelves, {}, in_work, raw.taken, year_costs=raw.year_costs)
+    runs: defaultdict[str, list[tuple[BenchRun, int]]] = defaultdict(list)
+    result = GoodsBooks(raw.pools, {}, in_work, raw.taken, year_costs=raw.year_costs)
     for run in sorted(year.runs, key=lambda each: (each.day, each.row)):
         cost = result.runs[run.row] = raw.cost_of(run.row) + in_work.pop(run.project, 0)
         runs[run.project].append((run, cost))
@@ -71,7 +71,9 @@ def _projects(year: YearRows) -> list[str]:
     )
 
 
-def _finish(project: str, year: YearRows, runs: list[tuple[Run, int]], result: Books) -> Shelf:
+def _finish(
+    project: str, year: YearRows, runs: list[tuple[BenchRun, int]], result: GoodsBooks
+) -> Pool:
     """Go through the pieces of a project; note what its rows cost."""
     opened = [each for each in year.pieces if each.name == project]
     if (value := sum(each.value for each in opened)) and _units(opened) <= NOTHING:
@@ -85,7 +87,7 @@ def _finish(project: str, year: YearRows, runs: list[tuple[Run, int]], result: B
     result.sales |= found.costs
     result.estimates |= found.estimated
     result.unmade |= found.unmade
-    return found.shelf
+    return found.pool
 
 
 def _units(opened: Iterable[Opened]) -> float:
@@ -104,7 +106,7 @@ def take_off(values: Mapping[str, int], amount: int) -> dict[str, int]:
 
     No value comes below 0.
     """
-    whole_of = Shelf(float(sum(values.values())), min(amount, sum(values.values())))
+    whole_of = Pool(float(sum(values.values())), min(amount, sum(values.values())))
     result = {}
     for name, value in values.items():
         result[name] = value - whole_of.take(float(value))[1]

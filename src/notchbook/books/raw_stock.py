@@ -6,8 +6,8 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
+from notchbook.books.pool import NOTHING, Pool, whole
 from notchbook.books.rows import Slip, Used, YearRows
-from notchbook.books.shelf import NOTHING, Shelf, whole
 
 NO_STOCK = "slip that names no stock"
 NO_PACKS = "slip without packs, and nothing of it was there"
@@ -38,7 +38,7 @@ class Missing:
 class RawStock:
     """All stocks after a year, and what each run took of each, in money."""
 
-    shelves: defaultdict[str, Shelf] = field(default_factory=lambda: defaultdict(Shelf))
+    pools: defaultdict[str, Pool] = field(default_factory=lambda: defaultdict(Pool))
     missing: defaultdict[str, list[Missing]] = field(default_factory=lambda: defaultdict(list))
     taken: dict[tuple[int, str], int] = field(default_factory=dict)
     year_costs: list[YearCost] = field(default_factory=list)
@@ -48,9 +48,9 @@ class RawStock:
         return sum(value for (row, _), value in self.taken.items() if row == run)
 
     def buy(self, slip: Slip) -> None:
-        """Pay for what runs took before, oldest first; the rest goes on the shelf."""
-        shelf, units, value = self.shelves[slip.stock], slip.units, slip.value
-        shelf.average = value / units
+        """Pay for what runs took before, oldest first; the rest goes into the pool."""
+        pool, units, value = self.pools[slip.stock], slip.units, slip.value
+        pool.average = value / units
         missing = self.missing[slip.stock]
         while missing and units > NOTHING:
             first = missing[0]
@@ -61,23 +61,23 @@ class RawStock:
             if first.units <= NOTHING:
                 del missing[0]
         if units > NOTHING:
-            shelf.put(units, value)
+            pool.put(units, value)
 
     def change_value(self, slip: Slip, why: str) -> None:
         """Let a slip raise or lower what is there by its value, units given back taken off.
 
         What that leaves below 0, or without a unit, is cost of the year.
         """
-        shelf = self.shelves[slip.stock]
-        shelf.units = max(shelf.units + slip.units, 0.0)
-        shelf.put(0.0, slip.value)
-        if shelf.is_empty or shelf.value < 0:
-            self.year_costs.append(YearCost(slip.stock, why, shelf.value, slip.row))
-            shelf.put(0.0, -shelf.value)
+        pool = self.pools[slip.stock]
+        pool.units = max(pool.units + slip.units, 0.0)
+        pool.put(0.0, slip.value)
+        if pool.is_empty or pool.value < 0:
+            self.year_costs.append(YearCost(slip.stock, why, pool.value, slip.row))
+            pool.put(0.0, -pool.value)
 
     def use(self, used: Used) -> None:
         """Take units at the average; what is not there waits for the next slip."""
-        units, value = self.shelves[used.stock].take(used.units)
+        units, value = self.pools[used.stock].take(used.units)
         self._charge(used, value)
         if used.units - units > NOTHING:
             self.missing[used.stock].append(Missing(used, used.units - units))
@@ -91,11 +91,11 @@ def go_through_stocks(year: YearRows) -> RawStock:
     """Go through the year by date; on one day what comes in goes before what is taken."""
     result = RawStock()
     for opened in year.stocks:
-        result.shelves[opened.name].put(opened.units, opened.value)
-    for name, shelf in result.shelves.items():
-        if shelf.is_empty and shelf.value:
-            result.year_costs.append(YearCost(name, NO_UNITS, shelf.value))
-            shelf.value = 0
+        result.pools[opened.name].put(opened.units, opened.value)
+    for name, pool in result.pools.items():
+        if pool.is_empty and pool.value:
+            result.year_costs.append(YearCost(name, NO_UNITS, pool.value))
+            pool.value = 0
     for _, _, _, event in sorted(_events(year), key=lambda each: each[:3]):
         match event:
             case Used():
@@ -121,9 +121,9 @@ def _events(year: YearRows) -> Iterator[tuple[float, int, int, Slip | Used]]:
 def _leave_out_unused(year: YearRows, result: RawStock) -> None:
     """Make cost of the year of stocks that nothing uses, as far as nobody counted them."""
     known = {*year.in_projects, *(each.stock for each in year.used)}
-    for name, shelf in result.shelves.items():
-        if name in known or shelf.is_empty:
+    for name, pool in result.pools.items():
+        if name in known or pool.is_empty:
             continue
-        _, value = shelf.take(max(shelf.units - year.counted.get(name, 0.0), 0.0))
+        _, value = pool.take(max(pool.units - year.counted.get(name, 0.0), 0.0))
         if value:
             result.year_costs.append(YearCost(name, NOT_USED, value))

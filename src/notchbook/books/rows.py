@@ -38,7 +38,7 @@ class Used:
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
+class BenchRun:
     """The good pieces of a run, by its row of Production log."""
 
     row: int
@@ -76,7 +76,7 @@ class YearRows:
     in_work: Sequence[Opened] = ()
     slips: Sequence[Slip] = ()
     used: Sequence[Used] = ()
-    runs: Sequence[Run] = ()
+    runs: Sequence[BenchRun] = ()
     sales: Sequence[Sale] = ()
     in_projects: Collection[str] = ()
     counted: Mapping[str, float] = field(default_factory=dict)

@@ -1,4 +1,4 @@
-"""The workbook's ledgers as CSV files: what a new shop would read, and the slips by their lines."""
+"""The workbook's ledgers as CSV files: what a new shop would read, and how its lines come about."""
 
 from __future__ import annotations
 
@@ -12,17 +12,15 @@ from typing import Any
 
 from notchbook.base.refusals import RefusedError
 from notchbook.base.replace_file import new_folder
+from notchbook.commands.cost_files import COSTS, COSTS_HEAD, USED, USED_HEAD, CostFiles
 from notchbook.definitions.editing.writing import number
 from notchbook.definitions.syntax.columns import LEDGERS, ledger_header
 from notchbook.language.functions import from_serial
 from notchbook.language.value_kinds import Kind
-from notchbook.sheets.making.stock_used import USED
 from notchbook.shop.pipeline import Priced, price
 from notchbook.tax.forms import form_lines
 
 SLIPS = "slips-by-line.csv"
-TAKEN = "used.csv"
-_TAKEN = ("run", "date", "project", "made", "stock", "units")
 _SLIP = ("category", "date", "vendor", "what", "amount", "receipt", "note")
 Cells = Mapping[Hashable, Any]
 
@@ -47,6 +45,9 @@ class LedgerFiles:
 
 def export_ledgers(shop: Path) -> LedgerFiles:
     """Write all ledgers of a shop, as its workbook was last saved, what was kept with them too.
+
+    Beside them stand slips-by-line.csv, costs.csv and used.csv, from which the lines of Year-end
+    can be worked out again.
 
     Raises DefinitionError with all problems of files and cells, RefusedError where the workbook is
     open, as what is not saved yet would be missing.
@@ -75,9 +76,10 @@ def export_ledgers(shop: Path) -> LedgerFiles:
         raise RefusedError(f"{shop} has no ledger with a row, so there is nothing to write")
     of_form = ("line", "of") if priced.definitions.settings.tax == "us" else ()
     result.files[SLIPS] = _csv((*of_form, *_SLIP), _slips(priced))
-    if used := priced.filled.tables[USED].to_dict("records"):
-        rows = [[_written(priced, USED, name, row) for name in _TAKEN] for row in used]
-        result.files[TAKEN] = _csv(_TAKEN, rows)
+    costs = CostFiles(priced)
+    result.files[COSTS] = _csv(COSTS_HEAD, costs.costs())
+    if used := costs.used():
+        result.files[USED] = _csv(USED_HEAD, used)
     return result
 
 

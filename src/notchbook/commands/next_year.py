@@ -214,7 +214,7 @@ def _carry_year_end(result: NextYear, priced: Priced) -> None:
             "last_year_tax": None,
             "last_year_income": None,
             "carried_179": f"{carried:.{decimals}f}" if carried else None,
-            "carried_stock": f"{closing:.{decimals}f}" if closing else None,
+            "carried_stock": f"{closing:.{decimals}f}",
         },
     )
     named = ", ".join(name for name in _OF_THE_YEAR if getattr(said, name))

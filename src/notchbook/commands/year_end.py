@@ -74,7 +74,9 @@ def read_books(folder: Path, as_of: date | None) -> Books:
         if held and all(value is None for _, value in held.values()):
             notices.insert(0, _NO_VALUES)
         else:
-            look += _list_differences(held, priced)
+            differing = _find_differences(held, priced)
+            notices[:0] = _leave_out_goods(differing, priced)
+            look += _list_differences(differing, priced)
     return Books(priced, look, notices)
 
 
@@ -91,22 +93,57 @@ def _read_own_numbers(typed: TypedBook, priced: Priced) -> dict[str, tuple[str, 
     return own_numbers(typed, priced.book.lines["Year-end"])
 
 
-def _list_differences(held: dict[str, tuple[str, object]], priced: Priced) -> Iterator[str]:
-    """List the numbers of Year-end that the file holds otherwise than they are worked out."""
+def _find_differences(
+    held: dict[str, tuple[str, object]], priced: Priced
+) -> dict[str, tuple[str, object]]:
+    """Find the numbers of Year-end that the file holds otherwise than they are worked out."""
+    least = _almost_half(currency_decimals(priced.definitions.settings.currency))
+    lines = priced.filled.lines
+    return {
+        name: (place, value)
+        for name, (place, value) in held.items()
+        if not is_watch(name)
+        and (
+            not isinstance(value, int | float)
+            or abs(value - float(lines["Year-end", name])) >= least
+        )
+    }
+
+
+def _leave_out_goods(differing: dict[str, tuple[str, object]], priced: Priced) -> list[str]:
+    """Take out the lines that follow from books cost where it is of the last compile; tell it."""
+    if "goods_sold" not in differing:
+        return []
+    decimals = currency_decimals(priced.definitions.settings.currency)
+    held = differing["goods_sold"][1]
+    said = f"{held:,.{decimals}f}" if isinstance(held, int | float) else "nothing"
+    cells = priced.book.lines["Year-end"].cells
+    for name in list(differing):
+        rule = cells[name].rule
+        if rule is None or _BOOKS_COST in priced.book.reach(rule, None):
+            del differing[name]
+    return [
+        f"the workbook's cost of goods, {said}, is by the books of the last compile; worked out"
+        f" anew it is {float(priced.filled.lines['Year-end', 'goods_sold']):,.{decimals}f}, and"
+        " profit and estimates follow it; compile again"
+    ]
+
+
+_BOOKS_COST = ("Sales ledger", "books_cost")
+
+
+def _list_differences(differing: dict[str, tuple[str, object]], priced: Priced) -> Iterator[str]:
+    """Tell each difference with its cell and both amounts."""
     decimals = currency_decimals(priced.definitions.settings.currency)
     rows = priced.book.lines["Year-end"].rows
     labels = {cell.name: row.label for row in rows for cell in row.cells}
-    for name, (place, value) in held.items():
-        if is_watch(name):
-            continue
-        ours = float(priced.filled.lines["Year-end", name])
+    for name, (place, value) in differing.items():
         known = isinstance(value, int | float)
-        if not isinstance(value, int | float) or abs(value - ours) >= _almost_half(decimals):
-            said = f"{value:,.{decimals}f}" if known else (value or "nothing")
-            yield (
-                f"{place}: the file says {said} for {labels[name]}, worked out anew it is"
-                f" {ours:,.{decimals}f}; compile again"
-            )
+        said = f"{value:,.{decimals}f}" if known else (value or "nothing")
+        yield (
+            f"{place}: the file says {said} for {labels[name]}, worked out anew it is"
+            f" {float(priced.filled.lines['Year-end', name]):,.{decimals}f}; compile again"
+        )
 
 
 def _almost_half(decimals: int) -> float:

@@ -9,6 +9,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from notchbook.books.keeping import GoodsBooks
 from notchbook.definitions import DefinitionError, Definitions, Problem
 from notchbook.gathering import Gathered, gather
 from notchbook.jobs import build_jobs, build_leeways
@@ -19,11 +20,11 @@ from notchbook.sheets.checks.sheet import checks_of, notices_of
 from notchbook.sheets.kit.calculate import Filled, calculate
 from notchbook.sheets.kit.declare import Book
 from notchbook.sheets.kit.show import COUNT
-from notchbook.sheets.making.moving_average import moving_averages
 from notchbook.sheets.making.pricing_tiers import BELOW
 from notchbook.sheets.making.projects import ProjectRow
 from notchbook.sheets.tax.tool_depreciation import years_shown
 from notchbook.sheets.tax.tool_rows import ToolRow
+from notchbook.shop.books_of_year import fill_books
 from notchbook.shop.ideas_ranked import fill_best_ideas
 from notchbook.shop.kept_plans import KeptPlans
 from notchbook.shop.kept_use import put_kept_use, read_kept_use
@@ -50,6 +51,7 @@ class Priced:
     filled: Filled
     kept: KeptPlans
     there: There  # of each stock, when it was planned
+    books: GoodsBooks = field(default_factory=GoodsBooks)
     frozen: list[dict[str, object]] = field(default_factory=list)  # costs kept from now on
 
     @property
@@ -91,13 +93,11 @@ def price_gathered(gathered: Gathered, watch: Watch = iter) -> Priced:
     put_kept_use(book, filled, shelf.takes)
     calculate(book, filled, priced.units)
     priced.frozen.extend(fill_sale_costs(filled))
-    if priced.frozen:
-        calculate(book, filled, priced.units)
+    priced = replace(priced, books=fill_books(filled, priced.units))
+    calculate(book, filled, priced.units)
     fill_best_ideas(filled)
     _sort_best_first(priced)
     _fill_shop_sheets(priced)
-    ends = (float(filled.lines["Settings", name]) for name in ("year_start", "year_end"))
-    filled.tables["Stock"]["moving_average"] = moving_averages(filled.tables, *ends)
     name_rows(book, filled, priced.units)
     fill_looks(book, filled, gathered.look, definitions.settings.tax)
     return priced

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from notchbook.definitions import Definitions
 from notchbook.jobs import build_saw
 from notchbook.language.evaluate import Values, evaluate
+from notchbook.language.value_kinds import Kind
 from notchbook.measure import CONVERSIONS
 from notchbook.plan_views.plan_words import make_plan_words
 from notchbook.planning.saw.effort import measure_saw_work
@@ -21,11 +22,10 @@ from notchbook.sheets.ledgers.channels import ChannelRow, TierRow
 from notchbook.sheets.ledgers.months_and_channels import people_paid, period_rows
 from notchbook.sheets.making.batch_sizes import compared_rows
 from notchbook.sheets.making.consumables import UseRow
-from notchbook.sheets.making.next_batches import LIMITS, PLANNED_LIMITS, SAYS
+from notchbook.sheets.making.next_batches import LIMITS, PLANNED_LIMITS
 from notchbook.sheets.making.projects import ProjectRow
 from notchbook.sheets.making.stock import StockRow
 from notchbook.sheets.results.sheet import results_rows
-from notchbook.sheets.start import BEST_IDEAS, LOOKS, MOVED, NEXT, SPOTTED
 from notchbook.sheets.tax.tax_tables import figure_rows
 from notchbook.shop.cut_plan_rows import build_bought_together_rows, build_cut_plan_rows
 from notchbook.shop.from_one import say_from_dearest
@@ -127,6 +127,10 @@ def _fill_typed_lines(definitions: Definitions, book: Book, filled: Filled) -> N
 
 def _fill_what_was_planned(definitions: Definitions, book: Book, filled: Filled) -> None:
     """Fill in what the plan was made for, by the rules that tell it stale later."""
+    for block, its in book.lines.items():
+        for cell in its.cells.values():
+            if cell.role is Role.PLANNED:  # until all is worked out
+                filled.lines[block, cell.name] = "" if cell.look.kind is Kind.TEXT else 0.0
     units = units_of(definitions.settings)
 
     def now(table: str, column: str) -> Any:
@@ -144,9 +148,6 @@ def _fill_what_was_planned(definitions: Definitions, book: Book, filled: Filled)
     filled.lines["Settings", "planned_saw_sum"] = saw_sum
     for kind, use in common_use_rates().items():
         filled.lines["Settings", f"use_{kind}"] = use
-    said = (*LOOKS, *SPOTTED, *NEXT, *BEST_IDEAS, *MOVED)  # once all is worked out
-    filled.lines |= {("Start", name): "" for name in said}
-    filled.lines |= {(LIMITS, name): "" for name in SAYS}
     filled.lines |= {(LIMITS, name): nan for name in PLANNED_LIMITS}
     filled.lines["Checks", TYPED_OVER] = float(definitions.typed_over)
     for table, column in KNOWN_ROWS.items():

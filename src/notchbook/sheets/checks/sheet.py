@@ -126,16 +126,12 @@ _PLANS = (
 
 # --- notices ---
 
-_BEYOND = x.where("expected", "<", -setting.tolerance)
 _NOTICES = (
     notice(
         "used_beyond",
-        "stocks of which more was used than there was",
-        x.count("Stock", "expected", _BEYOND, x.where("bought", ">", 0))
-        + x.count(
-            "Stock", "expected", _BEYOND, x.where("bought", "=", 0), x.where("opening", ">", 0)
-        ),
-        "Stock: expected at the end; Purchases: slips or packs that are missing",
+        "stocks of which runs took more than any count or slip covers",
+        x.count("Stock", "not_paid", x.where("not_paid", ">", setting.tolerance)),
+        "Stock: used without a slip; Purchases: slips, packs or stocks that are missing",
     ),
     notice(
         "estimated_fees",
@@ -201,7 +197,7 @@ _NOTICES = (
         "stock_gap",
         "counted stock, less what the books expect (stock method materials)",
         when(setting.stock_method.equals("materials"), to_money(year_line("stock_gap")), 0),
-        "Year-end: counted stock less the books; what was wasted may be written off on Settings",
+        "Year-end: counted stock less the books; the cost of goods has it already",
         show.AMOUNT,
     ),
     notice(
@@ -225,7 +221,7 @@ _NOTICES = (
         "no_closing",
         "closing count not taken yet",
         when(x.count("Counts", "value", *COUNTED["closing"]).equals(0), 1, 0),
-        "Counts: without it no stock is left at the end of the year",
+        "Counts: without it the stock method says what is left: the books, or nothing",
     ),
     notice(
         "on_hand_counted",

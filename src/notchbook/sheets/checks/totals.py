@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from notchbook.language import expressions as x
 from notchbook.language.expressions import when
+from notchbook.sheets.checks.kept_sums import KEPT_SUMS
 from notchbook.sheets.checks.lines import added, none_of, tie
 from notchbook.sheets.kit.declare import LineRow
 from notchbook.sheets.kit.settings import YEAR_END, in_year, setting, to_money
@@ -11,12 +12,15 @@ from notchbook.sheets.ledgers.money import money_line, paid_on
 from notchbook.sheets.ledgers.sales_totals import goods_value, returned_value, sold_value
 from notchbook.sheets.ledgers.slip_totals import slip_costs
 from notchbook.sheets.tax.goods import (
+    BOOKS_LEFT,
     CLOSING,
     CLOSING_TAKEN,
     GOODS,
-    GOODS_USED,
+    IS_WHOLE,
     OPENING,
     OWN_USE,
+    UNCOUNTED_PIECES,
+    UNCOUNTED_STOCKS,
 )
 from notchbook.sheets.tax.tax_tables import figure
 from notchbook.sheets.tax.tool_depreciation import BOUGHT_THIS_YEAR, EXPENSED, GAINS
@@ -40,8 +44,11 @@ def _proceeds_less_ledger(table: str) -> x.Expression:
 
 _NET_SALES = sold_value(*in_year()) - returned_value(*in_year())
 
+_VALUED_BETWEEN = x.count(
+    "Counts", "value", x.where("count", "=", "between"), x.where("value", ">", 0)
+)
 _CLOSING_DUE = setting.stock_method.equals("inventory") & (
-    (setting.as_of >= YEAR_END) | CLOSING_TAKEN
+    (setting.as_of >= YEAR_END) | CLOSING_TAKEN | (_VALUED_BETWEEN > 0)
 )
 
 
@@ -157,12 +164,19 @@ _TIES = (
         "goods_beyond",
         "materials sold beyond what there was",
         when(
-            setting.stock_method.equals("materials"),
-            x.call("MAX", GOODS_USED - year_line("goods_available"), 0),
+            setting.stock_method.equals("materials") & ~IS_WHOLE,
+            x.call("MAX", setting.written_off - year_line("book_stock"), 0),
             0,
         ),
-        "Counts: opening count; Purchases: slips that are missing; Projects: materials a unit",
+        "Counts: opening count; Purchases: slips that are missing; Settings: stock written off",
     ),
+    tie(
+        "books_left",
+        "stock by the books less what is left of each stock and project",
+        year_line("book_stock") - BOOKS_LEFT,
+        "Sales ledger: books cost; Stock, Projects: left by the books; compile again",
+    ),
+    *KEPT_SUMS,
     none_of(
         "sold_before_made",
         "runs at the bench before which more was sold than made",
@@ -179,19 +193,13 @@ _TIES = (
     none_of(
         "closing_stock_uncounted",
         "stocks without a closing count, under the stock method inventory",
-        when(_CLOSING_DUE, x.count("Stock", "uncounted", x.where("uncounted", "=", 1)), 0),
-        "Stock: not counted; Counts: date them on the last day of the year, or the day after",
+        when(_CLOSING_DUE, UNCOUNTED_STOCKS, 0),
+        "Stock: not counted; Counts: date them on the last day of the year, or a day beside it",
     ),
     none_of(
         "closing_pieces_uncounted",
         "projects without a closing count, under the stock method inventory",
-        when(
-            _CLOSING_DUE,
-            x.count(
-                "Projects", "finished", x.where("finished", ">", 0), x.where("counted", "=", 0)
-            ),
-            0,
-        ),
+        when(_CLOSING_DUE, UNCOUNTED_PIECES, 0),
         "Projects: finished on hand; Counts: date them on the last day of the year",
     ),
     none_of(

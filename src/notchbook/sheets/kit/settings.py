@@ -236,8 +236,8 @@ class ShopSettings(BaseModel):
     stock_method: Annotated[
         Literal["materials", "inventory"],
         Given(
-            "materials: stock is a cost when the piece is sold, by the materials kept with each"
-            " sale. inventory: by Counts, opening + purchases - closing",
+            "where no whole closing count says what is left. materials: by the books, which"
+            " take goods out when the piece is sold. inventory: what was counted",
         ),
     ] = "materials"
     tax: Annotated[
@@ -315,7 +315,7 @@ class ShopSettings(BaseModel):
     written_off: Annotated[
         Money,
         Given(
-            "wasted or lost; only with the stock method materials",
+            "wasted or lost; only where the books say what is left",
             header="stock written off",
             example="12.00",
         ),

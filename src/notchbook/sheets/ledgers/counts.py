@@ -10,7 +10,7 @@ from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import Given, Row, computed
 from notchbook.sheets.kit.declare import Sheet, table
 from notchbook.sheets.kit.faults import Strength, look, no_number, of_values, state, unknown
-from notchbook.sheets.kit.settings import YEAR_END, YEAR_START, setting
+from notchbook.sheets.kit.settings import YEAR_END, YEAR_START, setting, to_money
 from notchbook.sheets.kit.values import Day, Money, Name, Number
 from notchbook.sheets.kit.written import Written
 
@@ -34,14 +34,27 @@ class CountRow(Row):
         ),
     ] = None
     quantity: Annotated[Number, Given("how many, or how much", example="4")]
-    value: Annotated[Money, Given("what it cost to buy: materials, not labor", example="16.60")]
+    value: Annotated[
+        Money | None,
+        Given(
+            "what it cost to buy: materials, not labor",
+            blank="as proposed: by the list price at the opening, by the books at the close",
+            example="16.60",
+        ),
+    ] = None
 
 
 COUNTED = {
     "opening": (x.where("date", ">=", YEAR_START - 1), x.where("date", "<=", YEAR_START)),
-    "closing": (x.where("date", ">=", YEAR_END), x.where("date", "<=", YEAR_END + 1)),
+    "closing": (x.where("date", ">=", YEAR_END - 1), x.where("date", "<=", YEAR_END + 1)),
 }
 """When a count is the year's opening or closing one: on the day, or on its neighbour."""
+
+
+def counted_value(*conditions: x.Where) -> x.Expression:
+    """What counts are worth: as typed, else as proposed."""
+    return x.total("Counts", "value", *conditions) + x.total("Counts", "proposed", *conditions)
+
 
 BEGUN = x.where("stage", "=", "in work")
 _NOT_BEGUN = x.where("stage", "<>", "in work")
@@ -62,8 +75,18 @@ _WRONG_STAGE = (this.stage.equals("finished") & _NO_PROJECT) | (
 )
 
 
-def _of_stock(column: str) -> x.Expression:
-    return x.look_up("Stock", column, stock=this.stock)
+def _each(opening: tuple[str, str], closing: tuple[str, str]) -> x.Expression:
+    """A column of Stock or Projects that tells what one costs, by when it is counted."""
+
+    def of(columns: tuple[str, str]) -> x.Expression:
+        stock, project = columns
+        return when(
+            _NO_STOCK,
+            x.look_up("Projects", project, project=this.project),
+            x.look_up("Stock", stock, stock=this.stock),
+        )
+
+    return when(this.count.equals("closing"), of(closing), of(opening))
 
 
 TABLE = table(
@@ -75,7 +98,7 @@ TABLE = table(
         when(
             (_DATE >= YEAR_START - 1) & (_DATE <= YEAR_START),
             "opening",
-            when((_DATE >= YEAR_END) & (_DATE <= YEAR_END + 1), "closing", "between"),
+            when((_DATE >= YEAR_END - 1) & (_DATE <= YEAR_END + 1), "closing", "between"),
         ),
         "Only opening and closing counts enter the year; others are for your own use.",
     ),
@@ -89,18 +112,18 @@ TABLE = table(
     computed(
         "expected",
         show.MONEY,
-        this.quantity
-        * when(
-            x.blank(this.stock),
-            0,
-            when(
-                this.count.equals("closing") & (_of_stock("average_cost") > 0),
-                _of_stock("average_cost"),
-                _of_stock("each"),
-            ),
+        to_money(
+            this.quantity * _each(("each", "unit_materials"), ("moving_average", "books_each"))
         ),
-        "Of a stock: quantity by its average cost, at the opening by its price.",
+        "At the opening by the list price, or a project's materials; at the close by the books.",
         header="value expected",
+    ),
+    computed(
+        "proposed",
+        show.MONEY,
+        when(x.blank(this.value) & ~x.text_in("value"), this.expected, 0),
+        "The value expected, where none is typed.",
+        header="value proposed",
     ),
     state(
         no_number("quantity", "value"),
@@ -141,11 +164,16 @@ TABLE = table(
             "value",
         ),
     ),
-    computed("worth", show.RATE, this.value / this.quantity, header="value each"),
+    computed(
+        "worth",
+        show.RATE,
+        (this.value.or_else(0) + this.proposed) / this.quantity,
+        header="value each",
+    ),
     silent="date",
     spare=100,
     capacity=10_000,
-    workings=("item",),
+    workings=("item", "proposed"),
 )
 SHEET = Sheet(
     "Counts",

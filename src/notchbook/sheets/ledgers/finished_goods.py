@@ -5,8 +5,8 @@ from __future__ import annotations
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.columns import computed
-from notchbook.sheets.kit.settings import YEAR_END, YEAR_START, in_year, setting, to_money
+from notchbook.sheets.kit.columns import computed, planned
+from notchbook.sheets.kit.settings import YEAR_END, YEAR_START, in_year, setting
 from notchbook.sheets.ledgers.counts import COUNTED, STAGE
 from notchbook.sheets.ledgers.sales_totals import SOLD, goods_value
 
@@ -18,16 +18,12 @@ _PRICED = (_MINE, *SOLD, x.where("kind", "<>", "deposit"), x.where("price", ">",
 _GOODS_SOLD = (*_SOLD, x.where("kind", "<>", "own use"))
 
 
-def _materials(*rows: x.Where) -> x.Expression:
-    """Materials kept with the rows, and today's for the pieces of rows without any."""
-    kept = (*rows, x.where("unit_materials", ">=", 0))
-    without = x.total("Sales ledger", "quantity", *rows) - x.total(
-        "Sales ledger", "quantity", *kept
-    )
+def _since(*rows: x.Where) -> x.Expression:
+    """Today's materials of the pieces of rows typed since the books were kept."""
+    known = (*rows, x.where("books_cost", ">=", 0))
     return (
-        x.products("Sales ledger", ("quantity", "unit_materials"), *rows)
-        + without * this.unit_materials
-    )
+        x.total("Sales ledger", "quantity", *rows) - x.total("Sales ledger", "quantity", *known)
+    ) * this.unit_materials
 
 
 FINISHED_GOODS = (
@@ -65,6 +61,12 @@ FINISHED_GOODS = (
         header="closing count",
     ),
     computed(
+        "not_counted",
+        show.COUNT,
+        when((this.finished > 0) & x.count("Counts", "quantity", _MINE, *_CLOSING).equals(0), 1, 0),
+        "1: finished ones are expected at the end, and nobody counted them.",
+    ),
+    computed(
         "uncounted",
         show.COUNT,
         when(x.count("Counts", "quantity", *_CLOSING) > 0, this.counted - this.finished, 0),
@@ -86,20 +88,31 @@ FINISHED_GOODS = (
         "How long the finished ones last at the pace from the first day of the year to the as-of"
         " day.",
     ),
-    computed(
-        "materials_sold",
+    planned(
+        "books_each",
         show.MONEY,
-        to_money(
-            _materials(*_GOODS_SOLD)
-            - x.total("Sales ledger", "deposit_materials", _MINE, *in_year())
-        ),
-        "As kept with each sale; today's materials a unit where none are kept.",
+        "what a piece left costs by the books; where they know none, its materials",
+        header="books cost each",
+    ),
+    planned(
+        "books_value",
+        show.MONEY,
+        "what the finished pieces left, and those in work, cost by the books",
+        header="left by the books",
     ),
     computed(
-        "materials_kept",
+        "since_sold",
         show.MONEY,
-        to_money(_materials(_MINE, x.where("kind", "=", "own use"), *in_year())),
-        header="materials of own use",
+        _since(*_GOODS_SOLD) - x.total("Sales ledger", "deposit_materials", _MINE, *in_year()),
+        "Today's materials in pieces whose sale was typed since the last compile.",
+        header="materials sold since",
+    ),
+    computed(
+        "since_kept",
+        show.MONEY,
+        _since(_MINE, x.where("kind", "=", "own use"), *in_year()),
+        "Today's materials in pieces kept for own use since the last compile.",
+        header="materials kept since",
     ),
     computed(
         "income",

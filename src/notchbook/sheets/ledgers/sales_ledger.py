@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.columns import Given, Row, computed
+from notchbook.sheets.kit.columns import Given, Row, computed, planned
 from notchbook.sheets.kit.declare import Sheet, table
 from notchbook.sheets.kit.faults import Strength, look, no_number, of_values, state, unknown
 from notchbook.sheets.kit.values import AnyMoney, Day, Money, Name, Quantity, Receipt, Text
@@ -74,10 +74,6 @@ def _channel(column: str) -> x.Expression:
 _SOLD = this.gross > 0
 _SENT = _SOLD & this.kind.differs("deposit")
 _ONCE = this.first_of_receipt.equals(1)
-_MATERIALS = this.quantity * this.unit_materials.or_else(
-    x.look_up("Projects", "unit_materials", project=this.project)
-)
-
 
 _ESTIMATED = (x.blank(this.fee) & (this.fee_taken > 0)) | (
     x.blank(this.postage) & (this.postage_taken > 0)
@@ -187,11 +183,22 @@ TABLE = table(
     computed(
         "deposit_materials",
         show.MONEY,
-        when(this.deposit_back.equals(0), 0, _MATERIALS),
-        "Taken off the materials of the pieces sold, for deposits given back.",
+        when(
+            this.deposit_back.equals(0) | ~x.blank(this.books_cost),
+            0,
+            this.quantity * x.look_up("Projects", "unit_materials", project=this.project),
+        ),
+        "Taken off the materials sold since the last compile, for deposits given back.",
         header="materials not sold",
     ),
     *EARNINGS,
+    planned(
+        "books_cost",
+        show.MONEY,
+        "what the goods in a piece cost by the books, at moving averages; costs.csv of ledgers"
+        " tells how it comes about",
+        header="books cost a piece",
+    ),
     state(
         *_FAULTS,
         otherwise=x.cases((NO_RECEIPT, "no receipt"), (_ESTIMATED, "estimated")),
@@ -200,7 +207,7 @@ TABLE = table(
     silent="date",
     spare=300,
     capacity=10_000,
-    details=("channel", "gross", "fee_taken", "postage_taken", "cost"),
+    details=("channel", "gross", "fee_taken", "postage_taken", "cost", "books_cost"),
     workings=(
         *("usual", "month", "number", "first_of_receipt", "line_key"),
         *("deposit_back", "deposit_materials", *(each.name for each in EARNINGS)),

@@ -5,8 +5,8 @@ Decisions:
 - Never a negative price: the suggested price is rounded up to its ending with ROUNDUP, which goes
   away from zero, and a break-even below the ending would give a price below zero; so the whole part
   is at least 0.
-- The moving average is planned at compile (`moving_average`): it walks through dates, which no rule
-  of columns can say. The year's average beside it is a live formula.
+- The moving average is planned at compile (`books`): it walks through dates, which no rule of
+  columns can say. The year's average beside it is a live formula.
 - Cut plan is one table whose rows say what they are (get, bound, cut, step, care, keep): a second
   table beside it would lose rows whenever the first is filtered. Bought together does stand beside
   Material takeoff, because it is short; another batch than at compile makes it old, which is a

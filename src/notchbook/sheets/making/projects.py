@@ -309,11 +309,11 @@ TABLE = table(
         *("overhead", "spoilage_cost", "unit_materials", "good_minutes", "good_labor"),
         *("outlay", "profit", "got", "asked", "opening", "made", "spoiled", "sold", "finished"),
         *("counted", "uncounted", "sell_through", "days_on_hand"),
-        *("materials_sold", "materials_kept", "income"),
+        *("books_each", "books_value", "income"),
     ),
     workings=(
         *("price_rows", "price_sum", "price_high", "cut_sum", "other_batch", "planned_batch"),
-        *("most_units", "planned_sum"),
+        *("most_units", "planned_sum", "since_sold", "since_kept", "not_counted"),
     ),
 )
 

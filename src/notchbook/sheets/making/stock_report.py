@@ -7,7 +7,7 @@ from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import computed, planned
 from notchbook.sheets.kit.settings import in_year, setting
-from notchbook.sheets.ledgers.counts import COUNTED
+from notchbook.sheets.ledgers.counts import COUNTED, counted_value
 from notchbook.sheets.ledgers.slip_totals import slip_costs
 from notchbook.sheets.making.stock_used import USED
 
@@ -33,7 +33,7 @@ STOCK_REPORT = (
         "average_cost",
         show.RATE,
         (
-            x.total("Counts", "value", _MINE, *COUNTED["opening"])
+            counted_value(_MINE, *COUNTED["opening"])
             + slip_costs(*_BOUGHT, x.where("packs", "<>", 0))
         )
         / (this.opening + this.bought),
@@ -43,8 +43,20 @@ STOCK_REPORT = (
     planned(
         "moving_average",
         show.RATE,
-        "of what was left after the last slip, by dates; found at compile from the ledgers",
+        "of what was there after the last slip, by dates; the list price where the books know none",
         header="moving average each",
+    ),
+    planned(
+        "books_value",
+        show.MONEY,
+        "what is left cost, by the books: goods by their slips, less what the runs took",
+        header="left by the books",
+    ),
+    planned(
+        "not_paid",
+        show.AMOUNT,
+        "what runs took that no opening count and no slip of the year covers; it cost nothing",
+        header="used without a slip",
     ),
     computed(
         "used",

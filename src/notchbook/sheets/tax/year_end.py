@@ -106,8 +106,8 @@ _NOTES = {
     "car": "mileage at the standard rate, parking and tolls; slips of the category car only in"
     " place of mileage",
     "opening_stock": "what Counts values on the first day, or the day before",
-    "closing_stock": "inventory: what Counts values on the last day, or the day after; materials:"
-    " what is not in the pieces sold",
+    "closing_stock": "what Counts values on the last day, or a day beside it, where that is whole;"
+    " else, by the stock method: materials the books, inventory what was counted",
     "purchases": "slips of materials and hardware, less what was kept for own use",
     "home": "as claimed below, at most the profit before it",
 }

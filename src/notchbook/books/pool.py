@@ -1,4 +1,4 @@
-"""A shelf: units of one thing and what they cost, each taken at the average of that moment."""
+"""A cost pool: units of one thing and what they cost, each taken at the average of that moment."""
 
 from __future__ import annotations
 
@@ -14,12 +14,12 @@ def whole(value: float) -> int:
 
 
 @dataclass(slots=True)
-class Shelf:
-    """Units, their value, and the average last known."""
+class Pool:
+    """Units, their value, and the average last known, None where nothing ever came in."""
 
     units: float = 0.0
     value: int = 0
-    average: float = 0.0
+    average: float | None = None
 
     @property
     def is_empty(self) -> bool:
