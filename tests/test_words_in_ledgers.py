@@ -67,8 +67,8 @@ def test_what_nobody_understands_stays_as_words(desk: Desk) -> None:
     assert book.cell("Sales ledger", "discount", 1).value == "about 3"
     assert book.cell("Mileage", "date", 1).value == "sometime in May"
     assert "it is too large; write a number up to 1,000,000,000; it is kept as text" in told
-    assert '"1e+200"' in "\n".join(again.look)
     assert checked.look == compiled.look
+    assert again.look == [each for each in compiled.look if "typed over a formula" not in each]
     assert "a value was typed over a formula" in told
     (trimmed,) = (line for line in checked.notices if "blanks around" in line)
     assert trimmed in compiled.notices

@@ -49,7 +49,7 @@ class Ledgers:
 
         for (row, name), each in table.stray.items():
             text = as_text(each.raw) if each.waits or each.is_word else as_words(each.raw)
-            now = "" if each.waits or text == each.raw else f"; it is kept as text, {text}"
+            now = "" if each.waits or text == as_text(each.raw) else f"; it is kept as text, {text}"
             if not each.waits and table.formulas.pop((row, name), None) is not None:
                 now = "; the formula is kept as text"
             self.look.append(

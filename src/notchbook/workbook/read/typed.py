@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from openpyxl import load_workbook
+from openpyxl.cell.cell import ERROR_CODES
 from openpyxl.workbook import Workbook
 
 from notchbook.base.refusals import RefusedError
@@ -26,7 +27,11 @@ from notchbook.workbook.layout.anchor_names import identifier
 from notchbook.workbook.memory.contents import formula_text
 from notchbook.workbook.read.anchors import Place, address, find_anchors, heads_of
 from notchbook.workbook.read.safety import damaged_part
-from notchbook.workbook.read.understand import NotUnderstoodError, understand
+from notchbook.workbook.read.understand import (
+    NotUnderstoodError,
+    understand,
+    without_marks,
+)
 
 _FAR = 20_000  # blank rows between two typed ones
 
@@ -271,8 +276,19 @@ class _Reader:
         except NotUnderstoodError as error:
             waits = isinstance(error, NoValueError)
             is_word = column.look.kind is Kind.TEXT
-            table.stray[row, column.name] = Stray(place, raw, str(error), waits, is_word)
+            why = str(error)
+            if (bare := without_marks(raw)) != raw:
+                why = self.why_not(bare, column.look) or why
+            table.stray[row, column.name] = Stray(place, bare, why, waits, is_word)
             return None
+
+    def why_not(self, raw: object, look: Look) -> str:
+        """Say why a value cannot be understood; nothing where it can."""
+        try:
+            understand(raw, look, self.units)
+        except NotUnderstoodError as error:
+            return str(error)
+        return ""
 
     def understood(self, raw: object, cell: SheetCell, look: Look, place: Place) -> Value:
         if cell.data_type == "f":
@@ -282,7 +298,7 @@ class _Reader:
                     "the formula has no value yet; open and save the workbook in a spreadsheet"
                     " program"
                 )
-        if cell.data_type == "e":
+        if cell.data_type == "e" or (raw in ERROR_CODES and look.kind is not Kind.TEXT):
             raise NotUnderstoodError("an error stands there; type a value")
         if isinstance(raw, str) and look.kind is Kind.TEXT and raw.strip() not in (raw, ""):
             self.typed.trimmed.append(place)

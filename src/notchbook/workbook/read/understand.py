@@ -18,6 +18,7 @@ _GROUPS = re.compile(  # thousands, told by a second sign or a second group
     r"[+-]?[0-9]{1,3}(?:(?:,[0-9]{3})+\.[0-9]{0,15}|(?:\.[0-9]{3})+,[0-9]{0,15}"
     r"|(?:,[0-9]{3}){2,}|(?:\.[0-9]{3}){2,}|(?: [0-9]{3})+(?:[.,][0-9]{1,15})?)"
 )
+_POWER = re.compile(r"[+-]?[0-9](?:\.[0-9]{1,15})?[eE]\+?[0-9]{1,3}")  # as huge ones are shown
 _EITHER = re.compile(r"[+-]?[0-9]{1,3},[0-9]{3}")
 _MONEY_SIGNS = "$€£¥"
 _PERCENT = re.compile(r"(?P<number>[^%]*?)\s*%")
@@ -78,6 +79,13 @@ def as_words(raw: object) -> str:
     return f'"{text}"' if _RECKONED.match(text) else text
 
 
+def without_marks(raw: object) -> object:
+    """Give what stood in a cell before `as_words` put it between quotation marks."""
+    if isinstance(raw, str) and raw[:1] == raw[-1:] == '"' and as_words(raw[1:-1]) == raw:
+        return raw[1:-1]
+    return raw
+
+
 def _number(raw: object, look: Look, units: Units) -> float:
     number = _any_number(raw, look, units)
     if abs(number) > LARGEST:
@@ -118,6 +126,8 @@ def _any_number(raw: object, look: Look, units: Units) -> float:
 def _written(text: str) -> float | None:
     """A number written with points or commas, where it can only be one."""
     if _NUMBER.fullmatch(text):
+        return float(text)
+    if _POWER.fullmatch(text):
         return float(text)
     if _COMMA.fullmatch(text):
         return float(text.replace(",", "."))
