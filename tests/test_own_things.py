@@ -314,3 +314,23 @@ def test_a_row_at_the_end_of_the_sheet_is_asked_about(desk: Desk) -> None:
 
     with pytest.raises(RefusedError, match=r"row 1,048,576 of Mileage"):
         desk.compile()
+
+
+@pytest.mark.usefixtures("few_rows")
+def test_a_sheet_of_the_maker_s_that_is_called_as_one_of_ours(tmp_path: Path) -> None:
+    """As in a workbook of a version that did not have ours: it gets another name, told."""
+    desk = Desk(tmp_path, shop())
+    with desk.open() as sheets:
+        book = sheets.book
+        del book["Ideas"]
+        for name in [name for name, each in book.defined_names.items() if "Ideas" in each.value]:
+            del book.defined_names[name]
+        book.create_sheet("Ideas")["B1"] = 3
+        book.create_sheet("Mine")["A1"] = "=Ideas!B1*2"
+    report = desk.compile(accept_loss=True)  # nothing stood on ours
+    found = desk.look()
+
+    assert "your sheet Ideas is called Ideas (yours) now" in report.notices
+    assert found.head("Ideas", "idea")[0] == "Ideas"
+    assert found.book["Ideas (yours)"]["B1"].value == 3
+    assert found.book["Mine"]["A1"].value == "='Ideas (yours)'!B1*2"

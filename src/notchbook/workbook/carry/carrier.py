@@ -30,6 +30,9 @@ from notchbook.workbook.read.old_book import OldBook
 
 Stamps = MutableMapping[str, dict[str, float | str | None]]
 
+LONGEST_TITLE = 31
+"""A sheet's name has at most so many letters."""
+
 
 def carry(
     over: CarryOver,
@@ -119,9 +122,9 @@ class _Carrier:
             if title not in self.moves.sheets and title not in self.moves.gone and title != SHEET
         ]
         for title in own:
-            new, number = title, 2
+            new, number = title, 1
             while new.casefold() in taken:
-                new, number = f"{title[:27]} {number}", number + 1
+                new, number = named_yours(title, number), number + 1
             taken.add(new.casefold())
             if new != title:
                 self.moves.renamed[title] = new
@@ -246,3 +249,9 @@ class _Carrier:
         typed, table = self.old.typed.tables[name], self.layout.tables[name]
         place = f"{table.letters[column]}{table.first_row + row}"
         return typed.sheet, self.workbook[table.sheet][place]
+
+
+def named_yours(title: str, number: int) -> str:
+    """Name a maker's sheet whose name is ours; more than one such have numbers."""
+    behind = " (yours)" if number == 1 else f" (yours {number})"
+    return title[: LONGEST_TITLE - len(behind)] + behind
