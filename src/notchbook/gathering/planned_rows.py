@@ -130,7 +130,8 @@ class PlannedRows:
             if table is not None:
                 self.origins[name] = list(range(len(table.rows)))
                 shown[name], stray[name] = ledgers.carried(table)
-                candidates[name] = ledger_rows(table, shown[name])
+                rows = ledger_rows(table, shown[name])
+                candidates[name] = [each for each in rows if not self.is_left_behind(name, each)]
 
         def report(name: str, message: str) -> None:
             if name not in said.unread:
@@ -141,7 +142,8 @@ class PlannedRows:
         if problems.sorted() or settings is None:
             self.tell_lookalikes(problems)
             raise DefinitionError(problems.sorted())
-        self.look += [*ledgers.look, *entered.look]
+        look = [*ledgers.look, *entered.look]
+        self.look += look
         self.notices += [*ledgers.notices, *entered.notices]
         return Definitions(
             self.files.folder,
@@ -152,9 +154,20 @@ class PlannedRows:
             stray,
             self.merging.old.noted,
             self.merging.old.path,
-            entered.look,
+            look,
             entered.notices,
         )
+
+    def is_left_behind(self, name: str, row: Candidate) -> bool:
+        """Whether it stood there for a row of another table that is gone, and nothing else."""
+        model = MODELS[name]
+        if not model.a_row_for or row.values.keys() - {*model.key} or row.unread:
+            return False
+        (key,), merging = model.key, self.merging
+        before = merging.sides.then_workbook.get(model.a_row_for, ())
+        now = (each.cells for each in merging.merged[model.a_row_for].rows)
+        said = row.values.get(key)
+        return said in {each[key] for each in before} - {each[key] for each in now}
 
     def planned(self, name: str) -> list[Candidate]:
         """Return the merged rows of a planning table, to be checked."""

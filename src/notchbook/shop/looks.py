@@ -46,7 +46,7 @@ def find_shortages(filled: Filled, projects: Container[str] | None = None) -> li
 def fill_looks(book: Book, filled: Filled, told: Iterable[str], tax: str) -> None:
     """Say on Start what needs a look: what is `told` of cells, shortages, checks that fail.
 
-    Then what is worth knowing, of prices first.
+    What a compile tells once is no part of it. Then what is worth knowing, of prices first.
     """
     sheets = [sheet.name for sheet in book.sheets]
     looks = [

@@ -99,7 +99,7 @@ def price_gathered(gathered: Gathered, watch: Watch = iter) -> Priced:
     _sort_best_first(priced)
     _fill_shop_sheets(priced)
     name_rows(book, filled, priced.units)
-    fill_looks(book, filled, gathered.look, definitions.settings.tax)
+    fill_looks(book, filled, definitions.look, definitions.settings.tax)
     return priced
 
 
