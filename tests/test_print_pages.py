@@ -10,6 +10,7 @@ from openpyxl import load_workbook
 
 from notchbook.cli import main
 from notchbook.commands.print_pages import Pages, make_pages
+from notchbook.sheets.tax.tool_rows import ToolRow
 
 from .desk import AS_OF, compiled
 from .test_glued_and_rough import write_glued
@@ -66,7 +67,7 @@ def test_values_only(package: bytes, tmp_path: Path) -> None:
     book = load_workbook(tmp_path / "pages.xlsx")
     shown = [sheet.title for sheet in book.worksheets if sheet.sheet_state == "visible"]
 
-    assert shown == ["To buy", "herb rail", "Labels", "Price list"]
+    assert shown == ["To buy", "herb rail", "Labels", "Price list", "Tools"]
     formulas = [
         c
         for sheet in book.worksheets
@@ -110,3 +111,17 @@ def test_an_unknown_project_names_the_nearest(shop: Path, tmp_path: Path) -> Non
 
     assert (result.exit_code, list(tmp_path.iterdir())) == (2, [])
     assert "nearest known: herb rail" in result.stderr
+
+
+def test_the_tools_stand_on_one_page(pages: Pages) -> None:
+    """What a preparer asks, tool by tool, adds up to the year; a page of some projects has none."""
+    assets, lines = pages.filled.tables["Assets"], pages.priced.filled.lines
+    held = pages.priced.definitions.table("Tool depreciation", ToolRow)
+
+    assert assets["tool"].tolist() == [row.tool for row in held] == ["branding iron"]
+    assert assets["business_cost"].tolist() == [row.cost for row in held]
+    assert assets["used_method"].tolist() == ["expensed"]
+    assert assets["year_0"].sum() == lines["Year-end", "supplies"] > 0
+    assert pages.list_contents()[-1] == "Tools: 1"
+    some = make_pages(pages.priced.definitions.folder, ["herb rail"], Path("pages.xlsx"), AS_OF)
+    assert "Assets" not in some.filled.tables

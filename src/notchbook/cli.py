@@ -349,6 +349,7 @@ def ledgers(shop: Path, output: Path) -> None:
         for name in found.write(output):
             click.echo(f"  {name}")
         click.echo(f"Wrote {counted(len(found.files), 'file')} into {output}.")
+    tell_all("notice", found.notices)
     tell_all("look", found.look)
     sys.exit(1 if found.look else 0)
 

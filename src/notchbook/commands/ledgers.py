@@ -12,25 +12,28 @@ from typing import Any
 
 from notchbook.base.refusals import RefusedError
 from notchbook.base.replace_file import new_folder
+from notchbook.base.sentences import counted
 from notchbook.commands.cost_files import COSTS, COSTS_HEAD, USED, USED_HEAD, CostFiles
 from notchbook.definitions.editing.writing import number
-from notchbook.definitions.syntax.columns import LEDGERS, ledger_header
+from notchbook.definitions.syntax.columns import FOR_OTHERS, LEDGERS, ledger_header
 from notchbook.language.functions import from_serial
 from notchbook.language.value_kinds import Kind
+from notchbook.sheets.paper import assets
 from notchbook.shop.pipeline import Priced, price
 from notchbook.tax.forms import form_lines
 
-SLIPS = "slips-by-line.csv"
-_SLIP = ("category", "date", "vendor", "what", "amount", "receipt", "note")
+SLIPS, WITHOUT_RECEIPT, ASSETS = FOR_OTHERS[:3]
+_SLIP = ("category", "date", "vendor", "payee", "what", "amount", "use_tax", "receipt", "note")
 Cells = Mapping[Hashable, Any]
 
 
 @dataclass
 class LedgerFiles:
-    """The files by their names, what could not be written, and slips without a receipt."""
+    """The files by their names, what could not be written, and what is worth knowing."""
 
     files: dict[str, str] = field(default_factory=dict)
     look: list[str] = field(default_factory=list)
+    notices: list[str] = field(default_factory=list)
 
     def write(self, folder: Path) -> list[str]:
         """Make the folder, whole; return the files made.
@@ -75,7 +78,19 @@ def export_ledgers(shop: Path) -> LedgerFiles:
     if not result.files:
         raise RefusedError(f"{shop} has no ledger with a row, so there is nothing to write")
     of_form = ("line", "of") if priced.definitions.settings.tax == "us" else ()
-    result.files[SLIPS] = _csv((*of_form, *_SLIP), _slips(priced))
+    slips = _slips(priced)
+    result.files[SLIPS] = _csv((*of_form, *_SLIP), slips)
+    without = [each for each in slips if not each[len(of_form) + _SLIP.index("receipt")]]
+    result.files[ASSETS] = _csv(
+        (each.header for each in assets.TABLE.columns),
+        (
+            [_written(priced, "Tool depreciation", name, cells) for name in assets.TABLE.by_name]
+            for cells in priced.filled.tables["Tool depreciation"].to_dict("records")
+        ),
+    )
+    if without:
+        result.files[WITHOUT_RECEIPT] = _csv((*of_form, *_SLIP), without)
+        result.notices.append(f"{counted(len(without), 'slip')} without a receipt's number")
     costs = CostFiles(priced)
     result.files[COSTS] = _csv(COSTS_HEAD, costs.costs())
     if used := costs.used():

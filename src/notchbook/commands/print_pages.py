@@ -29,7 +29,7 @@ from notchbook.sheets.making.cut_list import CutRow
 from notchbook.sheets.making.marks import MarkRow
 from notchbook.sheets.making.projects import ProjectRow
 from notchbook.sheets.making.stock import StockRow
-from notchbook.sheets.paper import labels, to_buy
+from notchbook.sheets.paper import assets, labels, to_buy
 from notchbook.sheets.partner.copy import as_values
 from notchbook.sheets.partner.words import SHOP_SHEET
 from notchbook.shop.cut_plan_rows import build_bought_together_rows
@@ -76,6 +76,7 @@ class Pages:
             f"Shop sheets: {listed(f'{n:,} {project}' for project, n in self.sizes.items())}",
             f"Labels: {len(rows['Labels']):,}",
             f"Price list: {counted(len(rows['Price list']), 'price')}",
+            *([f"Tools: {len(rows['Assets']):,}"] if "Assets" in rows else []),
         ]
 
     def file(self) -> bytes:
@@ -126,7 +127,7 @@ def make_pages(
     cut = priced
     if any(units != batches[project] for project, units in sizes.items()):
         cut = price_gathered(_with_batches(gathered, {**batches, **sizes}), watch)
-    return Pages(cut, sizes, *_lay_out(priced, cut, sizes))
+    return Pages(cut, sizes, *_lay_out(priced, cut, sizes, whole=wanted == {}))
 
 
 def _with_batches(gathered: Gathered, sizes: Mapping[str, int]) -> Gathered:
@@ -145,8 +146,13 @@ def _with_batches(gathered: Gathered, sizes: Mapping[str, int]) -> Gathered:
     return replace(gathered, definitions=changed)
 
 
-def _lay_out(priced: Priced, cut: Priced, sizes: Mapping[str, int]) -> tuple[Book, Filled]:
-    """Lay out what is cut at its sizes, beside the prices of the shop's own batch sizes."""
+def _lay_out(
+    priced: Priced, cut: Priced, sizes: Mapping[str, int], whole: bool
+) -> tuple[Book, Filled]:
+    """Lay out what is cut at its sizes, beside the prices of the shop's own batch sizes.
+
+    The pages of the whole shop hold its tools, too.
+    """
     projects = list(sizes)
     copy = copy_of(cut, projects, Contents.FROZEN)
     prices = copy_of(priced, projects, Contents.PRICES)
@@ -157,8 +163,11 @@ def _lay_out(priced: Priced, cut: Priced, sizes: Mapping[str, int]) -> tuple[Boo
         _shop_sheet(copy),
         _value_sheet(labels.SHEET, labels.SHEET.instruction),
         *prices.book.sheets,
+        *([assets.SHEET] if whole else []),
     )
     tables = {**copy.filled.tables, **prices.filled.tables, "To buy": bought, "Labels": pieces}
+    tools = priced.filled.tables["Tool depreciation"]
+    tables["Assets"] = tools[list(assets.TABLE.by_name)].reset_index(drop=True)
     shown = {table.name for sheet in sheets for table in sheet.tables}
     kept = {name: rows for name, rows in tables.items() if name in shown}
     return Book(sheets), Filled(kept, {}, {})

@@ -33,7 +33,7 @@ from notchbook.definitions.reading.naming import is_ledger
 from notchbook.definitions.reading.project_file import read_project
 from notchbook.definitions.reading.rows import Candidate, ReadRows, checked
 from notchbook.definitions.reading.shop_file import read_shop, units_of
-from notchbook.definitions.syntax.columns import LEDGERS, ROWS
+from notchbook.definitions.syntax.columns import FOR_OTHERS, LEDGERS, ROWS
 from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.definitions.syntax.shop import LIST_FILES
 from notchbook.sheets.kit.columns import Row
@@ -258,6 +258,8 @@ def _read_ledgers(folder: Path, known: Known) -> None:
     problems = known.gathered.problems
     for path in entries(folder, "ledgers", problems):
         source = SourceFile(f"ledgers/{path.name}", problems)
+        if path.name in FOR_OTHERS:
+            continue
         if path.name not in LEDGERS:
             near = nearest(path.name, LEDGERS)
             source.report(1, f"there is no such ledger{near}; write one of {', '.join(LEDGERS)}")

@@ -26,6 +26,11 @@ LEDGERS: Mapping[str, tuple[str, type[Row]]] = {
     if written.is_ledger
 }
 """By file: the table it fills, and what a row of it is."""
+FOR_OTHERS = (
+    *("slips-by-line.csv", "slips-without-receipt.csv", "assets.csv"),
+    *("costs.csv", "used.csv"),
+)
+"""What the command ledgers writes beside the ledgers, which no shop reads."""
 LISTED: Mapping[tuple[str, str], tuple[str, Written]] = {
     (written.file, written.listed): (table, written)
     for table, row in ROWS.items()

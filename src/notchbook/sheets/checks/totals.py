@@ -228,6 +228,12 @@ def ties(tax: str) -> tuple[LineRow, ...]:
             "Year-end: a line that a number was typed over; Purchases: a category that is none",
         ),
         *_TIES,
+        tie(
+            "bridge",
+            "profit of the sales, step by step, less profit of Year-end",
+            year_line("bridge_profit") - year_line("net_profit"),
+            "Year-end: from the profit of the sales; rows typed below Sales ledger need a compile",
+        ),
         _car_twice(tax),
     )
 

@@ -9,6 +9,7 @@ from notchbook.sheets.kit.discovery import Terms
 from notchbook.sheets.kit.settings import in_year, setting, to_money
 from notchbook.sheets.ledgers.money import paid_on
 from notchbook.sheets.ledgers.sales_totals import returned_value, sold_value
+from notchbook.sheets.tax.bridge import preparer_rows
 from notchbook.sheets.tax.estimates import estimate_rows, home_rows
 from notchbook.sheets.tax.goods import CLOSING, OPENING, OWN_USE, goods_rows
 from notchbook.sheets.tax.tax_tables import figure
@@ -143,6 +144,7 @@ def _form(year: int) -> tuple[LineRow, ...]:
         *home_rows("us"),
         *goods_rows(),
         *estimate_rows("us"),
+        *preparer_rows("us"),
     )
 
 
@@ -212,6 +214,7 @@ def _by_category() -> tuple[LineRow, ...]:
         *plain_rows(),
         *goods_rows(),
         *estimate_rows("none"),
+        *preparer_rows("none"),
     )
 
 
