@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from notchbook.language import expressions as x
 from notchbook.language.expressions import when
@@ -13,6 +14,7 @@ from notchbook.sheets.tax.year_lines import year_line
 
 HEAD = "typed over"
 _WATCH = "_typed_over"
+_ONE = replace(show.NUMBER_OF, width=11)
 
 
 def is_watch(name: str) -> bool:
@@ -62,4 +64,4 @@ def _watches(row: LineRow) -> Iterator[LineCell]:
         else:
             gap = x.rounded(stands - cell.rule, 6)
             differs = when(x.call("ISTEXT", stands), 1, when(gap.differs(0), 1, 0))
-        yield LineCell(cell.name + _WATCH, show.NUMBER_OF, differs)
+        yield LineCell(cell.name + _WATCH, _ONE, differs)
