@@ -52,7 +52,9 @@ class PurchaseRow(Row):
     ] = None
     payee: Annotated[
         Name | None,
-        Given("who was paid for work, where it is not the vendor", example="Jo Ash"),
+        Given(
+            "who was paid for work, where it is not the vendor", look=show.LABEL, example="Jo Ash"
+        ),
     ] = None
     tool: Annotated[Name | None, Given("the tool it was", refers="Tool depreciation.tool")] = None
     channel: Annotated[
@@ -126,6 +128,7 @@ def _table(tax: str) -> Table:
         silent="date",
         spare=300,
         capacity=10_000,
+        details=("pack_price", "above"),
         workings=("counts_as", "paid_to", "borne"),
     )
 

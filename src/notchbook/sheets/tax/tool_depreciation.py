@@ -280,7 +280,7 @@ def _table(with_classes: bool, years: int) -> Table:
         spare=20,
         capacity=1_000,
         details=(
-            *("used", "business_cost"),
+            *("wear_use", "wear_hour", "used", "business_cost"),
             *(("section_179", "bonus") if with_classes else ()),
             *(column.name for column in shown[1:]),
             *("later", "taken", "gain"),
@@ -315,14 +315,13 @@ def sheet_for(terms: Terms) -> Sheet:
     with_classes = terms.tax == "us"
     serve = "the tax form" if with_classes else "the books"
     elect = (
-        " A class without bonus, also for what section 179 leaves of a tool, means that you elect"
-        " out of the bonus. Not worked out: listed property and recapture; see Checks."
+        " A class without bonus, also for what section 179 leaves, elects out of the bonus. Not"
+        " worked out: listed property and recapture; see Checks."
     )
     return Sheet(
         "Tool depreciation",
-        f"Wear serves the prices; the years on the right serve {serve}. The two are kept apart. By"
-        " months, a month of sale counts only where the tool was there to its last day."
-        + (elect if with_classes else ""),
+        f"Wear serves the prices, the years {serve}. By months, the month of a sale counts only"
+        " where the tool was there to its last day." + (elect if with_classes else ""),
         (_table(with_classes, terms.tool_years),),
         after="Statements",
         group="books",

@@ -69,9 +69,13 @@ class ToolRow(Row):
         Literal["months", "half-year", "mid-quarter"] | None,
         Given("how its first year counted; keep it once that year is closed"),
     ] = None
-    disposed: Annotated[Day | None, Given("the day it was sold or lost", example="2026-11-20")] = (
-        None
-    )
+    disposed: Annotated[
+        Day | None,
+        Given(
+            "the day it was sold or lost; by months, its month counts only on its last day",
+            example="2026-11-20",
+        ),
+    ] = None
     disposed_for: Annotated[Money | None, Given("what it brought", example="300.00")] = None
 
 
