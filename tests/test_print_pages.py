@@ -123,5 +123,5 @@ def test_the_tools_stand_on_one_page(pages: Pages) -> None:
     assert assets["used_method"].tolist() == ["expensed"]
     assert assets["year_0"].sum() == sum(row.cost for row in held)
     assert pages.list_contents()[-1] == "Tools: 1"
-    some = make_pages(pages.priced.definitions.folder, ["herb rail"], Path("pages.xlsx"), AS_OF)
+    some = make_pages(pages.priced.definitions.folder, {"herb rail": None}, Path("p.xlsx"), AS_OF)
     assert "Assets" not in some.filled.tables
