@@ -85,11 +85,12 @@ def test_every_line_of_the_form_is_rebuilt_from_the_files(
         for row in sales
     ]
     kinds = [row["kind"] or "sale" for row in sales]
-    kept = [float(row["quantity"]) * number(row, "unit_materials") for row in sales]
+    costs: dict[str, float] = defaultdict(float)
+    for row in rows("costs"):
+        costs[row["what"]] += number(row, "cost")
     slips: dict[str, float] = defaultdict(float)
     for row in rows("slips-by-line"):
         slips[row["line"].removeprefix("line ")] += number(row, "amount", "use_tax")
-    opening = [row for row in rows("counts") if row["date"] <= "2026-01-01"]
     at_once = sum(number(row, "this year") for row in assets if row["method"] == "expensed")
     found = slips | {
         "1": sum(n for n, kind in zip(goods, kinds, strict=True) if kind in ("sale", "deposit")),
@@ -101,9 +102,8 @@ def test_every_line_of_the_form_is_rebuilt_from_the_files(
         "22": slips["22"] + at_once,
         "24b": slips["24b"] / 2,
         "30": year_end["30"].amount,
-        "35": sum(number(row, "value") for row in opening),
-        "36": slips["36"]
-        - sum(n for n, kind in zip(kept, kinds, strict=True) if kind == "own use"),
+        "35": costs["opening"],
+        "36": slips["36"] + costs["own use"],
         "41": year_end["41"].amount,
     }
     found["40"] = sum(found.get(name, 0) for name in ("35", "36", "37", "38", "39"))
