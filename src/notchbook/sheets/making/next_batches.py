@@ -110,7 +110,11 @@ _NEXT = table(
     computed(
         "counts_on",
         show.COUNT,
-        x.call("MIN", x.call("MAX", this.expected - _project("finished"), 0), this.most),
+        x.call(
+            "MIN",
+            x.call("MAX", this.expected - x.call("MAX", _project("finished"), 0), 0),
+            this.most,
+        ),
         "What can be sold, less what is finished and on hand.",
         header="counts on",
     ),
