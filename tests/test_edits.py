@@ -61,6 +61,11 @@ SLIP: dict[str, float | str | date] = {
 }
 
 
+LIMITS = {"hours": 10.0, "money": 40.0}
+SOLD = {"spoon rack": 12.0}
+INSTEAD = {"card box": 9.0, "hook rail large": 31.0}
+
+
 class Below(NamedTuple):
     """A row typed below its table, and the check that names it."""
 
@@ -117,7 +122,8 @@ TYPED_OVER: dict[str, tuple[str, float | str]] = {
 
 @cache
 def layout() -> BookLayout:
-    """Where everything stands in the inch example, with few blank rows."""
+    """Where everything stands in the inch example, with few blank rows, once it is compiled."""
+    workbook("inch", few=True)
     shop = priced("inch")
     with few_blank_rows():
         return arrange(shop.book, shop.filled, shop.units)
@@ -137,8 +143,9 @@ def cell(table: str, column: str, row: int) -> Cell:
 
 def line_cell(sheet: str, name: str) -> Cell:
     """The place of a line's cell."""
-    row, column = layout().lines[sheet].addresses[name]
-    return sheet, f"{get_column_letter(column)}{row}"
+    spot = layout().lines[sheet]
+    row, column = spot.addresses[name]
+    return spot.sheet, f"{get_column_letter(column)}{row}"
 
 
 def most_planned() -> int:
@@ -149,6 +156,11 @@ def most_planned() -> int:
 def batch_of(project: str) -> Cell:
     """The place of a project's batch size."""
     return cell("Projects", "batch", row_of("Projects", "project", project))
+
+
+def next_cell(column: str, project: str) -> Cell:
+    """The place of a project's cell on Next batches."""
+    return cell("Next batches", column, row_of("Next batches", "project", project))
 
 
 def row(table: str, number: int, values: Mapping[str, float | str | date]) -> Typed:
@@ -178,6 +190,11 @@ def scenarios() -> dict[str, Typed]:
             cell("Stock", "price", row_of("Stock", "stock", BOARD)): PRICE,
             line_cell("Settings", "labor_rate"): LABOR_RATE,
             **{batch_of(project): batch for project, batch in BATCHES.items()},
+        },
+        "next batches": {
+            **{line_cell("Next limits", name): each for name, each in LIMITS.items()},
+            **{next_cell("can_sell", project): each for project, each in SOLD.items()},
+            **{next_cell("make_instead", project): each for project, each in INSTEAD.items()},
         },
         "a batch beyond": {batch_of(PROJECT): 2 * most_planned() + 5},
         "a sale below": row("Sales ledger", below("Sales ledger"), SALE),
@@ -296,6 +313,36 @@ def _changed() -> Filled:
     changed.lines["Settings", "labor_rate"] = LABOR_RATE
     calculate(shop.book, changed, shop.units)
     return changed
+
+
+def test_next_batches_follow_what_is_typed() -> None:
+    """Limits, what can be sold and other numbers: all moves to what Python finds for them."""
+    shop = priced("inch")
+    changed = copy.deepcopy(shop.filled)
+    changed.lines |= {("Next limits", name): each for name, each in LIMITS.items()}
+    rows = changed.tables["Next batches"]
+    for name, typed in (("can_sell", SOLD), ("make_instead", INSTEAD)):
+        for project, value in typed.items():
+            rows.loc[rows["project"] == project, name] = value
+    calculate(shop.book, changed, shop.units)
+    seen, moved = After("next batches"), 0
+
+    for table in ("Next batches", "Next materials"):
+        first = layout().tables[table].first_row
+        for each in shop.book.tables[table].columns:
+            if each.rule is None or shop.book.tables[table].is_folded(each):
+                continue
+            for n, expected in enumerate(changed.tables[table][each.name]):
+                found = seen[cell(table, each.name, first + n)]
+                assert agree(found or type(expected)(), expected), (table, each.name, n)
+                moved += not agree(shop.filled.tables[table][each.name].iat[n], expected)
+    for name, cells in shop.book.lines["Next limits"].cells.items():
+        if cells.rule is not None:
+            assert seen.line("Next limits", name) == approx(changed.lines["Next limits", name])
+
+    assert moved > 30
+    assert float(changed.lines["Next limits", "changed"]) >= 2
+    assert set(changed.tables["Next batches"]["state"]) >= {"old", "over counts on"}
 
 
 def test_a_batch_beyond_the_plans() -> None:

@@ -99,11 +99,12 @@ def export_ledgers(shop: Path) -> LedgerFiles:
 
 
 def _rows(priced: Priced, table: str) -> Iterator[Cells]:
-    """Yield the rows of a ledger that hold anything."""
+    """Yield the rows of a ledger that hold anything, beside a name that is there by itself."""
     given = priced.book.tables[table].row
     assert given is not None
+    names = [name for name in given.model_fields if not (given.a_row_for and name in given.key)]
     for cells in priced.filled.tables[table].to_dict("records"):
-        if any(_is_there(cells[name]) for name in given.model_fields):
+        if any(_is_there(cells[name]) for name in names):
             yield cells
 
 
