@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from datetime import date
 from typing import TYPE_CHECKING
 
 from notchbook.base.problems import Problems
@@ -244,16 +245,26 @@ class Merging:
             if not any(_is_setting(each, name) for each in told):
                 changes.conflicts.append(CellChange(SETTINGS, "", name, here, said[name]))
 
+    def newest_day(self) -> Value:
+        """The as-of day, or that of the newest slip or run of its year.
+
+        It may have been set months ago; what was counted now was counted after all that is typed.
+        """
+        as_of = self.merged[SETTINGS].rows[0].cells["as_of"]
+        tables = (self.old.typed.tables.get(name) for name in ("Purchases", "Production log"))
+        days = (row.get("date") for table in tables if table is not None for row in table.rows)
+        if not isinstance(as_of, date):
+            return as_of
+        year = self.files.shop.year
+        return max([as_of, *(d for d in days if isinstance(d, date) and d.year == year)])
+
     def date_counts(self) -> None:
-        """Where on hand was changed and its day was not, write the as-of day there, and tell."""
+        """Where on hand was changed and its day was not, write the day there, and tell."""
         from notchbook.workbook.read.anchors import address
 
         grid, stock = self.grids["Stock"], self.merged["Stock"]
         then = {name_of(row, grid.key): row for row in self.sides.then_workbook.get("Stock", ())}
-        day, table = (
-            self.merged[SETTINGS].rows[0].cells["as_of"],
-            self.old.typed.tables.get("Stock"),
-        )
+        day, table = self.newest_day(), self.old.typed.tables.get("Stock")
         for n, row in enumerate(stock.rows):
             before, now = then.get(name_of(row.cells, grid.key)), row.cells
             if (

@@ -83,8 +83,13 @@ def price_gathered(gathered: Gathered, watch: Watch = iter) -> Priced:
     book, sizes = _choose_book(definitions), batch_sizes(definitions)
     leeways = build_leeways(definitions)
 
+    made: list[Plans] = []
+
     def plan(there: There) -> Plans:
-        return plan_shop(_build_jobs(definitions, book, there), sizes, leeways, kept, watch)
+        jobs = _build_jobs(definitions, book, there)
+        if not made or made[-1].jobs != jobs:
+            made.append(plan_shop(jobs, sizes, leeways, kept, watch))
+        return made[-1]
 
     shelf = settle_shelf(definitions, book, read_kept_use(gathered), plan)
     plans = plan(shelf.there)
