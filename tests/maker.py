@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 import re
 from collections.abc import Callable
+from datetime import datetime, timedelta
 from math import isclose
 from pathlib import Path
 from typing import Any
@@ -147,6 +148,7 @@ class Maker:
         self.book = self.desk.look()  # open on the desk, and saved before anything reads the file
         self.sales = list(self.book.column("Sales ledger", "receipt"))
         self.miles: list[Any] = self.book.column("Mileage", "miles")
+        self.took: dict[Any, list[float]] = {}  # by its day, what each run took of each stock
         self.column = self.book.book["Stock"].max_column + 1
         self.count = 0
         self.done: list[str] = []
@@ -165,6 +167,7 @@ class Maker:
             *[self.add_a_sale] * 2,
             self.sort_sales,
             self.drive,
+            *[self.log_a_run] * 2,
             self.add_a_stock,
             self.delete_a_stock,
             self.rename_a_stock,
@@ -273,6 +276,22 @@ class Maker:
         self.miles.append(miles)
         if miles is not None:
             self.book.put("Mileage", row, date="3/4/2026", purpose="to the yard", miles=miles)
+
+    def log_a_run(self) -> None:
+        """A run of a day of its own, or the number of one that is there."""
+        self.count += 1
+        projects = self.book.column("Projects", "project")
+        made = self.chance.randint(1, 9)
+        days = self.book.column("Production log", "date")
+        if days and self.chance.random() < 0.3:
+            row = self.chance.randrange(len(days))
+            self.book.put("Production log", row, made=made)
+            self.took.pop(days[row], None)
+        elif projects:
+            day = datetime(2026, 1, 1) + timedelta(days=self.count % 360)
+            if day not in days:
+                project = self.chance.choice(projects)
+                self.book.put("Production log", len(days), date=day, project=project, made=made)
 
     def add_a_stock(self) -> None:
         self.count += 1
@@ -623,6 +642,7 @@ class Maker:
         self.both.clear()
         self.touched.clear()
         self.see_rows()
+        self.see_runs()
         self.see_own()
         self.see_own_sheets()
 
@@ -664,6 +684,15 @@ class Maker:
         self.made.clear()
         for project, note in self.notes.items():
             assert note == self.book.cell("Projects", "batch", projects.index(project)).comment.text
+
+    def see_runs(self) -> None:
+        """What a run took once stays, whatever became of projects, parts and stocks."""
+        took: dict[Any, list[float]] = {}
+        columns = (self.book.column("Stock used", name) for name in ("date", "units"))
+        for day, units in zip(*columns, strict=True):
+            took.setdefault(day, []).append(units)
+        assert {day: took.get(day) for day in self.took} == self.took
+        self.took = took
 
     def see_own(self) -> None:
         names = self.book.column("Stock", "stock")

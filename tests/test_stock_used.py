@@ -35,6 +35,7 @@ def write_pegs(folder: Path) -> Path:
             "ideas.yaml": None,
             PEGS: GOOD[PEGS].replace("steps:\n", f"{parts}{uses}steps:\n"),
             "ledgers/sales.csv": None,
+            "ledgers/next_batches.csv": None,
             "ledgers/production.csv": "date,project,made\n2026-04-20,peg board small,4\n",
             "ledgers/purchases.csv": (
                 "date,vendor,what,category,amount,stock,packs\n"
