@@ -83,7 +83,8 @@ class EditsOfOurs:
         if cell.value is None or self.written.wrote(cell.value):
             return
         if cell.data_type != "f":
-            self._told_gone(cell, cell.value)
+            if self.written.edit(cell) is not None:
+                self._told_gone(cell, cell.value)
         elif self._is_makers(cell, target):
             self._told_gone(cell, formula_text(cell.value))
 
