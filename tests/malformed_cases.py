@@ -160,7 +160,7 @@ CASES: tuple[Case, ...] = (
     swap("nominal unknown", STOCK, "nominal: 2x4", "nominal: 2x13", "no nominal softwood size"),
     swap("no size at all", STOCK, "nominal: 2x4, ", "", "thickness: no size"),
     swap("both sizes", STOCK, "nominal: 2x4", "nominal: 2x4, width: 3", "beside nominal"),
-    swap("square ends", RAIL, "mitre 45", "miter joint", "write mitre 45"),
+    swap("square ends", RAIL, "mitre 45", "miter joint", "write miter 45"),
     swap("flat mitre", RAIL, "mitre 45", "mitre 90", "between 0 and 90"),
     # names
     swap("stock unknown", RAIL, "[pine 1x6 8ft]", "[pine 1x6]", "known: pine 1x6 8ft)"),

@@ -70,10 +70,13 @@ def test_no_part_stays_at_home(priced: Priced, frozen: bool) -> None:
 
 def test_prices_add_up(priced: Priced) -> None:
     """As JSON and in the terminal, to the last digit."""
+    settings = priced.definitions.settings
     for each in build_price_list(priced, None):
         parts = [each["cost"][name] for name in COSTS]
         assert round(sum(parts), 2) == each["cost"]["unit"]
-        lines = [line.rsplit(maxsplit=1) for line in format_price_list([each], "USD").splitlines()]
+        lines = [
+            line.rsplit(maxsplit=1) for line in format_price_list([each], settings).splitlines()
+        ]
         told = {label.strip(): amount for label, amount in lines}
         amounts = [Decimal(told[label]) for label in LABELS if label in told]
         assert sum(amounts) == Decimal(told["unit cost"])

@@ -25,7 +25,7 @@ ALLOWED: Mapping[str, str] = {
     "sheets.tax": "language sheets.kit sheets.ledgers tax",
     "sheets.results": "language sheets.kit sheets.ledgers sheets.tax",
     "sheets.checks": "language sheets.kit sheets.ledgers sheets.tax",
-    "sheets": "language sheets.checks sheets.kit sheets.tax",
+    "sheets": "base language sheets.checks sheets.kit sheets.tax",
     "definitions.syntax": "measure sheets.kit sheets.making",
     "merging": "",
     "trade": "measure",
@@ -33,7 +33,7 @@ ALLOWED: Mapping[str, str] = {
         "base definitions.syntax measure merging sheets sheets.kit sheets.making trade"
     ),
     "definitions": "base definitions.reading definitions.syntax sheets.kit",
-    "definitions.editing": "definitions.reading definitions.syntax merging sheets.kit",
+    "definitions.editing": "base definitions.reading definitions.syntax merging sheets.kit",
     "workbook.file": "base",
     "workbook.layout": "base language measure sheets.kit workbook.file",
     "workbook.memory": "language merging sheets.kit workbook.file workbook.layout",
@@ -59,7 +59,7 @@ ALLOWED: Mapping[str, str] = {
     "plan_views.letters": "base plan_views",
     "planning.search": "planning.geometry planning.model",
     "planning": "planning.geometry planning.model planning.saw planning.search",
-    "sheets.partner": "language sheets.kit",
+    "sheets.partner": "base language sheets.kit",
     "sheets.paper": "language sheets.kit",
     "plan_views.ink": "base measure plan_views planning.geometry",
     "shop": (

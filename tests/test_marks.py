@@ -60,7 +60,7 @@ def test_four_hooks_evenly_on_a_rail() -> None:
 
     assert read(filled) == [2, 10, 18, 26]
     assert read(filled, "to") == [0, 0, 0, 0]
-    assert value(filled, "Readings", "set_out") == "centre"
+    assert value(filled, "Readings", "set_out") == "center"
 
 
 def test_thirds_are_rounded_alike_from_both_ends() -> None:

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from pytest import approx
 
+from notchbook.base.spelling import Spelling
 from notchbook.plan_views.slants import list_slant_settings
 from notchbook.planning.geometry.mitres import work_out_slant
 from notchbook.sheets.making.cut_list import CutRow
@@ -105,11 +106,15 @@ def test_slanted_ends_are_settings_of_the_saw() -> None:
         part_of("bracket", 1, "mitre 45 one end"),
         part_of("base", 1, None),
     ]
-    mitred, bevelled = list_slant_settings(parts, 3)
+    mitred, bevelled = list_slant_settings(parts, 3, Spelling.BRITISH)
 
     assert mitred == (
         "Mitre gauge 45 degrees off square: cut both ends of 6 long rim and 6 short rim, long"
         " points on the same edge; one end of 3 bracket; the full length stays at the long points."
     )
     assert bevelled.startswith("Blade 22.5 degrees off upright: cut both ends of 12 side")
-    assert list(list_slant_settings(parts, 0)) == list(list_slant_settings(parts[-1:], 3)) == []
+    assert (
+        list(list_slant_settings(parts, 0, Spelling.BRITISH))
+        == list(list_slant_settings(parts[-1:], 3, Spelling.BRITISH))
+        == []
+    )

@@ -219,7 +219,7 @@ APART: tuple[Entry, ...] = (
             {"state": state},
             0,
         )
-        for cost, state in ((2_500, ""), (2_500.01, "above harbour"))
+        for cost, state in ((2_500, ""), (2_500.01, "over the limit"))
     ),
 )
 

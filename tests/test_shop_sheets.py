@@ -13,6 +13,7 @@ import pytest
 from openpyxl import Workbook, load_workbook
 from openpyxl.drawing.image import Image
 
+from notchbook.base.spelling import Spelling
 from notchbook.plan_views.cautions import choose_cautions
 from notchbook.plan_views.ink.canvas import Canvas
 from notchbook.workbook.file.drawings import DRAWING, put_picture
@@ -147,6 +148,7 @@ def test_cautions_follow_the_work() -> None:
         ["narrow rips", "Mind the cat"],
         "brass hook / wood glue / sand and oil / mitre 45 one end",
         ["At it."],
+        Spelling.AMERICAN,
     )
     words = " ".join(said)
 

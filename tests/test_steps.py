@@ -12,6 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from notchbook.base.spelling import Spelling
 from notchbook.jobs import build_saw
 from notchbook.measure import Ruler
 from notchbook.plan_views.cautions import choose_saw_cautions
@@ -275,7 +276,7 @@ def test_what_the_fence_does_not_reach(
     (across,) = [step for step in steps if step.setting == 46]
     assert across.text.startswith(first)
     assert across.hazards == (hazards or ("large", "wide"))
-    said = choose_saw_cautions(steps, RULER, False, reach)
+    said = choose_saw_cautions(steps, RULER, False, reach, Spelling.AMERICAN)
     assert any(line.startswith("large (over 48 in): Two people") for line in said)
     beyond = [line for line in said if line.startswith("wide (over 30 in): No fence reaches")]
     assert len(beyond) == (reach == 30)

@@ -124,8 +124,7 @@ def prices(shop: Path, project: str | None, as_of: date | None, as_json: bool) -
     with refusals():
         priced = price(shop, as_of, watched)
         found = build_price_list(priced, project)
-    currency = priced.definitions.settings.currency
-    answer(as_json, found, lambda: format_price_list(found, currency))
+    answer(as_json, found, lambda: format_price_list(found, priced.definitions.settings))
     tell_if_open(priced.definitions)
     tell_all("look", list_shortages(priced))
     sys.exit(tell_rows(priced.definitions) or int(bool(list_shortages(priced))))

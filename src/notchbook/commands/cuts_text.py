@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from notchbook.base.sentences import COLUMNS, counted, listed, wrapped
+from notchbook.base.spelling import spell
 from notchbook.commands.cuts import Cuts
 from notchbook.plan_views.board_views import CutViews, letter_parts, say_legend
 from notchbook.plan_views.later_work import Work, list_later_work
@@ -63,7 +64,7 @@ class _PlanText:
             yield from _under("Sheets", sketch_sheets(views))
         if self.steps:
             yield from _under("Steps", self.write_steps())
-            yield from _under("Care", _bullets(self.words.list_cautions(self.plan, self.steps)))
+            yield from _under("Safety", _bullets(self.words.list_cautions(self.plan, self.steps)))
         if self.plan.offcuts:
             yield from _under("Offcuts worth keeping", _bullets(self.words.list_offcuts(self.plan)))
 
@@ -178,9 +179,8 @@ class _PlanText:
                 yield from wrapped(name, rest="    ")
                 yield from wrapped(row.lstrip(), " " * (_NAME + 5 - len(f"{made[key]:,}")))
         if any(ends.get((part.project, part.part)) for part in self.parts):
-            yield from wrapped(
-                "Lengths are long point to long point: cut square first, then mitre or bevel."
-            )
+            says = "Lengths are long point to long point: cut square first, then miter or bevel."
+            yield from wrapped(spell(says, self.words.settings.spelling))
 
     def write_steps(self) -> Iterator[str]:
         """Write the steps under what they are about."""
@@ -201,7 +201,7 @@ class _PlanText:
             together = self.plan.project is None
             units = self.found.sizes[project] if together else self.plan.units
             its = (part for part in self.parts if part.project == project)
-            yield from list_later_work(rows, its, units, self.words.ruler)
+            yield from list_later_work(rows, its, units, self.words)
 
     def write_savings(self, together: WholeShop) -> Iterator[str]:
         """Write what planning together saves against one project after another."""

@@ -188,7 +188,8 @@ def _copy(priced: Priced, projects: Sequence[str], frozen: bool) -> tuple[Book, 
     """The sheets of the copy, with the rows of its projects worked out anew."""
     rows = _rows(priced.filled.tables, projects)
     empty = [name for name, found in rows.items() if found.empty]
-    told = CopyWords(priced.definitions.settings.shop, _day(priced), projects, frozen)
+    settings = priced.definitions.settings
+    told = CopyWords(settings.shop, _day(priced), projects, frozen, settings.spelling)
     book = worded(handed_book(priced.book, empty, frozen), told)
     check(book)
     tables = {

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from notchbook.base.sentences import counted, listed, wrapped
+from notchbook.base.spelling import spell
 from notchbook.commands.hand_over import Contents, HandOver
 from notchbook.sheets.kit.columns import Role
 from notchbook.sheets.kit.declare import Book, Sheet
@@ -29,7 +30,13 @@ def statement(found: HandOver) -> str:
     lines = wrapped(f"For a partner: {listed(found.projects)}")
     day = settings.as_of.isoformat()
     lines += wrapped(f"{found.contents.value}; {settings.currency}, {day}")
-    lines += ["", "In the copy:", *_contents(found), "", *wrapped(_SHOWS[found.contents])]
+    lines += [
+        "",
+        "In the copy:",
+        *_contents(found),
+        "",
+        *wrapped(spell(_SHOWS[found.contents], settings.spelling)),
+    ]
     if found.contents in (Contents.LIVE, Contents.FROZEN):
         lines.append("--prices-only")
     return "\n".join([*lines, "", "Left out:", *_left_out(found)])

@@ -9,6 +9,8 @@ from typing import Any
 from notchbook.base.problems import nearest
 from notchbook.base.refusals import RefusedError
 from notchbook.base.sentences import wrapped
+from notchbook.base.spelling import spell
+from notchbook.sheets.kit.settings import ShopSettings
 from notchbook.shop.pipeline import Priced
 from notchbook.trade.money import currency_decimals, round_money, round_to_sum
 
@@ -75,14 +77,14 @@ def _build_up(row: Mapping[str, Any], decimals: int) -> dict[str, float | None]:
     return dict(zip(COSTS, map(float, rounded), strict=True))
 
 
-def format_price_list(found: list[dict[str, Any]], currency: str) -> str:
+def format_price_list(found: list[dict[str, Any]], settings: ShopSettings) -> str:
     """Write the price list in words and columns of at most 80 letters."""
-    return "\n\n".join(
-        _format_project(each, currency, currency_decimals(currency)) for each in found
-    )
+    return "\n\n".join(_format_project(each, settings) for each in found)
 
 
-def _format_project(each: dict[str, Any], currency: str, decimals: int) -> str:
+def _format_project(each: dict[str, Any], settings: ShopSettings) -> str:
+    currency, decimals = settings.currency, currency_decimals(settings.currency)
+
     def shown(value: float | None) -> str:
         return "-" if value is None else f"{value:,.{decimals}f}"
 
@@ -90,7 +92,7 @@ def _format_project(each: dict[str, Any], currency: str, decimals: int) -> str:
     lines = [f"{each['project']}: a batch of {each['units']} {unit}, {currency} a unit"]
     lines += wrapped(f"{each['verdict']}: {each['reason']}", "  ")
     lines += [
-        f"  {NAMES.get(name, name):<22}{shown(each['cost'][name]):>12}"
+        f"  {spell(NAMES.get(name, name), settings.spelling):<22}{shown(each['cost'][name]):>12}"
         for name in COSTS
         if name != "spoiled" or each["cost"][name]
     ]

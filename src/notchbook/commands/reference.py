@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from notchbook.base.refusals import RefusedError
+from notchbook.base.spelling import Spelling, spell
 from notchbook.definitions.syntax.keys import Key
 from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.plan_views.cautions import read_cautions
@@ -17,6 +18,7 @@ from notchbook.sheets import BOOKS
 from notchbook.sheets.kit.column_words import ColumnWords
 from notchbook.sheets.kit.declare import Book, Lines, Table
 from notchbook.sheets.kit.written import Reads
+from notchbook.sheets.spelled import spell_book
 
 _WIDTH = 80
 _CAUTIONS = "cautions that a project may name; others are printed as written"
@@ -33,9 +35,8 @@ class Entry:
 
     def lines(self) -> list[str]:
         """Return the entry in lines of at most 80 letters."""
-        return textwrap.wrap(
-            f"{self.name}: {self.text}", _WIDTH, initial_indent="  ", subsequent_indent="      "
-        )
+        text = f"{self.name}: {spell(self.text, Spelling.AMERICAN)}"
+        return textwrap.wrap(text, _WIDTH, initial_indent="  ", subsequent_indent="      ")
 
 
 def reference_text() -> str:
@@ -80,9 +81,9 @@ def _entries() -> Iterator[Entry]:
             needed = "" if key.required else "optional; "
             text = f"{needed}{key.meaning}; {_written(key)}"
             yield Entry("DEFINITION FILES", place, key.key, text)
-    for name, sentence in read_cautions().items():
+    for name, sentence in read_cautions(Spelling.AMERICAN).items():
         yield Entry("CAUTIONS", _CAUTIONS, name, sentence)
-    yield from _columns(BOOKS["us"])
+    yield from _columns(spell_book(BOOKS["us"], Spelling.AMERICAN))
 
 
 def _written(key: Key) -> str:

@@ -11,6 +11,7 @@ from typing import Any
 
 from ruamel.yaml import YAML
 
+from notchbook.base.spelling import Spelling, spell
 from notchbook.measure import Ruler, Units
 from notchbook.planning.saw.steps import Hazard, Limits, Step
 
@@ -25,9 +26,10 @@ _NAMED: Mapping[Hazard, str] = {
 _RECLAIMED = ("nails in reclaimed wood", "reclaimed paint")
 
 
-def read_cautions() -> Mapping[str, str]:
+@cache
+def read_cautions(spelling: Spelling) -> Mapping[str, str]:
     """Read the sentences of all cautions, by the name that a project gives."""
-    return {word: entry["say"] for word, entry in _entries().items()}
+    return {word: spell(entry["say"], spelling) for word, entry in _entries().items()}
 
 
 def read_limits(units: Units, reach: Fraction | None) -> Limits:
@@ -37,22 +39,29 @@ def read_limits(units: Units, reach: Fraction | None) -> Limits:
 
 
 def choose_saw_cautions(
-    steps: tuple[Step, ...], ruler: Ruler, reclaimed: bool, reach: Fraction | None = None
+    steps: tuple[Step, ...],
+    ruler: Ruler,
+    reclaimed: bool,
+    reach: Fraction | None,
+    spelling: Spelling,
 ) -> list[str]:
     """Choose what to mind at the saw with these steps, some perhaps in reclaimed wood."""
-    old = [read_cautions()[name] for name in _RECLAIMED] if reclaimed else []
+    cautions = read_cautions(spelling)
+    old = [cautions[name] for name in _RECLAIMED] if reclaimed else []
     if not steps:
         return old
     found = {hazard for step in steps for hazard in step.hazards}
     said = [
-        f"{hazard} ({_limit(hazard, ruler, reach)}): {read_cautions()[name]}"
+        f"{hazard} ({_limit(hazard, ruler, reach)}): {cautions[name]}"
         for hazard, name in _NAMED.items()
         if hazard in found
     ]
-    return [*old, *said, read_cautions()["at the saw"]]
+    return [*old, *said, cautions["at the saw"]]
 
 
-def choose_cautions(named: Iterable[str], about: str, care: Iterable[str]) -> list[str]:
+def choose_cautions(
+    named: Iterable[str], about: str, care: Iterable[str], spelling: Spelling
+) -> list[str]:
     """Choose a project's cautions: those it names, those its work asks for, those at its saw.
 
     `about` are the words of its materials, tools and steps.
@@ -63,7 +72,7 @@ def choose_cautions(named: Iterable[str], about: str, care: Iterable[str]) -> li
         for name, entry in _entries().items()
         if any(re.search(rf"\b{word}", words) for word in entry.get("about", ()))
     ]
-    said = read_cautions()
+    said = read_cautions(spelling)
     names = dict.fromkeys((*named, *asked, "always"))
     sentences = [said.get(name, f"{name[:1].upper()}{name[1:]}.") for name in names]
     return list(dict.fromkeys((*sentences[:-1], *care, sentences[-1])))

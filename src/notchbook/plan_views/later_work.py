@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from notchbook.base.sentences import counted, listed
 from notchbook.measure import Ruler
+from notchbook.plan_views.plan_words import PlanWords
 from notchbook.plan_views.slants import list_slant_settings
 from notchbook.planning.model.problem import Part
 from notchbook.sheets.making.cut_list import CutRow
@@ -21,15 +22,16 @@ class Work(NamedTuple):
 
 
 def list_later_work(
-    rows: Iterable[CutRow], cut: Iterable[Part], units: int, ruler: Ruler
+    rows: Iterable[CutRow], cut: Iterable[Part], units: int, words: PlanWords
 ) -> tuple[Work, ...]:
     """List what so many units of a project need after their pieces are cut, in order."""
     sawn = {(part.project, part.part): part for part in cut}
+    ruler, spelling = words.ruler, words.settings.spelling
     made = [row for row in rows if (row.project, row.part) in sawn and row.make * units]
     return (
         *(Work("plane and glue", text) for text in _list_glue_ups(made, sawn, units, ruler)),
         *(Work("plane and trim to size", text) for text in _list_sizes(made, sawn, units, ruler)),
-        *(Work("slanted ends", text) for text in list_slant_settings(made, units)),
+        *(Work("slanted ends", text) for text in list_slant_settings(made, units, spelling)),
     )
 
 

@@ -67,7 +67,9 @@ class PlanWords:
     def list_cautions(self, plan: Plan, steps: tuple[Step, ...]) -> list[str]:
         """List what to mind with the steps of a plan."""
         old = any(cut.stock in self.reclaimed for cut in plan.cuts())
-        return choose_saw_cautions(steps, self.ruler, old, self.settings.fence_reach)
+        return choose_saw_cautions(
+            steps, self.ruler, old, self.settings.fence_reach, self.settings.spelling
+        )
 
     def list_sentences(self, plan: Plan) -> list[str]:
         """List the steps and what to mind, as JSON carries them."""

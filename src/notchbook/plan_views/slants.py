@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from notchbook.base.sentences import listed
+from notchbook.base.spelling import Spelling, spell
 from notchbook.sheets.making.cut_list import CutRow
 from notchbook.sheets.making.ends import parse_ends
 
@@ -16,7 +17,7 @@ _FORM = {
 }
 
 
-def list_slant_settings(parts: Iterable[CutRow], units: int) -> Iterator[str]:
+def list_slant_settings(parts: Iterable[CutRow], units: int, spelling: Spelling) -> Iterator[str]:
     """List a sentence for each cut and angle; lengths stay at the long points."""
     settings: dict[tuple[str, float], dict[str, list[str]]] = {}
     for row in parts:
@@ -26,4 +27,5 @@ def list_slant_settings(parts: Iterable[CutRow], units: int) -> Iterator[str]:
             forms.setdefault(ends.form, []).append(f"{row.make * units:g} {row.part}")
     for (cut, degrees), forms in settings.items():
         cuts = "; ".join(_FORM[form].format(listed(names)) for form, names in forms.items())
-        yield f"{_SET[cut].format(degrees)}: cut {cuts}; the full length stays at the long points."
+        gauge = spell(_SET[cut], spelling).format(degrees)
+        yield f"{gauge}: cut {cuts}; the full length stays at the long points."

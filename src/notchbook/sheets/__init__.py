@@ -4,21 +4,28 @@ from __future__ import annotations
 
 from functools import cache
 
+from notchbook.base.spelling import Spelling
 from notchbook.language.kinds import RuleError, kind_of
 from notchbook.language.order import in_order
 from notchbook.sheets import start
 from notchbook.sheets.checks import sheet as checks
 from notchbook.sheets.kit.declare import Book
 from notchbook.sheets.kit.discovery import Terms, sheets_for
+from notchbook.sheets.spelled import spell_book
 from notchbook.sheets.tax.tool_depreciation import LEAST_YEARS
 
 
 @cache
-def book_for(tax: str, year: int, tool_years: int = LEAST_YEARS) -> Book:
+def book_for(
+    tax: str, year: int, tool_years: int = LEAST_YEARS, spelling: Spelling | None = None
+) -> Book:
     """Return the sheets of a country's tax rules in a year.
 
-    Tool depreciation shows so many years from this one on.
+    Tool depreciation shows so many years from this one on. The words are spelled as they were
+    written, or as a shop does.
     """
+    if spelling is not None:
+        return spell_book(book_for(tax, year, tool_years), spelling)
     *linked, pages = sheets_for(Terms(tax, year, tool_years), checks.sheet(tax))
     return Book((start.sheet(linked), *linked, pages))
 

@@ -112,7 +112,7 @@ def _choose_book(definitions: Definitions) -> Book:
     """Choose the sheets of the year, with a column for each year a tool is written off in."""
     settings = definitions.settings
     years = years_shown(settings.year, definitions.table("Tool depreciation", ToolRow))
-    return book_for(settings.tax, settings.year, years)
+    return book_for(settings.tax, settings.year, years, settings.spelling)
 
 
 def check(folder: Path, as_of: date | None) -> Definitions:

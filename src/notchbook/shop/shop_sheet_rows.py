@@ -42,7 +42,7 @@ def build_shop_sheet_rows(
     steps = {project: words.list_steps(plan) for project, plan in plans.cuts.items()}
     parts = definitions.table("Cut list", CutRow)
     later = {
-        project: list_later_work(parts, plans.jobs[project].parts, plan.units, words.ruler)
+        project: list_later_work(parts, plans.jobs[project].parts, plan.units, words)
         for project, plan in plans.cuts.items()
     }
     return {
@@ -135,7 +135,7 @@ def _build_caution_rows(
         named = [word.strip() for word in (project.cautions or "").split(";") if word.strip()]
         care = words.list_cautions(plan, steps[project.project])
         about = " / ".join((project.title or "", *_describe_work(definitions, project.project)))
-        for sentence in choose_cautions(named, about, care):
+        for sentence in choose_cautions(named, about, care, words.settings.spelling):
             rows += [
                 {"project": project.project, "caution": line}
                 for line in wrapped(sentence, "- ", columns=LETTERS)

@@ -11,6 +11,7 @@ from typing import Any, TypeAlias
 from ruamel.yaml import YAML
 from ruamel.yaml.nodes import CollectionNode, MappingNode, Node, ScalarNode, SequenceNode
 
+from notchbook.base.spelling import is_spelled_alike
 from notchbook.definitions.editing.block_edits import BlockEdits
 from notchbook.definitions.editing.bracket_edits import BracketEdits
 from notchbook.definitions.editing.changes import Edit, TextChanges, applied
@@ -58,7 +59,8 @@ class YamlFile:
 
     def value(self, mapping: MappingNode, key: str) -> Any:
         """The node behind a key, None where there is none."""
-        return next((value for name, value in mapping.value if name.value == key), None)
+        number = _number(mapping, key)
+        return None if number is None else mapping.value[number][1]
 
     def entries(self, key: str, within: MappingNode | None = None) -> list[MappingNode]:
         """The entries of a list of the file, or of one within a mapping."""
@@ -231,7 +233,9 @@ def within_brackets(text: str, node: Node) -> str:
 
 
 def _number(mapping: MappingNode, key: str) -> int | None:
-    return next((n for n, (name, _) in enumerate(mapping.value) if name.value == key), None)
+    """Which of a mapping's pairs has a key, in either spelling."""
+    found = (n for n, (name, _) in enumerate(mapping.value) if is_spelled_alike(name.value, key))
+    return next(found, None)
 
 
 def _nothing(node: Node) -> str:

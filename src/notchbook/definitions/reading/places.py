@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TypeVar
 
 from notchbook.base.problems import SourceFile, closest, nearest, quoted
+from notchbook.base.spelling import is_spelled_alike
 from notchbook.definitions.reading.entries import Entries, Entry, Items, Node, Scalar
 from notchbook.definitions.reading.scalars import BrokenError, Scope, UnreadableError, read_scalar
 from notchbook.definitions.syntax.keys import Key
@@ -113,7 +114,8 @@ def read_place(source: SourceFile, node: Node, place: str, scope: Scope) -> Foun
     found = Found(source, place, node.line, scope)
     meant: set[str] = set()
     before = ""
-    for name, entry in node.values.items():
+    for written, entry in node.values.items():
+        name = _known_key(written, keys, node.values)
         if name in keys and isinstance(entry.value, Items) and not entry.value.values:
             found.take_empty(keys[name])
             continue
@@ -129,6 +131,14 @@ def read_place(source: SourceFile, node: Node, place: str, scope: Scope) -> Foun
             if key.key not in meant:
                 source.report(node.line, _missing(key))
     return found
+
+
+def _known_key(written: str, keys: Mapping[str, Key], there: Collection[str]) -> str:
+    """Return the key that another spelling stands for, where that does not stand there, too."""
+    if written in keys:
+        return written
+    alike = (key for key in keys if key not in there and is_spelled_alike(key, written))
+    return next(alike, written)
 
 
 def _missing(key: Key) -> str:

@@ -192,7 +192,8 @@ def _date(key: Key, scalar: Scalar, _: Scope) -> date:
 
 
 def _ends(_key: Key, scalar: Scalar, _: Scope) -> str:
-    return str(parse_ends(scalar.text))
+    parse_ends(scalar.text)
+    return " ".join(scalar.text.split())
 
 
 _READERS: Mapping[Reads, Callable[[Key, Scalar, Scope], object]] = {

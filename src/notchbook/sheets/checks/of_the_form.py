@@ -30,9 +30,9 @@ _TIES = (
     ),
     none_of(
         "safe_harbour",
-        "tools expensed above the safe harbour (yearly election)",
-        states(_TOOLS, "above harbour"),
-        "Tool depreciation: expensing small tools is a yearly election (de minimis safe harbour);"
+        "tools expensed above the safe harbor (yearly election)",
+        states(_TOOLS, "over the limit"),
+        "Tool depreciation: expensing small tools is a yearly election (de minimis safe harbor);"
         " what costs more goes through section 179 or a class",
     ),
 )

@@ -8,6 +8,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, ValidationInfo, field_validator
 
+from notchbook.base.spelling import Spelling, spelling_of
 from notchbook.language import expressions as x
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import Given, given_columns
@@ -329,6 +330,11 @@ class ShopSettings(BaseModel):
             example="324.37",
         ),
     ] = None
+
+    @property
+    def spelling(self) -> Spelling:
+        """How the shop spells."""
+        return spelling_of(self.tax, self.units)
 
     @field_validator("kerf")
     @classmethod

@@ -25,7 +25,7 @@ class Reads(Enum):
     PERCENT = "a share, such as 45% or 0.45"
     FACTOR = "a factor, such as 0.45 or 45%"
     DATE = "a date, YYYY-MM-DD"
-    ENDS = "mitre or bevel with its degrees"
+    ENDS = "miter or bevel with its degrees"
     NAMES = "a list of names"
     TEXTS = "a list of texts"
     PLACE = "keys of its own"

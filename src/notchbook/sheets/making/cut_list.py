@@ -63,10 +63,10 @@ class CutRow(Row):
     ends: Annotated[
         EndCuts | None,
         Given(
-            "how the ends are cut: mitre or bevel, degrees, then one end or parallel",
+            "how the ends are cut: miter or bevel, degrees, then one end or parallel",
             look=show.LABEL,
             reads=Reads.ENDS,
-            example="mitre 45",
+            example="miter 45",
         ),
     ] = None
     turn: Annotated[Literal["yes"] | None, Given("may lie across the grain of a sheet")] = None

@@ -18,7 +18,7 @@ _ENDS = re.compile(
     r"(?P<cut>mit(?:re|er)|bevel) +(?P<degrees>[0-9]{1,2}(?:\.[0-9]{1,6})?)"
     r"(?: +(?P<form>one +end|parallel))?"
 )
-_EXAMPLES = "mitre 45, mitre 45 one end, mitre 45 parallel or bevel 45"
+_EXAMPLES = "miter 45 (or mitre 45), miter 45 one end, miter 45 parallel or bevel 45"
 
 
 @dataclass(frozen=True)

@@ -105,7 +105,7 @@ TABLE = table(
         show.LABEL,
         when(
             this.pattern.equals("chevron"),
-            "mitre 45 parallel",
+            "miter 45 parallel",
             when(this.pattern.equals("herringbone"), "square, trim at 45", "square"),
         ),
         "How a strip's ends are cut before it is laid, and the edges of the surface after.",

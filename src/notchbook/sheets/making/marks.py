@@ -44,9 +44,9 @@ class MarkRow(Row):
     ]
     count: Annotated[Count, Given("how many on a piece", example="3")]
     spread: Annotated[
-        Literal["even", "centred"] | None,
+        Literal["even", "centered", "centred"] | None,
         Given(
-            "even: from margin to margin; centred: the group in the middle", blank="first and gap"
+            "even: from margin to margin; centered: the group in the middle", blank="first and gap"
         ),
     ] = None
     first: Annotated[
@@ -76,7 +76,7 @@ def _place() -> x.Expression:
         this.spread.equals("even") & (this.count > 1),
         this.margin,
         when(
-            this.spread.equals("centred") | single,
+            single | ~(this.spread.equals("even") | x.blank(this.spread)),
             (this.part_length - this.group) / x.Unit("both"),
             this.first,
         ),
@@ -112,7 +112,7 @@ _FAULTS = (
     fault(
         "a single mark",
         _EVEN & this.count.equals(1),
-        "it cannot be spread evenly; write centred, or first",
+        "it cannot be spread evenly; write centered, or first",
         "spread",
     ),
     lacks("margin", _EVEN, "no margin", "write the clear wood at each end"),
@@ -180,8 +180,8 @@ TABLE = table(
     computed(
         "set_out",
         show.WORD,
-        when(_CENTRE, "centre", "edges"),
-        f"{', '.join(AT_CENTRE)} and points by their centre, what else has a size by both edges.",
+        when(_CENTRE, "center", "edges"),
+        f"{', '.join(AT_CENTRE)} and points by their center, what else has a size by both edges.",
         header="set out by",
     ),
     computed(

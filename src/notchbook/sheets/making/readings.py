@@ -53,7 +53,7 @@ READINGS = table(
         "at",
         show.LENGTH,
         when(_LEFT_OUT, 0, when(this.alike.equals("yes"), _MIRRORED, to_fraction(this.exact))),
-        "On the tape: the centre of the mark, or its near edge.",
+        "On the tape: the center of the mark, or its near edge.",
         header="read ({length})",
     ),
     computed(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from notchbook.base.spelling import Spelling, spell
 from notchbook.sheets.kit.declare import Book, LineRow, Lines, Sheet, heading
 
 _NAMES = {"Tool depreciation": "Tool wear"}
@@ -61,6 +62,7 @@ class CopyWords:
     day: str
     projects: Sequence[str]
     frozen: bool
+    spelling: Spelling
 
 
 def worded(book: Book, told: CopyWords) -> Book:
@@ -89,6 +91,7 @@ def _start(told: CopyWords, sheets: Sequence[Sheet]) -> Lines:
         if sheet.name not in ("Start", SHOP_SHEET)
     ]
     links += [LineRow(name, note="its shop sheet, to print", link=name) for name in told.projects]
+    says = _FROZEN if told.frozen else _LIVE
     rows = (
         heading("What this copy holds"),
         LineRow("from", note=told.shop),
@@ -96,7 +99,7 @@ def _start(told: CopyWords, sheets: Sequence[Sheet]) -> Lines:
         LineRow("prices of", note=told.day),
         LineRow(_ROUND[0], note=_ROUND[1]),
         heading("How to use it"),
-        *(LineRow(label, note=says) for label, says in (_FROZEN if told.frozen else _LIVE)),
+        *(LineRow(label, note=spell(says, told.spelling)) for label, says in says),
         heading("Sheets"),
         *links,
     )

@@ -46,7 +46,7 @@ FIGURES_OF_A_YEAR = (
     ("self-employment", "wage base"),
     ("self-employment", "share of profit that counts"),
     ("mileage", "standard rate"),
-    ("safe harbour", "an item"),
+    ("safe harbor", "an item"),
     ("additional medicare", "from"),
     ("home", "rate a square foot"),
 )

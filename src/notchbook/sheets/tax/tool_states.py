@@ -43,7 +43,7 @@ _IN_THE_RATE = (_DRIVES > 0) & this.last_year.differs(YEAR)
 _HARBOUR = x.total(
     "Tax tables",
     "value",
-    x.where("table", "=", "safe harbour"),
+    x.where("table", "=", "safe harbor"),
     x.where("first", "<=", this.in_service),
     x.where("last", ">=", this.in_service),
 )
@@ -127,7 +127,7 @@ def otherwise(with_classes: bool) -> x.Expression:
     return x.cases(
         (
             METHOD.equals("expensed") & THIS_YEAR & (_HARBOUR > 0) & (this.cost > _HARBOUR),
-            "above harbour",
+            "over the limit",
         ),
         (IN_CLASS & (this.first_year < YEAR) & x.blank(this.convention), "no convention"),
         otherwise=rest,
