@@ -149,7 +149,8 @@ def tell_rows(found: Definitions) -> int:
 def check_line(check: Mapping[str, object]) -> str:
     """A check that does not hold: by how much, and up to three rows that it counts."""
     named = f" ({check['named']})" if check["named"] else ""
-    return f"{check['check']}: {check['difference']:,.12g}{named}"
+    by = "off by " if " = " in str(check["check"]) else ""
+    return f"{check['check']}: {by}{check['difference']:,.12g}{named}"
 
 
 def stop(messages: Iterable[str]) -> NoReturn:

@@ -18,7 +18,7 @@ from notchbook.planning.model.problem import MOST_PIECES, Job, find_crowded, fin
 from notchbook.sheets import book_for
 from notchbook.sheets.checks.sheet import checks_of, notices_of
 from notchbook.sheets.kit.calculate import Filled, calculate
-from notchbook.sheets.kit.declare import Book
+from notchbook.sheets.kit.declare import Book, LineRow
 from notchbook.sheets.kit.show import COUNT
 from notchbook.sheets.making.pricing_tiers import BELOW
 from notchbook.sheets.making.projects import ProjectRow
@@ -251,14 +251,37 @@ def list_checks(priced: Priced) -> list[dict[str, object]]:
 
 def list_notices(priced: Priced) -> list[str]:
     """List what is worth knowing and no fault."""
-    lines = priced.filled.lines
-    decimals = currency_decimals(priced.definitions.settings.currency)
-    return [
-        f"{row.label}: {lines['Checks', name]:,.{0 if row.cells[0].look is COUNT else decimals}f}"
-        + (f" ({named})" if (named := lines.get(("Checks", f"{name}_named"))) else "")
+    told = [
+        _say_notice(priced, name, row)
         for name, row in notices_of(priced.definitions.settings.tax).items()
-        if lines["Checks", f"{name}_state"] != "OK" and name not in NAMED_APART
-    ] + [*list_estimates(priced), *list_losses(priced), *find_meeting_marks(priced.filled)]
+        if priced.filled.lines["Checks", f"{name}_state"] != "OK" and name not in NAMED_APART
+    ]
+    return [
+        *told,
+        *list_estimates(priced),
+        *list_losses(priced),
+        *find_meeting_marks(priced.filled),
+    ]
+
+
+_SAID = {
+    "stock_gap": "counted stock is {amount} {side} the books (Counts)",
+    "overhead_low": "real overheads of a bench hour are {amount}, far above the rate on Settings",
+}
+"""Notices whose amount stands within a sentence."""
+
+
+def _say_notice(priced: Priced, name: str, row: LineRow) -> str:
+    """Say how many there are, or how much it is, and up to three rows that it counts."""
+    lines = priced.filled.lines
+    number = float(lines["Checks", name])
+    decimals = currency_decimals(priced.definitions.settings.currency)
+    if name in _SAID:
+        side = "below" if number < 0 else "above"
+        return _SAID[name].format(amount=f"{abs(number):,.{decimals}f}", side=side)
+    shown = f"{number:,.{0 if row.cells[0].look is COUNT else decimals}f}"
+    named = lines.get(("Checks", f"{name}_named"))
+    return f"{row.label}: {shown}" + (f" ({named})" if named else "")
 
 
 def list_estimates(priced: Priced) -> list[str]:

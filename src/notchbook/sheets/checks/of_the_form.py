@@ -42,7 +42,7 @@ _ROWS = (
         "depreciation percentages that do not make 100",
         x.count("Tax tables", "column_gap", x.where("column_gap", ">", 0))
         + x.count("Tax tables", "column_gap", x.where("column_gap", "<", 0)),
-        "Tax tables: column less the whole",
+        "Tax tables: each column = 100%",
     ),
     none_of(
         "categories",

@@ -118,7 +118,7 @@ _PLANS = (
     ),
     none_of(
         "reclaimed",
-        "reclaimed stocks that all batches together want too much of",
+        "reclaimed stocks of which all batches together need more than there is",
         x.count("Stock", "missing", x.where("missing", ">", 0)),
         "Stock: missing",
     ),
@@ -171,7 +171,7 @@ _NOTICES = (
     ),
     notice(
         "together",
-        "stocks whose joint shopping list is that of the last compile",
+        "stocks whose combined shopping list is out of date",
         states("Bought together", "other batch", "other count", "stale"),
         "Material takeoff: state of Bought together; compile again before you shop",
     ),
@@ -195,7 +195,7 @@ _NOTICES = (
     ),
     notice(
         "stock_gap",
-        "counted stock, less what the books expect (stock method materials)",
+        "counted stock against the books (stock method materials)",
         when(setting.stock_method.equals("materials"), to_money(year_line("stock_gap")), 0),
         "Year-end: counted stock less the books; the cost of goods has it already",
         show.AMOUNT,
@@ -284,7 +284,7 @@ def _lines(tax: str) -> Lines:
             line("open_notices", "notices", show.COUNT, x.SumLines("Checks", _open(notices))),
             line(
                 "verdict",
-                "all in all",
+                "overall",
                 show.WORD,
                 when(check_line("open_checks").equals(0), ALL_OK, "needs a look"),
             ),

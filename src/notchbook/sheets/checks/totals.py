@@ -78,61 +78,61 @@ def _profit_again(tax: str) -> x.Expression:
 _TIES = (
     tie(
         "sales_by_month",
-        "sales by month less sales of the ledger",
+        "sales by month = Sales ledger",
         _of_kind("month") - _NET_SALES,
         "Months and channels, Sales ledger",
     ),
     tie(
         "sales_by_channel",
-        "sales by channel less sales of the ledger",
+        "sales by channel = Sales ledger",
         _of_kind("channel") - _NET_SALES,
         "Sales ledger: tiers that are not on Settings; a new channel needs a compile",
     ),
     tie(
         "sales_by_project",
-        "sales by project less sales of the ledger",
+        "sales by project = Sales ledger",
         _of_kind("project") - _NET_SALES,
         "Sales ledger: rows whose project is not on Projects; a new project needs a compile",
     ),
     tie(
         "sales_by_tier",
-        "sales by tier less sales of the ledger",
+        "sales by tier = Sales ledger",
         _of_kind("tier") - _NET_SALES,
         "Sales ledger: tiers that are not on Settings; a new tier needs a compile",
     ),
     tie(
         "sales_by_quarter",
-        "sales by quarter less sales by month",
+        "sales by quarter = sales by month",
         _of_kind("quarter") - _of_kind("month"),
         "Months and channels",
     ),
     tie(
         "results_by_project",
-        "proceeds by project less proceeds of the ledger",
+        "proceeds by project = Sales ledger",
         _proceeds_less_ledger("Results by project"),
         "Results; Sales ledger: rows whose project is not on Projects; compile again",
     ),
     tie(
         "results_by_channel",
-        "proceeds by channel less proceeds of the ledger",
+        "proceeds by channel = Sales ledger",
         _proceeds_less_ledger("Results by channel"),
         "Results; Sales ledger: tiers that are not on Settings; compile again",
     ),
     tie(
         "goods_of_projects",
-        "goods sold by project less goods of the ledger",
+        "goods sold by project = Sales ledger",
         x.total("Projects", "income", x.where("batch", ">=", 1)) - goods_value(*in_year()),
         "Projects: sales this year",
     ),
     tie(
         "purchases_by_category",
-        "purchases by category less purchases of the ledger",
+        "purchases by category = Purchases",
         x.total("Months and channels", "spent", kind="category") - slip_costs(*in_year()),
         "Purchases: rows whose category is not on Months and channels",
     ),
     tie(
         "tools_bought",
-        "tools bought less tools put in service this year",
+        "tools bought = tools put in service this year",
         slip_costs(*in_year(), x.where("category", "=", "tools")) - BOUGHT_THIS_YEAR,
         "Purchases of the category tools, Tool depreciation: cost and in service",
         names=x.count("Tool depreciation", "slip_gap", x.where("slip_gap", ">", 0))
@@ -140,7 +140,7 @@ _TIES = (
     ),
     tie(
         "goods",
-        "opening stock + purchases less own use, used and closing stock",
+        "opening stock + purchases = own use + used + closing stock",
         OPENING
         + added([_bought(category) for category in GOODS])
         - OWN_USE
@@ -150,13 +150,13 @@ _TIES = (
     ),
     tie(
         "money",
-        "money at last less what the ledgers let expect",
+        "money in the accounts = what the ledgers say",
         money_line("gap") + 0,
         "Money: a row is missing there, in Sales ledger or in Purchases",
     ),
     tie(
         "carried_stock",
-        "stock at the beginning less last year's at the end",
+        "stock at the beginning = last year's at the end",
         when(x.blank(setting.carried_stock), 0, OPENING - setting.carried_stock),
         "Settings: last year's closing stock, as filed; Counts: opening count",
     ),
@@ -223,7 +223,7 @@ def ties(tax: str) -> tuple[LineRow, ...]:
     return (
         tie(
             "profit_again",
-            "profit by the ledgers less profit of Year-end",
+            "profit by the ledgers = profit on Year-end",
             _profit_again(tax) - year_line("net_profit"),
             "Year-end: a line that a number was typed over; Purchases: a category that is none",
         ),

@@ -137,7 +137,8 @@ class Drawings:
 class LineCell:
     """A single named value; without a rule it is typed, or planned where it says so.
 
-    A planned one may name the rows that `names` counts.
+    A planned one may name the rows that `names` counts. What is changed `in_files` only is painted
+    as what is worked out.
     """
 
     name: str
@@ -147,6 +148,7 @@ class LineCell:
     choices: tuple[str, ...] | str = ()
     strict: bool = False
     names: Expression | None = None
+    in_files: bool = False
 
 
 @dataclass(frozen=True)

@@ -18,10 +18,10 @@ class Look:
     links: bool = False  # to the sheet that is called so
 
 
-NAME = Look(Kind.TEXT, "text", 17)
-LINK = Look(Kind.TEXT, "text", 17, links=True)
-WORD = Look(Kind.TEXT, "text", 9)
-LABEL = Look(Kind.TEXT, "text", 14)
+NAME = Look(Kind.TEXT, "text", 14)
+LINK = Look(Kind.TEXT, "text", 14, links=True)
+WORD = Look(Kind.TEXT, "text", 8)
+LABEL = Look(Kind.TEXT, "text", 12)
 VERDICT = Look(Kind.TEXT, "text", 22)  # one line of a few words, as "worth it up to 41 minutes"
 TEXT = Look(Kind.TEXT, "text", 22, wrap=True)
 SENTENCE = Look(Kind.TEXT, "text", 30, wrap=True)
@@ -44,7 +44,7 @@ AMOUNT = Look(Kind.NUMBER, "amount", 8.5)
 VOLUME = Look(Kind.NUMBER, "volume", 8.5)
 MINUTES = Look(Kind.NUMBER, "minutes", 8)
 FACTOR = Look(Kind.NUMBER, "factor", 7.5)
-DATE = Look(Kind.DATE, "date", 11.5)
+DATE = Look(Kind.DATE, "date", 10.6)
 YEAR = Look(Kind.NUMBER, "year", 7)
 ANGLE = Look(Kind.NUMBER, "angle", 7)
 TANGENT = Look(Kind.NUMBER, "fine or none", 8)

@@ -159,7 +159,7 @@ _LINES = Lines(
         ),
         line(
             "gap",
-            "what is there, less what should be",
+            "missing (below 0) or too much",
             show.MONEY,
             when(
                 (_how_many("opening") > 0) & (_how_many("closing") > 0),

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from notchbook.language import expressions as x
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import Role
 from notchbook.sheets.kit.declare import LineCell, LineRow, Lines, Sheet, heading, line, typed
 from notchbook.sheets.kit.discovery import Terms
+from notchbook.sheets.kit.setting_keys import OF_THE_FILES
 from notchbook.sheets.kit.settings import GIVEN, OF_ONE_FORM, setting
 from notchbook.sheets.ledgers.channels import CHANNELS, TIERS
 
@@ -32,7 +35,15 @@ def _saw_sum() -> x.Expression:
 
 
 def _rows(*names: str) -> tuple[LineRow, ...]:
-    return tuple(typed(GIVEN[name]) for name in names)
+    return tuple(_row(name) for name in names)
+
+
+def _row(name: str) -> LineRow:
+    row = typed(GIVEN[name])
+    if name not in OF_THE_FILES:
+        return row
+    cells = tuple(replace(cell, in_files=True) for cell in row.cells)
+    return replace(row, cells=cells, note=f"{row.note}; changed in shop.yaml only")
 
 
 def _lines(tax: str) -> tuple[LineRow, ...]:

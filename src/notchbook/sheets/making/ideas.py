@@ -272,7 +272,11 @@ TABLE = table(
     silent="idea",
     spare=30,
     leads=("idea", "verdict", "reason", "price", *_OF_PAIRS, "other", "minutes", "make_it"),
-    details=("materials", "market", "least_price", "seen", "seen_average", "batch_minutes"),
+    details=(
+        *("setup", "batch", "local_factor"),  # typed by few
+        *("left", "minutes_allowed", "per_hour"),  # as the reason says
+        *("materials", "market", "least_price", "seen", "seen_average", "batch_minutes"),
+    ),
     workings=("own_price",),
 )
 

@@ -86,7 +86,7 @@ BY_PROJECT = table(
     None,
     planned("project", show.NAME, "the project"),
     computed("todo", show.LABEL, _TODO, "The first that holds.", header="what to do"),
-    computed("reason", show.TEXT, _REASON),
+    computed("reason", show.NOTE, _REASON),
     computed(
         "per_hour",
         show.MONEY,
@@ -159,7 +159,7 @@ BY_PROJECT = table(
     capacity=500,
     details=(
         *("proceeds", "materials", "wear", "hours", "made", "finished", "spoiled", "own_use"),
-        *("got", "price", "market", "shelf_days"),
+        *("got", "price", "market", "shelf_days", "per_hour_real", "to_break_even"),
     ),
     workings=("minutes_taken",),
 )

@@ -269,7 +269,7 @@ def _statements() -> tuple[LineRow, ...]:
         ),
         line(
             "reported_gap",
-            "platforms: reported less ledger",
+            "platforms: reported - ledger",
             show.MONEY,
             year_line("reported") - year_line("reported_ledger") - year_line("reported_tax"),
             "0, or a sale is missing here or there",

@@ -128,7 +128,7 @@ def goods_rows() -> tuple[LineRow, ...]:
         ),
         line(
             "stock_gap",
-            "counted stock less the books",
+            "counted stock - the books",
             show.MONEY,
             when(IS_WHOLE, year_line("counted_stock") - year_line("book_stock"), 0),
             "in the cost of goods already. Below 0: waste and losses; above: more than was used",

@@ -126,7 +126,7 @@ _OF_THE_FORM = (
             0,
         ),
         "The percentages of a class and convention make 100 together.",
-        header="column less the whole",
+        header="off 100%",
     ),
 )
 _PUBLISHED = tuple(

@@ -68,7 +68,7 @@ _WEAR = (
             0,
         ),
         "In its first year: what its slips come to above its cost.",
-        header="slips less cost",
+        header="slips - cost",
     ),
     computed("first_year", show.YEAR, x.call("YEAR", this.in_service)),
     computed("last_year", show.YEAR, basis.LAST_YEAR, header="sold in"),
@@ -78,7 +78,7 @@ _WEAR = (
         show.MONEY,
         basis.MOST,
         "Only by life and by units of use something stays; else the whole cost is written off.",
-        header="cost less salvage",
+        header="depreciable amount",
     ),
 )
 _CLASSES = (

@@ -57,7 +57,7 @@ from notchbook.workbook.read.anchors import find_anchors
 from notchbook.workbook.write import chart_places, charts, sheet_setup, widths
 from notchbook.workbook.write.fitting import LINE_HEIGHT, Fitting
 
-_NOTE_WIDTH = {"Start": 58.0, "Settings": 26.0, "Results": 26.0, "Next batches": 31.0}
+_NOTE_WIDTH = {"Start": 58.0, "Settings": 26.0, "Results": 22.0, "Next batches": 31.0}
 _CONTENTS = 9  # points, of the list of sheets
 _EDGE = 0.05  # inches left of drawings, so that no printer cuts off their first line
 _LITTLE_AIR = 7.0  # points between tables below one another
@@ -222,10 +222,14 @@ class _Writer:
                 for cell in cells
                 if cell.look.format != LINE.format  # whose words run on over the cells beside it
             ]
-            self.width(ws, spot.label_column + 1 + n, max(wanted))
+            self.width(ws, spot.label_column + 1 + n, min(max(wanted), widths.MOST))
         for row_number, row in spot.placed():
             room = note_width - widths.INDENT - widths.PADDING
             lines = widths.lines_of(row.note, room * 10 / _size(row))
+            for cell in row.cells:
+                if cell.look.wrap:
+                    said = str(self.filled.lines[spot.lines.name, cell.name])
+                    lines = max(lines, widths.lines_of(said, widths.MOST - widths.INDENT))
             ws.row_dimensions[row_number].height = lines * LINE_HEIGHT + 1
 
         states = [place for name, place in spot.addresses.items() if name.endswith("_state")]
@@ -252,7 +256,8 @@ class _Writer:
             column = spot.label_column + 1 + n
             target = self.filled.links.get((spot.lines.name, cell.name))
             look = cell.look if target is None else replace(cell.look, links=True)
-            style = self.styles.cell(look, cell.role)
+            role = Role.COMPUTED if cell.in_files else cell.role
+            style = self.styles.cell(look, role)
             value = self.filled.lines[spot.lines.name, cell.name]
             text = self.layout.line_formula(cell)
             own = self.own_formula(spot.lines.name, cell.name) if text is None else None

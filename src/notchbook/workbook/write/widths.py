@@ -76,6 +76,7 @@ def number_units(values: Iterable[float], pattern: str) -> float:
         return 0.0
     if "?" in pattern:
         return max(text_units(f"{int(value)} 00/00") for value in known)
-    decimals = len(pattern.partition(".")[2].rstrip("%"))
-    scale, sign = (100, "%") if pattern.endswith("%") else (1, "")
+    shown = pattern.split(";", maxsplit=1)[0]  # what follows is for negative numbers, 0 and words
+    decimals = len(shown.partition(".")[2].rstrip("%"))
+    scale, sign = (100, "%") if shown.endswith("%") else (1, "")
     return max(text_units(f"{value * scale:,.{decimals}f}{sign}") for value in known)
