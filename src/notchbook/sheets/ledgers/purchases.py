@@ -26,7 +26,7 @@ class PurchaseRow(Row):
     written = (Written("purchases.csv"),)
     date: Annotated[Day, Given("the day it was paid")]
     vendor: Annotated[Text, Given("who was paid", look=show.NAME, example="Yard A")]
-    what: Annotated[Text, Given("what it was for", example="boards")]
+    what: Annotated[Text, Given("what it was for", look=show.NOTE, example="boards")]
     category: Annotated[
         Name,
         Given(
@@ -61,7 +61,9 @@ class PurchaseRow(Row):
         Name | None,
         Given("the channel it was for, where it was any", refers="Channels.channel"),
     ] = None
-    note: Annotated[Text | None, Given("anything", example="for two projects")] = None
+    note: Annotated[Text | None, Given("anything", look=show.NOTE, example="for two projects")] = (
+        None
+    )
     ok: Annotated[Literal["yes"] | None, Given(OK_NOTE)] = None
 
 

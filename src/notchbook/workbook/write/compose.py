@@ -57,7 +57,7 @@ from notchbook.workbook.read.anchors import find_anchors
 from notchbook.workbook.write import chart_places, charts, sheet_setup, widths
 from notchbook.workbook.write.fitting import LINE_HEIGHT, Fitting
 
-_NOTE_WIDTH = {"Start": 58.0, "Settings": 26.0, "Results": 22.0, "Next batches": 31.0}
+_NOTE_WIDTH = {"Start": 58.0, "Settings": 26.0, "Results": 19.0, "Next batches": 28.0}
 _CONTENTS = 9  # points, of the list of sheets
 _EDGE = 0.05  # inches left of drawings, so that no printer cuts off their first line
 _LITTLE_AIR = 7.0  # points between tables below one another
