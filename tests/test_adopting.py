@@ -180,7 +180,7 @@ def test_the_command_shows_and_asks(desk: Desk) -> None:
     assert done.exit_code == 0
     assert (desk.folder / "stock.yaml").read_text() == before.replace("price: 4.15", "price: 4.40")
     again = CliRunner().invoke(main, ["adopt", str(desk.folder), "--yes"])
-    assert "The files say what the workbook says." in again.stdout
+    assert "Files and workbook already agree" in again.stdout
 
 
 def test_a_file_saved_meanwhile_stays(little: Desk) -> None:

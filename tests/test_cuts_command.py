@@ -103,7 +103,7 @@ def test_text_tells_all_of_a_plan(shop: Path) -> None:
     text = result.stdout
 
     assert result.exit_code == 0
-    for heading in ("Pieces", "Boards", "Blanks", "Sheets", "Steps", "Care"):
+    for heading in ("Pieces", "Boards", "Blanks", "Sheets", "Steps", "Safety"):
         assert f"\n{heading}\n" + "-" * len(heading) in text
     assert "a   front                         4  3/4 x 5 1/2 x 24" in text
     assert re.search(r"for \d+ c \(22 1/2\)", text)

@@ -31,7 +31,7 @@ BOARD = BoardView(
         Stretch(Fraction(12), 3, "2", "12"),
         Stretch(Fraction(57, 8), 1, "", "7 1/8", waste=True),
     ),
-    "2 of blank 1 and 3 of blank 2; 7 1/8 in is left.",
+    "2 of blank 1 and 3 of blank 2; 7 1/8 in left over.",
 )
 SECTION = SectionView(
     (Fraction(7, 2), Fraction(3, 2)),

@@ -176,13 +176,13 @@ def test_nine_slats_of_a_2x4_sentence_by_sentence() -> None:
     steps = list_steps(plan, SAW, LIMITS, RULER)
 
     assert [step.text for step in steps] == [
-        "Trim one end of each board square, 1/4 in with the cut (2 boards: A), and work from"
+        "Square one end of each board, 1/4 in off with the kerf (2 boards: A), and measure from"
         " that end.",
         "Stop at 22 1/2 in: crosscut 8 of blank 1 (4 from each A).",
         "Fence at 3 3/8 in: lay blank 1 (8 pieces) flat, the straighter edge at the fence, and rip"
-        " the other edge off.",
-        "Fence at 3 1/4 in: turn blank 1 around, the fresh edge at the fence, and rip the second"
-        " edge off.",
+        " the other edge straight.",
+        "Fence at 3 1/4 in: flip blank 1, the fresh edge at the fence, and clean up the second"
+        " edge.",
         "Fence at 1 in (narrow): lay blank 1 (8 pieces) flat and rip each into 3 pieces 1 x 1 1/2.",
         "Fence at 3/8 in (narrow): lay the 24 pieces 1 x 1 1/2 of blank 1 flat and rip 3 strips"
         " 3/8 x 1 off each.",

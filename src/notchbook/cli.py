@@ -77,7 +77,7 @@ def check(shop: Path, as_of: date | None) -> None:
 @main.command()
 @click.argument("shop", type=FOLDER)
 @click.option(
-    "--output", type=FOLDER, default=None, help="Another workbook to write than the shop's own."
+    "--output", type=FOLDER, default=None, help="Write to this workbook instead of the shop's own."
 )
 @click.option(
     "--accept-loss",
@@ -273,7 +273,11 @@ def adopt(shop: Path, yes: bool) -> None:
             click.echo(f"Finished what was broken off.\n{finished}")
         found = adoption(shop)
         files = list(found.changed())
-        alike = "No file changes." if found.left else "The files say what the workbook says."
+        alike = (
+            "No file changes."
+            if found.left
+            else "Files and workbook already agree; nothing to adopt."
+        )
         click.echo(found.diff() if files else alike)
         tell_all("notice", found.moved)
         tell_all("look", found.left)

@@ -43,7 +43,7 @@ as_of_option = click.option(
     "--as-of",
     type=DAY,
     default=None,
-    help="The day from which the age of prices is counted; else the one on Settings, or today.",
+    help="Count the age of prices from this day (else as of on Settings, or today).",
 )
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 full_option = click.option("--full", is_flag=True, help="Tell all, however long it is.")

@@ -213,7 +213,7 @@ def new_folder(folder: Path) -> Iterator[Path]:
     if folder.is_symlink() and not folder.exists():
         raise RefusedError(f"{folder} is a link to nothing; name a new folder")
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise RefusedError(f"{folder} is there already and not empty; name a new folder")
+        raise RefusedError(f"{folder} already exists and is not empty; give another name")
     place = folder.resolve()
     try:
         place.parent.mkdir(parents=True, exist_ok=True)

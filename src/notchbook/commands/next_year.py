@@ -219,7 +219,7 @@ def _carry_year_end(result: NextYear, priced: Priced) -> None:
     )
     named = ", ".join(name for name in _OF_THE_YEAR if getattr(said, name))
     if named:
-        result.look.append(f"shop.yaml, year_end: look at {named}, which {said.year} had")
+        result.look.append(f"shop.yaml, year_end: review {named}, carried over from {said.year}")
 
 
 def _set_inside(result: NextYear, key: str, values: Mapping[str, str | None]) -> None:

@@ -120,7 +120,7 @@ class CutViews:
                 f"{each.often} of blank {each.label}" for each in stretches if not each.waste
             )
             left = measure_end_left(cut, saw)
-            rest = f"; {self.words.ruler.setting(left)} is left" if left > 0 else ""
+            rest = f"; {self.words.ruler.setting(left)} left over" if left > 0 else ""
             size = (cut.thickness, cut.width, cut.length)
             yield BoardView(
                 board.letter,

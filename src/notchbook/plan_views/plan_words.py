@@ -108,7 +108,10 @@ class PlanWords:
     def say_kerf(self) -> str:
         """Say the kerf that a plan counts on: pieces side by side may leave nothing over."""
         kerf = self.ruler.setting(self.saw.kerf)
-        return f"Try a cut first: the plan counts on a kerf of {kerf}; a wider one needs a new one."
+        return (
+            f"Make a test cut: this plan assumes a kerf of {kerf}. If yours is wider, change it on"
+            " Settings and compile again."
+        )
 
     def say_shortages(self, plan: Plan) -> list[str]:
         """Say which pieces cannot be made."""

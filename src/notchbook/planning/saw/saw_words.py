@@ -61,7 +61,7 @@ class SawWords:
         if not sawing.on_edge:
             return f"lay {things} flat"
         depth = self.ruler.show(self.bench.length(sawing.depth))
-        return f"stand {things} on edge ({depth} deep)"
+        return f"stand {things} on edge (blade at {depth})"
 
     def _is_kept(self, pattern: SawPattern, rest: tuple[int, int]) -> bool:
         """Whether the rest is among the plan's usable offcuts."""

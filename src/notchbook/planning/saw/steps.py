@@ -95,8 +95,8 @@ class _Scribe:
             boards = listed(board.letter for board in self.bench.boards)
             count = counted(sum(board.cut.count for board in self.bench.boards), "board")
             text = (
-                f"Trim one end of each board square, {self.ruler.setting(self.saw.end_trim)} with"
-                f" the cut ({count}: {boards}), and work from that end."
+                f"Square one end of each board, {self.ruler.setting(self.saw.end_trim)} off with"
+                f" the kerf ({count}: {boards}), and measure from that end."
             )
             yield Step("boards to blanks", None, None, text)
 
@@ -114,7 +114,7 @@ class _Scribe:
             told = f"{blank.count:,} of blank {blank.number} from {blank.per_board[0][0].letter}"
         else:
             told = f"{blank.count:,} of blank {blank.number} ({boards})"
-        return told if blank.ripped else f"{told}, never ripped: {listed(self.parts(blank))}"
+        return told if blank.ripped else f"{told}, not ripped: {listed(self.parts(blank))}"
 
     def parts(self, blank: Numbered) -> list[str]:
         pieces = [piece for strip in blank.blank.strips for piece in strip.pieces]
@@ -131,9 +131,9 @@ class _Scribe:
             count = counted(sum(blank.count for blank in each.blanks), "piece")
             short = self.short(min(blank.blank.length for blank in each.blanks))
             first = f"lay {blanks} ({count}) flat, the straighter edge at the fence, and rip the"
-            yield self.edge(each.first, f"{first} other edge off", *short)
-            second = f"turn {blanks} around, the fresh edge at the fence, and rip the second edge"
-            yield self.edge(each.second, f"{second} off", *short)
+            yield self.edge(each.first, f"{first} other edge straight", *short)
+            second = f"flip {blanks}, the fresh edge at the fence, and clean up the second edge"
+            yield self.edge(each.second, second, *short)
 
     def edge(self, fence: Fraction, text: str, *hazards: Hazard) -> Step:
         return self.step("square the edges", "Fence", fence, text, *hazards)

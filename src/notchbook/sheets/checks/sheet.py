@@ -268,7 +268,7 @@ def _lines(tax: str) -> Lines:
         (
             heading("Totals that must tie"),
             *must_tie,
-            heading("Rows to look at"),
+            heading("Rows to fix"),
             *to_look_at,
             heading("Plans"),
             *_PLANS,

@@ -179,7 +179,7 @@ _TIES = (
     *KEPT_SUMS,
     none_of(
         "sold_before_made",
-        "runs at the bench before which more was sold than made",
+        "projects sold before they were made, by run",
         x.count("Production log", "before", x.where("before", "<", 0)),
         "Production log: on hand before; Sales ledger: dates, Counts: opening count",
     ),

@@ -215,7 +215,7 @@ TABLE = table(
 )
 SHEET = Sheet(
     "Sales ledger",
-    "One line for each piece on a receipt, dated when paid. Grey cells work themselves out.",
+    "One line for each item on a receipt, dated when paid. Gray cells calculate themselves.",
     (TABLE,),
     after="Pricing tiers",
     group="ledger",

@@ -45,7 +45,7 @@ BATCH_SIZES = table(
         show.MONEY,
         _project("hardware") + _project("consumables") + _project("tools"),
         "The same at each size: packs are charged by the piece, as on Projects.",
-        header="all but wood and time",
+        header="other costs",
     ),
     computed(
         "minutes",
@@ -107,7 +107,7 @@ def compared_rows(batches: Mapping[str, int]) -> Iterable[dict[str, object]]:
 SHEET = Sheet(
     "Yield",
     "How many boards for how many units, and on the right what a piece then costs. Change a batch"
-    " on Projects and the price follows from here. Batch sizes alone is printed.",
+    " on Projects and the price follows from here. Only the Batch sizes table prints.",
     (YIELD, BATCH_SIZES),
     after="Cut plan",
     group="output",

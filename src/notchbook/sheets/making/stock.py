@@ -214,14 +214,14 @@ TABLE = table(
         "paid_more",
         show.MONEY,
         when(this.last_paid.equals(0), 0, x.rounded(this.last_paid - this.price, 4)),
-        header="paid above price",
+        header="paid over list price",
     ),
     computed(
         "claimed",
         show.AMOUNT,
         x.total("Material takeoff", "need", stock=this.stock),
         "All projects at their batch sizes, each planned for itself.",
-        header="wanted by batches",
+        header="needed for all batches",
     ),
     computed(
         "missing",

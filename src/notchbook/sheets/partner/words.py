@@ -27,7 +27,7 @@ _SAYS = {
     ),
     "Laid surfaces": ("Faces laid with strips.", ""),
     "Material takeoff": (
-        "What each project wants of each stock at its batch size.",
+        "What each project needs of each stock at its batch size.",
         "Costs value boards at the Stock price; only what to buy looks at what is there now.",
     ),
     "Consumables": (

@@ -31,10 +31,10 @@ def form_rows(other_expenses: tuple[str, ...]) -> tuple[LineRow, ...]:
         - (_BY_FORM - year_line("elected_179"))
     )
     return (
-        heading("Tools: how line 13 comes about (Form 4562)"),
+        heading("Tools: how line 13 is worked out (Form 4562)"),
         line(
             "qualifying_tools",
-            "tools of a class put to work this year",
+            "class property placed in service this year",
             show.MONEY,
             x.total(_TOOLS, "qualifying"),
             "by business share; tools sold in the same year left out",

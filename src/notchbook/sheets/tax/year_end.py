@@ -135,7 +135,7 @@ def _form(year: int) -> tuple[LineRow, ...]:
     return (
         LineRow(basis("us", year)),
         *rows,
-        heading("Lines that nothing here feeds"),
+        heading("Lines you fill in yourself"),
         *(
             LineRow(label, note=_BY_YOU, mark=number)
             for label, number in lines_not_here("us", year)
