@@ -7,7 +7,6 @@ from math import nan
 from typing import TYPE_CHECKING, Any
 
 from notchbook.definitions import Definitions
-from notchbook.jobs import build_saw
 from notchbook.language.evaluate import Values, evaluate
 from notchbook.language.value_kinds import Kind
 from notchbook.measure import CONVERSIONS
@@ -174,17 +173,19 @@ def _build_stock(definitions: Definitions, plans: Plans) -> Rows:
 
 
 def _build_projects(definitions: Definitions, plans: Plans) -> Rows:
-    saw = build_saw(definitions.settings)
-    return [
-        row
-        | {
-            "most_units": plans.most_units(str(row["project"])),
+    """Build the rows of Projects; a plan is cut with the saw that it was made for."""
+
+    def planned(row: Mapping[str, Any]) -> dict[str, Any]:
+        name = str(row["project"])
+        work = measure_saw_work(plans.cuts[name], plans.jobs[name].saw)
+        return {
+            "most_units": plans.most_units(name),
             "planned_batch": row["batch"],
-            "saw_minutes": float(measure_saw_work(plans.cuts[str(row["project"])], saw).minutes),
-            "from_one": say_from_dearest(plans, str(row["project"])),
+            "saw_minutes": float(work.minutes),
+            "from_one": say_from_dearest(plans, name),
         }
-        for row in definitions.cells("Projects")
-    ]
+
+    return [{**row, **planned(row)} for row in definitions.cells("Projects")]
 
 
 def _read_batches(definitions: Definitions) -> dict[str, int]:
