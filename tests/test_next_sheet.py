@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 from click.testing import CliRunner
+from openpyxl import load_workbook
 
 from notchbook.cli import main
 from notchbook.commands.next_batches import Next, build_next, format_next
@@ -168,3 +169,24 @@ def test_what_is_typed_stays_and_follows_names(tmp_path: Path, few_rows: None) -
     other = json.loads(run("next", desk.folder, "--hours", 10, "--json", code=1))
     assert [each["units"] for each in (*first["make"], *other["make"])] == [2, 9]
     assert (first["status"], other["status"]) == ("feasible", "optimal")
+
+
+@pytest.mark.deep
+def test_the_numbers_are_cut_and_printed(tmp_path: Path, few_rows: None) -> None:
+    """One plan, and pages with one list of what to buy, for what is begun; or for units named."""
+    desk = Desk(tmp_path / "desk", shop())
+    told = json.loads(run("next", desk.folder, "--json"))
+    (made,) = told["make"]
+    plan = json.loads(run("cuts", desk.folder, "--next", "--json"))
+    run("print", desk.folder, "--next", "--output", tmp_path / "next.xlsx")
+    run("print", desk.folder, f"{RAIL}={made['begun'] + 4}", "--output", tmp_path / "more.xlsx")
+
+    def packs(name: str) -> dict[Any, Any]:
+        rows = load_workbook(tmp_path / name)["To buy"].iter_rows(min_row=7, values_only=True)
+        return {row[2]: row[3] for row in rows if row[2]}
+
+    assert sum(board["count"] for board in plan["boards"]) * 2 >= made["begun"]
+    assert packs("next.xlsx") == {each["stock"]: each["packs"] for each in told["buy"]}
+    assert packs("more.xlsx")["spruce 2x4 8ft"] == packs("next.xlsx")["spruce 2x4 8ft"] + 2
+    refused = run("cuts", desk.folder, RAIL, "--next", code=2)
+    assert not refused

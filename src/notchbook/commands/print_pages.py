@@ -23,6 +23,7 @@ from notchbook.commands.hand_over import (
 from notchbook.gathering import Gathered, gather, workbook_path
 from notchbook.plan_views.labels import list_labels
 from notchbook.plan_views.plan_words import make_plan_words
+from notchbook.planning.whole_shop import WholeShop
 from notchbook.sheets.kit.calculate import Filled, calculate, frame
 from notchbook.sheets.kit.declare import Book, Sheet
 from notchbook.sheets.making.cut_list import CutRow
@@ -41,7 +42,7 @@ from notchbook.shop.pipeline import (
     list_shortages,
     price_gathered,
 )
-from notchbook.shop.plans import Watch, plan_all_together
+from notchbook.shop.plans import Watch, plan_all_together, plan_batches_from_stock
 from notchbook.shop.shop_sheet_rows import BOX
 from notchbook.workbook.file.written import PRINTED
 
@@ -156,7 +157,7 @@ def _lay_out(
     projects = list(sizes)
     copy = copy_of(cut, projects, Contents.FROZEN)
     prices = copy_of(priced, projects, Contents.PRICES)
-    bought = _list_what_to_buy(cut, sizes)
+    bought = _list_what_to_buy(cut, sizes, _plan_wood(priced, cut, sizes))
     pieces = frame(labels.TABLE, _list_labels(cut, sizes))
     sheets = (
         _value_sheet(to_buy.SHEET, _say_totals(cut, bought)),
@@ -181,7 +182,17 @@ def _value_sheet(sheet: Sheet, says: str) -> Sheet:
     return replace(sheet, instruction=says, blocks=tuple(map(as_values, sheet.tables)))
 
 
-def _list_what_to_buy(priced: Priced, sizes: Mapping[str, int]) -> pd.DataFrame:
+def _plan_wood(priced: Priced, cut: Priced, sizes: Mapping[str, int]) -> WholeShop:
+    """Plan all that is printed in one: all batches as the workbook has them, others as cuts do."""
+    jobs = {name: cut.plans.jobs[name] for name in sizes}
+    if cut is priced and len(sizes) == len(cut.plans.jobs):
+        return plan_all_together(jobs, sizes, cut.plans.cuts, cut.kept)
+    return plan_batches_from_stock(jobs, sizes, cut.kept, cut.there)[1]
+
+
+def _list_what_to_buy(
+    priced: Priced, sizes: Mapping[str, int], together: WholeShop
+) -> pd.DataFrame:
     """List what is bought for the projects in one go, vendor by vendor."""
     tables: dict[str, pd.DataFrame] = {**priced.filled.tables}
     takeoff = tables["Material takeoff"]
@@ -191,9 +202,6 @@ def _list_what_to_buy(priced: Priced, sizes: Mapping[str, int]) -> pd.DataFrame:
     tables["Stock"] = tables["Stock"].copy()
     needed = set(tables["Material takeoff"]["stock"])
     stocks = [stock for stock in tables["Stock"]["stock"] if stock in needed]
-    jobs = {name: priced.plans.jobs[name] for name in sizes}
-    plans = {name: priced.plans.cuts[name] for name in sizes}
-    together = plan_all_together(jobs, sizes, plans, priced.kept)
     joined = build_bought_together_rows(together, stocks)
     tables["Bought together"] = frame(priced.book.tables["Bought together"], list(joined))
     rows = (row for row in priced.definitions.table("Stock", StockRow) if row.stock in stocks)
