@@ -7,7 +7,7 @@ No list of them is kept anywhere else.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib import import_module
@@ -47,18 +47,20 @@ def sheets_for(terms: Terms, *more: Sheet) -> list[Sheet]:
 
     Raises RuleError where one names what is not there.
     """
-    found = [*more]
-    modules = {}
+    see_names({}, more)
+    return in_order([*more, *_of_rooms(terms)])
+
+
+@cache
+def _of_rooms(terms: Terms) -> tuple[Sheet, ...]:
+    found = {}
     for module in _modules():
         if hasattr(module, "sheet_for"):
-            found.append(module.sheet_for(terms))
+            found[module.__name__] = module.sheet_for(terms)
         elif hasattr(module, "SHEET"):
-            found.append(module.SHEET)
-        else:
-            continue
-        modules[found[-1].name] = module.__name__
-    see_names(modules, found)
-    return in_order(found)
+            found[module.__name__] = module.SHEET
+    see_names({sheet.name: module for module, sheet in found.items()}, [*found.values()])
+    return tuple(found.values())
 
 
 def in_order(sheets: Sequence[Sheet]) -> list[Sheet]:
@@ -81,10 +83,11 @@ def in_order(sheets: Sequence[Sheet]) -> list[Sheet]:
     return result
 
 
-def row_tables(tax: str = "us") -> Iterator[Table]:
+@cache
+def row_tables(tax: str = "us") -> tuple[Table, ...]:
     """The tables whose rows a maker states, in the order of their sheets.
 
     Of countries, the American form has the most to state.
     """
-    for sheet in sheets_for(Terms(tax)):
-        yield from (table for table in sheet.tables if table.row is not None)
+    tables = (table for sheet in sheets_for(Terms(tax)) for table in sheet.tables)
+    return tuple(table for table in tables if table.row is not None)
