@@ -392,7 +392,8 @@ class Maker:
     def rename_a_project(self) -> None:
         """One that was there at the last compile and was left alone since."""
         name = self._shelf()
-        if name and ("Projects", name, "batch") not in self.typed and name not in self.renamed:
+        touched = {row for table, row, _ in self.typed if table == "Projects"}
+        if name and name not in touched | self.renamed:
             self.count += 1
             new = f"shelf {self.count}"
             self.book.put("Projects", self.book.row_of("Projects", "project", name), project=new)

@@ -53,3 +53,18 @@ def test_a_renamed_project_leaves_one_shop_sheet(little: Desk) -> None:
 
     assert "herb rail" not in book.sheetnames
     assert book["spice rail"].max_row == before
+
+
+def test_a_project_renamed_and_changed_in_one_go_leaves_its_rows(little: Desk) -> None:
+    """They belong to no project, are told, and stand there as they were."""
+    with little.open() as book:
+        book.put("Projects", 0, project="sill rail", title="Rail", batch=2, pace=1.2)
+    report = little.compile()
+    book = little.look()
+
+    assert book.column("Projects", "project") == ["sill rail"]
+    assert book.column("Cut list", "project") == ["herb rail"]
+    told = (
+        "projects/herb-rail.yaml:6: project: there is no project 'herb rail' (nearest known: sill"
+    )
+    assert [line for line in report.look if line.startswith(told)], report.look

@@ -26,13 +26,20 @@ POINTS_A_LINE, EDGES_A_LINE = 7, 3
 
 
 def build_cut_list_rows(definitions: Definitions, jobs: Mapping[str, Job]) -> Rows:
-    """Build the rows of parts, with the slant of their ends and how much larger each is cut."""
+    """Build the rows of parts, with the slant of their ends and how much larger each is cut.
+
+    A row of a project that is not there stands as it was typed.
+    """
     cut = {(part.project, part.part): part for job in jobs.values() for part in job.parts}
-    rows = definitions.table("Cut list", CutRow)
-    return [
-        cells | _slanted(row.ends) | _enlarged(row, cut[row.project, row.part])
-        for cells, row in zip(definitions.cells("Cut list"), rows, strict=True)
-    ]
+    rows = iter(definitions.table("Cut list", CutRow))
+    found = []
+    for cells in definitions.cells("Cut list"):
+        more: dict[str, object] = {}
+        if cells["project"] in jobs:
+            row = next(rows)
+            more = _slanted(row.ends) | _enlarged(row, cut[row.project, row.part])
+        found.append(cells | more)
+    return found
 
 
 def _enlarged(row: CutRow, cut: Part) -> dict[str, object]:
