@@ -6,6 +6,7 @@ import io
 import re
 import zipfile
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +24,7 @@ from .calc import type_and_save
 from .examples import SHOPS, priced, workbook
 from .office import convert
 
+ROOM = {"letter": 792 - 72 * 1.3, "a4": 841.9 - 72 * 1.3}  # points between the margins
 _FRAME = re.compile(r'<(?:xdr:)?cNvPr id="\d+" name="([^"]*)" descr="([^"]*)"')
 
 
@@ -78,6 +80,28 @@ def test_nothing_runs_over_the_page(shop: str) -> None:
             left, down = frame._from.colOff / 914_400, frame.ext.height / 12_700
             assert left + frame.ext.width / 914_400 <= across
             assert down <= ws.row_dimensions[frame._from.row + 1].height + 0.5
+
+
+@pytest.mark.parametrize("shop", SHOPS)
+def test_no_header_alone_at_a_foot(shop: str) -> None:
+    """Pages are within the paper at their scale, and end neither below a header nor in a step."""
+    room_there, broken = ROOM[priced(shop).definitions.settings.paper], 0
+    for ws in shop_sheets(shop).worksheets:
+        heads = [row for row in range(2, ws.max_row) if ws.cell(row=row, column=2).font.b]
+        assert len(heads) > 4
+        ends = [each.id for each in ws.row_breaks.brk]
+        pages = list(pairwise([0, *ends, ws.max_row]))
+        room = room_there * 100 / ws.page_setup.scale
+        for first, last in pages:
+            rows = range(first + 1, last + 1)
+            assert sum(ws.row_dimensions[row].height or 13 for row in rows) <= room
+        for end in ends:
+            assert end not in heads and end - 1 not in heads
+            assert not str(ws.cell(row=end + 1, column=2).value or "").startswith(" ")
+            broken += 1
+        assert len(pages) <= 2
+        assert not ws.sheet_properties.pageSetUpPr.fitToPage
+    assert broken
 
 
 @pytest.mark.parametrize("shop", SHOPS)
