@@ -116,7 +116,18 @@ def test_shop_sheets_list_what_is_used(shop: str) -> None:
     tables = priced(shop).filled.tables
     assert (tables["Shop stock"]["need"] > 0).all()
     saw = tables["Shop saw"]
-    legends = saw[saw["says"].str.startswith("Drawings: A, B boards")]
+    legends = saw[saw["says"].str.startswith("Drawings: A board or sheet")]
     assert legends["project"].is_unique
     assert set(legends["project"]) == set(saw["project"])
     assert (legends["box"] == "").all()
+
+
+@pytest.mark.parametrize("shop", SHOPS)
+def test_shop_sheets_say_what_cut_plan_says_of_stock(shop: str) -> None:
+    """Boards that are there are taken from stock on both, not bought on one of them."""
+    tables = priced(shop).filled.tables
+    plan, saw = tables["Cut plan"], tables["Shop saw"]
+    taken = plan[(plan["kind"] == "get") & plan["says"].str.startswith("Take ")]
+    assert len(taken)
+    for row in taken.itertuples():
+        assert row.says in set(saw["says"][saw["project"] == row.project])

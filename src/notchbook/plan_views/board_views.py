@@ -30,8 +30,8 @@ def letter_parts(parts: Iterable[Part]) -> Keys:
 def say_legend(scrap: str) -> str:
     """Say what letters, numbers and fillings of the drawings mean; `scrap` is how that looks."""
     return (
-        "Drawings: A, B boards and sheets; 1, 2 blanks; a, b parts, by their key in the cut list;"
-        f" 2 = a: blank 2 is part a as it is; {scrap}: scrap; keep: an offcut worth keeping."
+        "Drawings: A board or sheet; 1 blank; a part (see key); 1 = a: blank 1 is part a;"
+        f" {scrap}: scrap; keep: offcut to keep."
     )
 
 

@@ -87,18 +87,10 @@ class Planner:
         longest = max((offcut.length for offcut in left), default=Fraction(0))
         return measure_saw_work(plan, self.job.saw).minutes, -longest
 
-    @property
-    def rows_come_with_the_plan(self) -> bool:
-        """Whether the rows of Yield begin with the search for the batch: nothing else is there."""
-        return self._scarce() == [board.on_hand for board in self.grid.boards]
-
-    def _scarce(self) -> list[int]:
-        """What is there of each board that cannot be bought; Yield ignores the rest."""
-        return [0 if board.buyable else board.on_hand for board in self.grid.boards]
-
     def plan_yields(self, highest: int, batch: int | None = None) -> list[YieldRow]:
         """The rows for 1 to `highest` units; the row of the batch is searched as its plan is."""
         asked = highest if batch is None else batch
-        searches, _ = self._searches(asked, self._scarce())
+        hand = [0 if board.buyable else board.on_hand for board in self.grid.boards]
+        searches, _ = self._searches(asked, hand)
         rows = [Rows(self._sorted, self.grid, search, asked).upto(highest) for search in searches]
         return name_rows(self.job, self._sorted, self.grid, rows) if rows else []

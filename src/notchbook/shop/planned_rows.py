@@ -62,7 +62,7 @@ def fill_book(
     rows["Months and channels"] = _build_periods(definitions, channels)
     rows |= results_rows(channels, definitions.projects)
     rows["At a glance"] = [{"project": project} for project in definitions.projects]
-    rows |= build_shop_sheet_rows(definitions, plans, rows["Material takeoff"], marks)
+    rows |= build_shop_sheet_rows(definitions, plans, rows["Material takeoff"], marks, there)
     for row in rows["Stock"]:
         row["planned_there"] = there.get(str(row["stock"]))
     return _filled(definitions, book, rows)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import islice
 
 from notchbook.base.side_by_side import Call, SideBySide
 from notchbook.planning import YieldRow, make_plan
@@ -14,7 +13,7 @@ from notchbook.planning.model.leeway import Leeway, NearMiss
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Job
 from notchbook.planning.near_misses import find_near_misses
-from notchbook.planning.project import plan_batch, plan_beside_batch
+from notchbook.planning.project import plan_batch
 from notchbook.planning.whole_shop import WholeShop, choose_together, join_jobs, search_together
 from notchbook.shop.kept_plans import KeptPlans, ProjectPlans
 
@@ -66,20 +65,17 @@ def plan_shop(
         asked = {name: (work[name], sizes[name], highest_units(sizes[name])) for name in missing}
         batches = {name: shared.call(plan_batch, *asked[name], name) for name in missing}
         together = _find_together(shared, work, sizes, kept)
-        beside = {name: shared.call(plan_beside_batch, *asked[name]) for name in missing}
-        turn = iter(watch([*missing, *missing]))
-        planned = {name: batches[name].result() for name in islice(turn, len(missing))}
+        from_one = {name: shared.call(count_from_one, work[name]) for name in missing}
+        planned = {name: batches[name].result() for name in watch(missing)}
         cuts = {name: its.batch if its else planned[name].plan for name, its in found.items()}
         near = {
             name: shared.call(find_near_misses, work[name], cuts[name], leeways[name])
             for name in missing
         }
         whole = _plan_together(together, work, sizes, cuts, kept)
-        for name in turn:
-            batch, rest = planned[name], beside[name].result()
-            rows = batch.rows or rest.rows or ()
-            its = ProjectPlans(batch.plan, rows, rest.from_one, near[name].result())
-            if not batch.out_of_time and not rest.out_of_time:
+        for name, batch in planned.items():
+            its = ProjectPlans(batch.plan, batch.rows, from_one[name].result(), near[name].result())
+            if not batch.out_of_time:
                 kept.keep_project(*asked[name], name, its)
             found[name] = its
     plans = {

@@ -33,9 +33,13 @@ LETTERS = 118
 
 
 def build_shop_sheet_rows(
-    definitions: Definitions, plans: Plans, takeoff: Iterable[Any], marks: Rows
+    definitions: Definitions,
+    plans: Plans,
+    takeoff: Iterable[Any],
+    marks: Rows,
+    there: Mapping[str, float],
 ) -> dict[str, Rows]:
-    """Build the rows of all tables of the shop sheets."""
+    """Build the rows of all tables of the shop sheets; `there` says what is on the shelf."""
     words, projects = make_plan_words(definitions), definitions.projects
     priced = projects if definitions.settings.shop_sheet_costs == "yes" else []
     keys = {at: key for job in plans.jobs.values() for at, key in letter_parts(job.parts).items()}
@@ -51,7 +55,7 @@ def build_shop_sheet_rows(
         "Shop stock": _ticked(add_from_one(_list_used(takeoff, plans), plans)),
         "Shop saw": [
             row
-            for project, plan in plans.cuts.items()
+            for project, plan in plans.take_from_stock(there).items()
             for row in _build_saw_rows(plan, words, steps[project], later[project])
         ],
         "Shop marks": _ticked(build_shop_mark_rows(marks, projects)),
