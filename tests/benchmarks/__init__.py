@@ -32,7 +32,7 @@ With Selling days and Results (50 days, 12 projects), opening and calculating ta
 sales and 48.9 s for 10,000; 5.4 and 48.3 s the commit before. Both open as slowly with stored
 values: LibreOffice calculates all of a file that names a program it does not know.
 
-`python -m tests.benchmarks.cutting --sets luck`: sheets beside a plain random multi-start that has as
+`python -m tests.benchmarks.cutting --sets luck`: sheets beside a plain random multi-start with as
 much processor time, 60 jobs of 5 to 60 kinds (12 to 150 pieces), inches and millimetres, with grain
 and without. METHOD 7, 2026-11-30, on two cores that other work shared, so that seconds of the
 processor are more than they would be alone.
@@ -41,8 +41,8 @@ processor are more than they would be alone.
 | ---: | ---: | ---: | ---: | ---: | ---: | ---: |
 | 60 | 40 | 9 | 51 | 0 | 2.7 | 8.2 |
 
-`--sets gaps`, the same day: ripped lumber of many kinds, one job each, what is left between cost and
-bound. Before the relaxation had a budget of its own 80 kinds came to 5.74 % at a batch of 10.
+`--sets gaps`, the same day: ripped lumber of many kinds, one job each, what is left between cost
+and bound. Before the relaxation had a budget of its own 80 kinds came to 5.74 % at a batch of 10.
 
 | kinds | batch 1 | batch 10 | batch 100 | batch 1000 |
 | ---: | ---: | ---: | ---: | ---: |
