@@ -77,7 +77,8 @@ def _worked_out(typed: TypedBook, book: Book, copy: BookCopy) -> Iterator[tuple[
             # a column that this book has no more, such as a year of a tool, was worked out too
             now = roles.get(name, Role.COMPUTED) is Role.COMPUTED
             written = copy.column(f"nb_{identifier(table.name)}_{name}")
-            first = None if written is None else written[0].content(written[1] + 1)
+            contents = [] if written is None else written[0].below(written[1])
+            first = next((each for each in contents if each is not None), None)
             if now if first is None else is_rule(first):
                 columns.setdefault(place[0], {})[place[2]] = place[1]
     for sheet, heads in columns.items():
