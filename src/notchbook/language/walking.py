@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import fields
+from collections.abc import Callable, Iterator
+from dataclasses import fields, replace
+from typing import Any
 
 from notchbook.language.expressions import Expression, Node, Where, as_node
 
@@ -24,3 +25,20 @@ def walk(node: Expression) -> Iterator[Expression]:
     yield node
     for child in children(node):
         yield from walk(child)
+
+
+def change_children(node: Expression, change: Callable[[Expression], Expression]) -> Expression:
+    """Give a node with every expression directly inside it changed."""
+
+    def inside(value: Any) -> Any:
+        match value:
+            case Where():
+                return replace(value, value=change(value.value))
+            case tuple():
+                return tuple(inside(each) for each in value)
+            case Node():
+                return change(as_node(value))
+        return value
+
+    changed: Any = {field.name: inside(getattr(node, field.name)) for field in fields(node)}
+    return replace(node, **changed)

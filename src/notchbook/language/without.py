@@ -3,20 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import fields, replace
-from typing import Any
 
 from notchbook.language.expressions import (
     Arithmetic,
     Expression,
     Literal,
     LookUp,
-    Node,
     Products,
     Total,
-    Where,
-    as_node,
 )
+from notchbook.language.walking import change_children
 
 _NOTHING = Literal(0)
 
@@ -31,23 +27,7 @@ def without(node: Expression, tables: Collection[str]) -> Expression:
             return _NOTHING
         case LookUp() if node.table in tables:
             return without(node.otherwise, tables)
-    changed: Any = {name: _inside(value, tables) for name, value in _fields(node).items()}
-    return _shorter(replace(node, **changed))
-
-
-def _fields(node: Expression) -> dict[str, Any]:
-    return {field.name: getattr(node, field.name) for field in fields(node)}
-
-
-def _inside(value: Any, tables: Collection[str]) -> Any:
-    match value:
-        case Where():
-            return replace(value, value=without(value.value, tables))
-        case tuple():
-            return tuple(_inside(each, tables) for each in value)
-        case Node():
-            return without(as_node(value), tables)
-    return value
+    return _shorter(change_children(node, lambda inner: without(inner, tables)))
 
 
 def _shorter(node: Expression) -> Expression:

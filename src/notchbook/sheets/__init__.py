@@ -11,6 +11,7 @@ from notchbook.sheets import start
 from notchbook.sheets.checks import sheet as checks
 from notchbook.sheets.kit.declare import Book
 from notchbook.sheets.kit.discovery import Terms, sheets_for
+from notchbook.sheets.kit.steps import in_steps
 from notchbook.sheets.spelled import spell_book
 from notchbook.sheets.tax.tool_depreciation import LEAST_YEARS
 
@@ -27,7 +28,7 @@ def book_for(
     if spelling is not None:
         return spell_book(book_for(tax, year, tool_years), spelling)
     *linked, pages = sheets_for(Terms(tax, year, tool_years), checks.sheet(tax))
-    return Book((start.sheet(linked), *linked, pages))
+    return in_steps(Book((start.sheet(linked), *linked, pages)))
 
 
 def check(book: Book) -> None:

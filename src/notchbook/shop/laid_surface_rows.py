@@ -29,7 +29,7 @@ def count_strips(definitions: Definitions, book: Book) -> dict[tuple[str, str], 
     )
     units = definitions.settings.units
     conversions = {name: by_unit[units] for name, by_unit in CONVERSIONS.items()}
-    rule = book.tables["Laid surfaces"].by_name["strips"].rule
+    rule = book.tables["Laid surfaces"].by_name["strips"].whole
     assert rule is not None
     strips = evaluate(rule, Values({}, {}, conversions, laid))
     return {(row.project, row.surface): int(n) for row, n in zip(rows, strips, strict=True)}

@@ -133,7 +133,7 @@ def _fill_what_was_planned(definitions: Definitions, book: Book, filled: Filled)
     units = units_of(definitions.settings)
 
     def now(table: str, column: str) -> Any:
-        rule = book.tables[table].by_name[column].rule
+        rule = book.tables[table].by_name[column].whole
         assert rule is not None
         return evaluate(rule, Values(filled.tables, filled.lines, units, filled.tables[table]))
 
@@ -141,7 +141,7 @@ def _fill_what_was_planned(definitions: Definitions, book: Book, filled: Filled)
     filled.tables["Projects"]["planned_sum"] = now("Projects", "cut_sum")
     for table in ("Stock", "Cut list", "Laid surfaces"):
         filled.tables[table]["planned_key"] = now(table, "plan_key")
-    saw = book.lines["Settings"].cells["saw_sum"].rule
+    saw = book.lines["Settings"].cells["saw_sum"].whole
     assert saw is not None
     saw_sum = float(evaluate(saw, Values({}, filled.lines, units)))
     filled.lines["Settings", "planned_saw_sum"] = saw_sum

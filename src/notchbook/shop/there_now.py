@@ -61,7 +61,7 @@ def settle_shelf(
 def _calculate(
     definitions: Definitions, book: Book, filled: Filled, table: str, column: str
 ) -> None:
-    rule = book.tables[table].by_name[column].rule
+    rule = book.tables[table].by_name[column].whole
     assert rule is not None
     needed = {(table, column), *book.reach(rule, table)}
     calculate(book, filled, units_of(definitions.settings), needed=needed)

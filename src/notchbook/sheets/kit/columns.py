@@ -77,7 +77,10 @@ class Given:
 
 @dataclass(frozen=True)
 class Column:
-    """One column of a table; `rule` only where it is computed, `faults` in the one of states."""
+    """One column of a table; `rule` only where it is computed, `faults` in the one of states.
+
+    `in_one` is the rule of a column that is written in steps, before it was.
+    """
 
     name: str
     header: str
@@ -90,6 +93,12 @@ class Column:
     strict: bool = False
     required: bool = False
     faults: tuple[Fault, ...] = ()
+    in_one: Expression | None = None
+
+    @property
+    def whole(self) -> Expression | None:
+        """The rule without its steps, for whoever works it out apart."""
+        return self.in_one or self.rule
 
 
 def computed(

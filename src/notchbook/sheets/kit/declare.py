@@ -138,7 +138,8 @@ class LineCell:
     """A single named value; without a rule it is typed, or planned where it says so.
 
     A planned one may name the rows that `names` counts. What is changed `in_files` only is painted
-    as what is worked out.
+    as what is worked out. `in_one` is the rule of one that is written in
+    steps, before it was.
     """
 
     name: str
@@ -149,6 +150,12 @@ class LineCell:
     strict: bool = False
     names: Expression | None = None
     in_files: bool = False
+    in_one: Expression | None = None
+
+    @property
+    def whole(self) -> Expression | None:
+        """The rule without its steps, for whoever works it out apart."""
+        return self.in_one or self.rule
 
 
 @dataclass(frozen=True)
