@@ -138,8 +138,7 @@ class LineCell:
     """A single named value; without a rule it is typed, or planned where it says so.
 
     A planned one may name the rows that `names` counts. What is changed `in_files` only is painted
-    as what is worked out. `in_one` is the rule of one that is written in
-    steps, before it was.
+    as what is worked out. `in_one` is the rule of one that is written in steps, before it was.
     """
 
     name: str
