@@ -177,7 +177,8 @@ def plan_cuts_of_next(folder: Path, watch: Watch = iter) -> Cuts:
     sizes = {project: n for project, n in count_begun(priced).items() if known[project].parts}
     jobs = {project: known[project] for project in sizes}
     if not jobs:
-        raise RefusedError(f"nothing is cut: {found.nothing or 'what is made has no parts'}")
+        why = found.nothing.value if found.nothing else "what is made has no parts"
+        raise RefusedError(f"nothing is cut: {why}")
     jobs, whole = plan_batches_from_stock(jobs, sizes, priced.kept, priced.there, watch)
     return Cuts(priced.definitions, jobs, sizes, [whole.plan], priced.kept, whole)
 

@@ -122,7 +122,8 @@ def make_pages(
         found = propose(priced)
         sizes = count_begun(priced)
         if not sizes:
-            raise RefusedError(f"nothing is printed: {found.nothing}")
+            why = found.nothing.value if found.nothing else "no number is made"
+            raise RefusedError(f"nothing is printed: {why}")
     else:
         sizes = {project: wanted.get(project) or batches[project] for project in named}
     cut = priced

@@ -16,6 +16,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from enum import Enum
 from fractions import Fraction
 from math import isnan, nan
 from typing import TYPE_CHECKING, Any
@@ -46,6 +47,21 @@ _READ = {
 _MINUTES = 60
 
 
+class Nothing(Enum):
+    """Why nothing is made."""
+
+    NO_PRICE = "no project has a price yet"
+    NO_SALE = (
+        "what is finished and on the shelf is all that is counted on to sell; type can sell on"
+        " Next batches where more will go"
+    )
+    NO_PAY = "no price pays for the stock and the wear of what would be sold"
+    NO_TIME = "the hours are too few for any of it"
+    NO_MONEY = "the money does not buy what any of it takes"
+    NEITHER = "neither the hours nor the money are enough for any of it"
+    NO_STOCK = "there is not enough reclaimed stock for any of it"
+
+
 @dataclass(frozen=True)
 class Proposal:
     """The numbers proposed, what proves them, their one plan, and what cutting together gained.
@@ -59,7 +75,7 @@ class Proposal:
     whole: WholeShop | None
     rounds: int
     saved: Fraction  # of the packs, by cutting together
-    nothing: str
+    nothing: Nothing | None
     no_price: tuple[str, ...]
 
     @property
@@ -156,34 +172,33 @@ class _Rounds:
                 break
             best, whole, saving = tried, joint, saved
         self.put(best, whole)
-        nothing = "" if best.units else self.say_why_nothing(batches, shelf)
+        nothing = None if best.units else self.find_why(batches, shelf)
         return Proposal(best, first, whole, rounds, saving, nothing, self.list_without_price())
 
     def list_without_price(self) -> tuple[str, ...]:
         """List the projects that nobody knows a price of."""
         return tuple(row["project"] for row in _rows(self.priced) if row["state"] == NO_PRICE)
 
-    def say_why_nothing(
+    def find_why(
         self, batches: Mapping[str, list[PossibleBatch]], shelf: list[ShelfStock]
-    ) -> str:
-        """Say what keeps every project from being made."""
+    ) -> Nothing:
+        """Find what keeps every project from being made."""
         limits, some = self.limits, [each for its in batches.values() for each in its]
+
+        def is_made(minutes: Fraction | None, money: Fraction | None) -> bool:
+            return bool(choose_batches(batches, shelf, TimeAndMoney(minutes, money)).units)
+
         if not batches:
-            return "no project has a price yet"
+            return Nothing.NO_PRICE
         if not some:
-            return (
-                "what is finished and on the shelf is all that is counted on to sell; type can"
-                " sell on Next batches where more will go"
-            )
+            return Nothing.NO_SALE
         if max(each.earns for each in some) <= 0:
-            return "no price pays for the stock and the wear of what would be sold"
-        if choose_batches(batches, shelf, TimeAndMoney(None, limits.money)).units:
-            return "the hours are too few for any of it"
-        if choose_batches(batches, shelf, TimeAndMoney(limits.minutes, None)).units:
-            return "the money does not buy what any of it takes"
-        if choose_batches(batches, shelf, TimeAndMoney(None, None)).units:
-            return "neither the hours nor the money are enough for any of it"
-        return "there is not enough reclaimed stock for any of it"
+            return Nothing.NO_PAY
+        if is_made(None, limits.money):
+            return Nothing.NO_TIME
+        if is_made(limits.minutes, None):
+            return Nothing.NO_MONEY
+        return Nothing.NEITHER if is_made(None, None) else Nothing.NO_STOCK
 
     def work_out(self) -> None:
         """Calculate what follows from the numbers, and no other cell."""

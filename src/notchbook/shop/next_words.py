@@ -11,10 +11,20 @@ from notchbook.base.sentences import counted, listed
 from notchbook.plan_views.plan_words import PlanWords, make_plan_words
 from notchbook.sheets.making.next_batches import LIMITS, SAYS
 from notchbook.sheets.start import NEXT
-from notchbook.shop.next_batches import Proposal
+from notchbook.shop.next_batches import Nothing, Proposal
 
 if TYPE_CHECKING:
     from notchbook.shop.pipeline import Priced
+
+_SHORT = {
+    Nothing.NO_PRICE: "no project has a price yet",
+    Nothing.NO_SALE: "what is finished is all that sells",
+    Nothing.NO_PAY: "no price pays for its stock",
+    Nothing.NO_TIME: "the hours are too few",
+    Nothing.NO_MONEY: "the money buys too little",
+    Nothing.NEITHER: "too few hours, too little money",
+    Nothing.NO_STOCK: "too little reclaimed stock",
+}
 
 
 def list_made(priced: Priced) -> list[dict[str, Any]]:
@@ -26,10 +36,9 @@ def list_made(priced: Priced) -> list[dict[str, Any]]:
 def say_proposal(priced: Priced, found: Proposal) -> None:
     """Say on the sheet how good the numbers are, and on Start what to make first."""
     words, lines = make_plan_words(priced.definitions), priced.filled.lines
-    said = list(describe(found, words))
-    for name, text in zip_longest(SAYS, said[: len(SAYS)], fillvalue=""):
+    for name, text in zip_longest(SAYS, _describe_in_short(found, words), fillvalue=""):
         lines[LIMITS, name] = text
-    made = [_say_row(row, words) for row in list_made(priced)] or said[:1]
+    made = [_say_row(row, words) for row in list_made(priced)] or [*describe(found, words)][:1]
     for name, text in zip_longest(NEXT, made[: len(NEXT)], fillvalue=""):
         lines["Start", name] = text
 
@@ -37,7 +46,7 @@ def say_proposal(priced: Priced, found: Proposal) -> None:
 def describe(found: Proposal, words: PlanWords) -> Iterator[str]:
     """Say how good the numbers are known to be, and what cutting them together gains."""
     if found.nothing:
-        yield f"Nothing to make: {found.nothing}."
+        yield f"Nothing to make: {found.nothing.value}."
     elif found.first.is_best:
         yield "Proved: cut project by project, no other numbers bring in more."
     else:
@@ -51,6 +60,22 @@ def describe(found: Proposal, words: PlanWords) -> Iterator[str]:
     if found.no_price:
         some = "it has" if len(found.no_price) == 1 else "they have"
         yield f"Left out, because {some} no price yet: {listed(found.no_price)}."
+
+
+def _describe_in_short(found: Proposal, words: PlanWords) -> Iterator[str]:
+    """Say the same in as many letters as there is room for on the sheet."""
+    if found.nothing:
+        yield f"Nothing: {_SHORT[found.nothing]}."
+    elif found.first.is_best:
+        yield "Proved: no other numbers bring in more."
+    else:
+        yield f"No numbers bring in over {words.show_money(found.first.bound)}."
+    if found.gained:
+        yield f"Cut together, {words.show_money(found.gained)} more comes in."
+    elif found.saved:
+        yield f"Cut together, boards cost {words.show_money(found.saved)} less."
+    if found.no_price:
+        yield f"No price yet, left out: {counted(len(found.no_price), 'project')}."
 
 
 def _say_row(row: dict[str, Any], words: PlanWords) -> str:
