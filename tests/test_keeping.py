@@ -413,7 +413,7 @@ def test_notes_colours_and_widths_on_our_sheets(desk: Desk) -> None:
         )
         book.book["herb rail"]["H3"] = "sharpen the plane first"
         book.book["Stock"]["E1"] = "from my old list"
-        book.book["Stock"].merge_cells("BK3:BL3")
+        book.book["Stock"].merge_cells("CK3:CL3")
         rules = len(book.book["Stock"].conditional_formatting)
     desk.replace("stock.yaml", *A_NEW_STOCK)
     desk.compile()
@@ -426,7 +426,7 @@ def test_notes_colours_and_widths_on_our_sheets(desk: Desk) -> None:
     assert book.cell("Stock", "price", 1).comment is None
     assert book.book["Stock"].column_dimensions["A"].width == 40
     assert len(book.book["Stock"].conditional_formatting) == rules
-    assert [str(area) for area in book.book["Stock"].merged_cells.ranges] == ["BK3:BL3"]
+    assert [str(area) for area in book.book["Stock"].merged_cells.ranges] == ["CK3:CL3"]
     assert book.book["herb rail"]["H3"].value == "sharpen the plane first"
     assert book.book["Stock"]["E1"].value == "from my old list"
 

@@ -188,7 +188,7 @@ _TIES = (
         "projects whose closing count is not what is expected",
         x.count("Projects", "uncounted", x.where("uncounted", ">", 0))
         + x.count("Projects", "uncounted", x.where("uncounted", "<", 0)),
-        "Projects: counted - expected; Counts",
+        "Projects: counted minus expected; Counts",
     ),
     none_of(
         "closing_stock_uncounted",

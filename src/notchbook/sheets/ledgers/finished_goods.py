@@ -71,7 +71,7 @@ FINISHED_GOODS = (
         show.COUNT,
         when(x.count("Counts", "quantity", *_CLOSING) > 0, this.counted - this.finished, 0),
         "Once any project is counted at the close, all are.",
-        header="counted - expected",
+        header="counted minus expected",
     ),
     computed(
         "sell_through",

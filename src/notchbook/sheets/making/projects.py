@@ -142,7 +142,7 @@ TABLE = table(
         show.MINUTES,
         "settings and passes of the cutting plan, for the batch; compare the steps at the saw on"
         " Work steps",
-        header="at the saw, batch (min)",
+        header="batch at the saw (min)",
     ),
     computed("labor", show.MONEY, labor_for(this.minutes)),
     computed("overhead", show.MONEY, overhead_for(this.minutes)),

@@ -97,7 +97,7 @@ STOCK_REPORT = (
         show.AMOUNT,
         when(x.count("Counts", "quantity", *_CLOSING) > 0, this.expected - this.counted, 0),
         "Waste, losses and other uses; below 0: more is there than the log lets expect.",
-        header="expected - counted",
+        header="expected minus counted",
     ),
     computed(
         "shrinkage_value",

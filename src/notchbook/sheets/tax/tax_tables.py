@@ -126,7 +126,7 @@ _OF_THE_FORM = (
             0,
         ),
         "The percentages of a class and convention make 100 together.",
-        header="off 100%",
+        header="missing to 100 percent",
     ),
 )
 _PUBLISHED = tuple(

@@ -68,7 +68,7 @@ _WEAR = (
             0,
         ),
         "In its first year: what its slips come to above its cost.",
-        header="slips - cost",
+        header="slips minus cost",
     ),
     computed("first_year", show.YEAR, x.call("YEAR", this.in_service)),
     computed("last_year", show.YEAR, basis.LAST_YEAR, header="sold in"),
