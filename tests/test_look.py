@@ -130,6 +130,17 @@ def test_sheets_fit_a_screen(shop: str) -> None:
     assert sum(size.width * 7 + 5 for size in book["Projects"].column_dimensions.values()) > 3_000
 
 
+def test_no_table_without_a_title_beside_a_shop_sheet() -> None:
+    """What formulas read of the marks stands off the page, and says so."""
+    sheet: Any = load_workbook(workbook("inch"))["boot bench"]
+    aside = next(
+        each for row in sheet.iter_rows(min_col=11, max_col=11) for each in row if each.value
+    )
+
+    assert str(aside.value).startswith("Not printed")
+    assert sheet.cell(aside.row + 1, 11).value == "part"
+
+
 @pytest.mark.parametrize("shop", SHOPS)
 def test_what_is_asked_first_stands_first(shop: str) -> None:
     """And folded columns stand behind the others, in one outline."""

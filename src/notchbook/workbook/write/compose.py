@@ -58,6 +58,7 @@ from notchbook.workbook.write import chart_places, charts, sheet_setup, widths
 from notchbook.workbook.write.fitting import LINE_HEIGHT, Fitting
 
 _NOTE_WIDTH = {"Start": 58.0, "Settings": 26.0, "Results": 19.0, "Next batches": 28.0}
+_ASIDE = "Not printed: what formulas read"
 _CONTENTS = 9  # points, of the list of sheets
 _EDGE = 0.05  # inches left of drawings, so that no printer cuts off their first line
 _LITTLE_AIR = 7.0  # points between tables below one another
@@ -294,6 +295,10 @@ class _Writer:
         if spot.first_column > 1:  # beside another block, whose title the sheet bears
             name = self.styles.text(11, bold=True)
             self.put(ws, spot.above_row, spot.first_column, spot.table.name, name)
+        aside = [place for place in spot.places if place > len(self.fitting.grid) > 0]
+        if aside:
+            name = self.styles.text(9, bold=True)
+            self.put(ws, spot.above_row, aside[0], _ASIDE, name)
         for place in set(range(1, len(self.fitting.grid) + 1)) - set(spot.places):
             self.put(ws, spot.head_row, place, None, self.styles.header(bare=True))
         for letter_column, column in zip(spot.places, spot.columns, strict=True):
