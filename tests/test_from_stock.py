@@ -28,7 +28,7 @@ def a_job(random: Random, boards: tuple[Board, ...]) -> Job:
     return Job(parts, boards, SAW, Fraction(12))
 
 
-@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.seeds(quick=3, deep=20)
 def test_one_stock_to_buy(seed: int) -> None:
     """As cheap, and as well proved, as the plan that knew of the boards; old boards beside them."""
     random = Random(seed)
@@ -42,7 +42,7 @@ def test_one_stock_to_buy(seed: int) -> None:
     assert plan.count_from_stock()["new"] == min(plan.count_boards("new"), there["new"])
 
 
-@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.seeds(quick=3, deep=20)
 def test_stocks_to_choose_from(seed: int) -> None:
     """Where two can be bought it may be dearer; the bound stays one for all plans."""
     random = Random(seed)

@@ -10,9 +10,11 @@ import pytest
 
 from notchbook.commands.cost_files import USED
 from notchbook.commands.ledgers import export_ledgers
+from notchbook.gathering import gather
 from notchbook.sheets.kit.calculate import Filled, calculate
+from notchbook.sheets.making.stock import StockRow
 from notchbook.sheets.making.stock_used import runs_took
-from notchbook.shop.pipeline import price
+from notchbook.shop.pipeline import price, price_gathered
 
 from .desk import Desk, compiled
 from .engines import recalculated_by_formualizer
@@ -101,6 +103,7 @@ def test_what_a_run_took_stays(pegs: Desk) -> None:
     assert took(pegs, "brass knob") == [(0, "peg board large", 15), (1, "peg board small", 4)]
 
 
+@pytest.mark.deep
 def test_a_typed_run_moves_what_is_there(pegs: Desk) -> None:
     """As the workbook stands, without a compile; reclaimed wood used up makes the plan stale."""
     with pegs.open() as book:
@@ -123,22 +126,23 @@ def test_a_typed_run_moves_what_is_there(pegs: Desk) -> None:
 def test_a_count_resets_it(pegs: Desk) -> None:
     """Raw and in work together; typed over on hand it gets the newest day, told, and counts."""
     with pegs.open() as book:
-        knobs, glue = (book.row_of("Stock", "stock", name) for name in (PULL, "wood glue"))
-        book.put("Stock", glue, on_hand=6)
+        book.put("Stock", book.row_of("Stock", "stock", "wood glue"), on_hand=6)
         day = datetime(2026, 5, 30)
         book.add("Counts", date=day, stock=PULL, quantity=6, value=8.10)
         book.put("Counts", book.add("Counts", date=day, stock=PULL, quantity=1), stage="in work")
         book.put("Production log", 1, date=LATER, project="peg board small", made=2)
         book.put("Purchases", 2, date=LATER, stock="wood glue", packs=2, amount=17.80)
-    report = pegs.compile()
+    gathered = gather(pegs.folder, None)
+    days = {row.stock: row.counted_on for row in gathered.definitions.table("Stock", StockRow)}
+    stock = price_gathered(gathered).filled.tables["Stock"]
+    there = dict(zip(stock["stock"], stock["there_now"], strict=True))
 
-    assert sum("on hand of wood glue was changed" in each for each in report.notices) == 1
-    assert pegs.look().cell("Stock", "counted_on", glue).value == LATER
-    assert pegs.look().cell("Stock", "counted_on", knobs).value is None
-    there = shown(pegs, "there_now")
+    assert sum("on hand of wood glue was changed" in each for each in gathered.notices) == 1
+    assert (days["wood glue"], days[PULL]) == (LATER.date(), None)
     assert (there[PULL], there["wood glue"]) == (6 + 1 - 2, 6)
 
 
+@pytest.mark.deep
 @pytest.mark.parametrize(
     ("shop", "stock", "by_hand", "counted"),
     [
