@@ -233,6 +233,31 @@ def test_two_stock_methods() -> None:
         assert "closing_stock_uncounted" not in open_checks(whole)
 
 
+def test_what_was_paid_moves_the_cost_of_goods() -> None:
+    """Twice the price of a stock, of goods without a stock, and of a stock that nothing uses."""
+    slip = {"date": DAY, "vendor": "v", "what": "w", "category": "materials"}
+    stock = {"kind": "hardware", "price": 1, "pack": 1}
+    run = {"date": DAY, "project": "thing", "made": 4, "spoiled": 0}
+
+    def cost(knobs: float, odd: float, discs: float) -> Any:
+        tables = {
+            "Stock": [stock | {"stock": "knob"}, stock | {"stock": "disc"}],
+            "Consumables": [{"project": "thing", "stock": "knob", "basis": "piece", "amount": 1}],
+            "Material takeoff": [{"project": "thing", "stock": "knob"}],
+            "Production log": [run],
+            "Purchases": [
+                slip | {"amount": knobs, "stock": "knob", "packs": 8},
+                slip | {"amount": odd},
+                slip | {"amount": discs, "stock": "disc", "packs": 5},
+            ],
+        }
+        return line(books([SALE], tables, stock_method="materials"), "goods_sold")
+
+    assert cost(16, 3, 4) == approx(2 + 3 + 4)
+    assert cost(32, 3, 4) == approx(4 + 3 + 4)
+    assert cost(16, 6, 8) == approx(2 + 6 + 8)
+
+
 def test_stock_written_off() -> None:
     """What was wasted is typed on Settings where no whole count says what is left."""
     assert line(goods("materials", written_off=22), "goods_sold") == approx(4 * 14 + 22)
