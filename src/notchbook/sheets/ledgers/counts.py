@@ -156,6 +156,7 @@ TABLE = table(
             "value off",
             (this.quantity > 0)
             & (this.expected > 0)
+            & (~_NO_STOCK | this.count.equals("closing"))  # plans alone say what a project takes
             & (
                 (this.value > this.expected * setting.price_off)
                 | (this.value * setting.price_off < this.expected)
