@@ -934,7 +934,7 @@ CASES: tuple[Case, ...] = (
         "2026-05-05,wood glue,,1,1,finished",
         stage="finished",
     ),
-    case("Counts", "incomplete", "value", says="a value is missing", value=None),
+    case("Counts", "incomplete", "quantity", says="a value is missing", quantity=None),
     case("Counts", "no such stage", "stage", says="'cut' is not known", stage="cut"),
     case(
         "Counts",

@@ -89,6 +89,18 @@ def _each(opening: tuple[str, str], closing: tuple[str, str]) -> x.Expression:
     return when(this.count.equals("closing"), of(closing), of(opening))
 
 
+_AVERAGE = x.look_up("Stock", "moving_average", stock=this.stock)
+_WORTH = this.quantity * when(
+    _NO_STOCK,
+    x.look_up("Projects", "books_each", project=this.project),
+    when(
+        this.count.equals("closing") & (_AVERAGE > 0),
+        _AVERAGE,
+        x.look_up("Stock", "each", stock=this.stock),
+    ),
+)
+"""What a value is judged by; without plans, as files are checked, only by what is given."""
+
 TABLE = table(
     "Counts",
     CountRow,
@@ -112,17 +124,22 @@ TABLE = table(
     computed(
         "expected",
         show.MONEY,
-        to_money(
-            this.quantity * _each(("each", "unit_materials"), ("moving_average", "books_each"))
-        ),
-        "At the opening by the list price, or a project's materials; at the close by the books.",
+        to_money(_WORTH),
+        "Stocks at the opening by the list price, all else by the books.",
         header="value expected",
     ),
     computed(
         "proposed",
         show.MONEY,
-        when(x.blank(this.value) & ~x.text_in("value"), this.expected, 0),
-        "The value expected, where none is typed.",
+        when(
+            x.blank(this.value) & ~x.text_in("value"),
+            to_money(
+                this.quantity * _each(("each", "unit_materials"), ("moving_average", "books_each"))
+            ),
+            0,
+        ),
+        "Where none is typed: at the opening by the list price, of a project by its materials; at"
+        " the close by the books.",
         header="value proposed",
     ),
     state(
@@ -156,7 +173,6 @@ TABLE = table(
             "value off",
             (this.quantity > 0)
             & (this.expected > 0)
-            & (~_NO_STOCK | this.count.equals("closing"))  # plans alone say what a project takes
             & (
                 (this.value > this.expected * setting.price_off)
                 | (this.value * setting.price_off < this.expected)
