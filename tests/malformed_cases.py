@@ -82,7 +82,7 @@ CASES: tuple[Case, ...] = (
     whole("a list for a file", RAIL, "- project: x\n", 1, "the file is a list"),
     whole("text for a file", TOOLS, "branding iron\n", 1, "the file is plain text"),
     # keys
-    swap("unknown key", SHOP, "labor_rate", "labour_rate", "(nearest known: labor_rate)"),
+    swap("unknown key", SHOP, "labor_rate", "labor_rates", "(nearest known: labor_rate)"),
     swap("missing key", SHOP, "tax: us\n", "", "tax is missing", 1),
     swap("colon forgotten", RAIL, "{part: front", "{part front", "a colon and a space after part"),
     swap("key missing in part", RAIL, "make: 5, ", "", "make is missing"),
