@@ -43,7 +43,7 @@ def _row(name: str) -> LineRow:
     if name not in OF_THE_FILES:
         return row
     cells = tuple(replace(cell, in_files=True) for cell in row.cells)
-    return replace(row, cells=cells, note=f"{row.note}; changed in shop.yaml only")
+    return replace(row, cells=cells)
 
 
 def _lines(tax: str) -> tuple[LineRow, ...]:
