@@ -20,6 +20,7 @@ import time
 from collections.abc import Callable
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
+from math import isfinite
 from multiprocessing.process import BaseProcess
 from types import TracebackType
 from typing import Any, Generic, TypeVar
@@ -39,7 +40,7 @@ class Call(Generic[T]):
 
     def result(self) -> T:
         """Return what it comes to, made here unless another process has begun it."""
-        self._shared.share_out(self)
+        self._shared.take(self)
         if self.future is None or self.future.cancel():
             return self.function(*self.args)
         try:
@@ -55,13 +56,18 @@ class SideBySide:
     """
 
     def __init__(self) -> None:
+        self._lock = threading.Lock()
         self._waiting: list[Call[Any]] = []
         self._pool: ProcessPoolExecutor | None = None
         self._processes: set[BaseProcess] = set()
         self._others = count_cores() - 1
         self._began = time.monotonic()
+        self._timer = threading.Timer(PATIENCE, self._share_late)  # while a long call is made here
+        self._timer.daemon = True
 
     def __enter__(self) -> SideBySide:
+        if self._others and isfinite(PATIENCE):
+            self._timer.start()
         return self
 
     def __exit__(
@@ -70,6 +76,9 @@ class SideBySide:
         error: BaseException | None,
         at: TracebackType | None,
     ) -> None:
+        self._timer.cancel()
+        with self._lock:
+            self._others = 0
         if self._pool is None:
             return
         if kind is not None:
@@ -80,17 +89,25 @@ class SideBySide:
     def call(self, function: Callable[..., T], *args: Any) -> Call[T]:
         """Take a call, to be made when its result is asked for, or before."""
         taken = Call(self, function, *args)
-        self._waiting.append(taken)
+        with self._lock:
+            self._waiting.append(taken)
         return taken
 
-    def share_out(self, wanted: Call[Any]) -> None:
-        """Give the calls that wait to the other processes, the last first, all but the one wanted.
+    def take(self, wanted: Call[Any]) -> None:
+        """Keep a call for this process, unless it was given away; the others may be, later on."""
+        with self._lock:
+            if wanted in self._waiting:
+                self._waiting.remove(wanted)
+            if time.monotonic() >= self._began + PATIENCE:
+                self._share_out()
 
-        Until a moment has passed nothing is given away.
-        """
-        if wanted in self._waiting:
-            self._waiting.remove(wanted)
-        if not self._waiting or self._others < 1 or time.monotonic() < self._began + PATIENCE:
+    def _share_late(self) -> None:
+        with self._lock:
+            self._share_out()
+
+    def _share_out(self) -> None:
+        """Give the calls that wait to the other processes, the last first."""
+        if not self._waiting or self._others < 1:
             return
         before = set(multiprocessing.active_children())
         try:
