@@ -21,13 +21,14 @@ from notchbook.definitions.reading.names import sheet_name_fault
 from notchbook.definitions.reading.rows import Candidate, checked
 from notchbook.language.evaluate import Values, evaluate
 from notchbook.language.order import Name
+from notchbook.language.value_kinds import Kind
 from notchbook.measure import CONVERSIONS, Units
 from notchbook.sheets.kit.calculate import Filled, calculate, frame, plain
 from notchbook.sheets.kit.columns import Row
 from notchbook.sheets.kit.declare import Book
 from notchbook.sheets.kit.faults import Fault, Strength
 from notchbook.sheets.kit.setting_faults import SETTING_FAULTS
-from notchbook.sheets.kit.settings import ShopSettings
+from notchbook.sheets.kit.settings import GIVEN, ShopSettings
 from notchbook.sheets.ledgers.months_and_channels import period_rows
 from notchbook.sheets.tax.tax_tables import figure_rows
 
@@ -139,7 +140,9 @@ class _Door:
             name: frame(table, rows.get(name, ())) for name, table in self.book.tables.items()
         }
         lines: dict[Name, float | str] = {
-            (SETTINGS, name): plain(said.get(name, None if info.is_required() else info.default))
+            (SETTINGS, name): _single(
+                name, said.get(name, None if info.is_required() else info.default)
+            )
             for name, info in ShopSettings.model_fields.items()
         }
         filled = Filled(tables, lines, {})
@@ -337,3 +340,8 @@ class _Door:
             if not broken and not self.settings.unread and bool(evaluate(fault.when, values)):
                 for sentence in self.sentences("Tiers", fault, self.settings):
                     self.say(self.settings, fault.column, sentence, fault.strength, (SETTINGS, ""))
+
+
+def _single(name: str, value: object) -> float | str:
+    """Give a single value as rules take it; a word that nobody said is a blank one."""
+    return "" if value is None and GIVEN[name].look.kind is Kind.TEXT else plain(value)
