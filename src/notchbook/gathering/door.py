@@ -34,6 +34,7 @@ from notchbook.sheets.tax.tax_tables import figure_rows
 
 SETTINGS = "Settings"
 SEPARATOR = ";"
+_OF_PLANS = "Yield"  # what it holds is found when the shop is planned
 _MOST = 5  # rows with the same fault that are named
 
 
@@ -236,6 +237,8 @@ class _Door:
         """Return whether it reads what could not be read elsewhere, which was told already."""
         named = (each.split(".") for each in (*fault.unknown, fault.listed) if each)
         read = self.book.reach(fault.rule, name) | {(table, column) for table, column in named}
+        if any(table == _OF_PLANS for table, _ in read):  # there is no plan yet; the sheet tells it
+            return True
         unread = {(SETTINGS, each) for each in self.settings.unread} | self.bad_columns
         return any(
             table != name and (table in self.open or (table, column) in unread)
