@@ -10,7 +10,7 @@ from openpyxl.workbook import Workbook
 from notchbook.workbook.file.book import add_sheet
 from notchbook.workbook.memory.alignment import align
 from notchbook.workbook.memory.book_copy import BookCopy, ColumnCopy, SheetCopy, take
-from notchbook.workbook.memory.contents import Rules, content_of, rule_of
+from notchbook.workbook.memory.contents import Rules, comparable, content_of, rule_of
 from notchbook.workbook.memory.packing import copy_from, pack, plain_copy, unpack
 
 CONTENTS = st.none() | st.floats(allow_nan=False, allow_infinity=False) | st.text(max_size=6)
@@ -75,3 +75,9 @@ def test_rows_are_found_through_a_sort_a_deletion_and_an_insertion() -> None:
     now = [["ash", "7", "C"], ["new", "1", ""], ["pine", "5", "A"], ["oak", "9", "B"]]
 
     assert align(then, now) == {0: 3, 2: 0, 3: 1}
+
+
+def test_a_number_is_the_one_that_the_file_holds_of_it() -> None:
+    """Also where it lies between two numbers of nine digits."""
+    assert comparable(2.6261718750000003) == comparable(2.626171875)
+    assert comparable(2.62617187) != comparable(2.62617189)

@@ -55,8 +55,13 @@ def is_rule(content: Content) -> bool:
 
 
 def comparable(content: Content) -> str:
-    """Return what is equal for contents that count as one: 9 digits, no blanks around words."""
-    return f"{content:.9g}" if isinstance(content, float) else (content or "").strip()
+    """Return what is equal for contents that count as one: 9 digits, no blanks around words.
+
+    They are the digits of what a file holds of the number, which has 15 of them.
+    """
+    if isinstance(content, float):
+        return f"{float(f'{content:.15g}'):.9g}"
+    return (content or "").strip()
 
 
 def formula_text(raw: Any) -> str:
