@@ -98,7 +98,7 @@ def test_one_slip_is_told_once(tmp_path: Path) -> None:
 def test_a_misspelt_key_is_told_once(tmp_path: Path) -> None:
     """The key that was meant is not called missing as well; nor is a column."""
     changes = {
-        "shop.yaml": GOOD["shop.yaml"].replace("labor_rate", "labour_rate"),
+        "shop.yaml": GOOD["shop.yaml"].replace("labor_rate", "labor_rates"),
         "ledgers/sales.csv": GOOD["ledgers/sales.csv"].replace("receipt", "reciept"),
     }
     problems = problems_of(write_shop(tmp_path, **changes))

@@ -46,7 +46,7 @@ EXAMPLES = Examples(
                 "Sales ledger": [
                     sale(400_000),
                     sale(-14_940, kind="return"),
-                    sale(1, 0, kind="own use", unit_materials=2_650),
+                    sale(1, 0, kind="own use", unit_materials=2_650, date=FIRST),
                 ],
                 "Purchases": [slip(285_900)],
                 "Counts": counted(37_845, 32_955),
