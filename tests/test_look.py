@@ -16,6 +16,7 @@ from notchbook.trade.money import currency_decimals
 from notchbook.workbook.layout import style
 from notchbook.workbook.layout.style import Formats, Styles
 from notchbook.workbook.read.anchors import find_anchors
+from notchbook.workbook.write import widths
 
 from .examples import SHOPS, priced, workbook
 
@@ -128,6 +129,19 @@ def test_sheets_fit_a_screen(shop: str) -> None:
 
     assert {title: width for title, width in wide.items() if width > WIDEST} == {}
     assert sum(size.width * 7 + 5 for size in book["Projects"].column_dimensions.values()) > 3_000
+
+
+def test_rows_are_as_high_as_the_longest_words_beside_one_another() -> None:
+    """A note beside a table's row is not cut off: two lines and more need their height."""
+    sheet: Any = load_workbook(workbook("inch"))["Results"]
+    cut = [
+        row
+        for row in range(7, 20)
+        if (note := sheet.cell(row, 3).value)
+        and widths.lines_of(note, sheet.column_dimensions["C"].width - 2.1) * 13.5
+        > sheet.row_dimensions[row].height
+    ]
+    assert cut == []
 
 
 def test_no_table_without_a_title_beside_a_shop_sheet() -> None:

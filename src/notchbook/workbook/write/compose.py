@@ -255,7 +255,7 @@ class _Writer:
             self.put(ws, row_number, spot.note_column, row.note, self.styles.text(size, wrap=True))
         for n, cell in enumerate(row.cells):
             column = spot.label_column + 1 + n
-            target = self.filled.links.get((spot.lines.name, cell.name))
+            target = None if cell.look.wrap else self.filled.links.get((spot.lines.name, cell.name))
             look = cell.look if target is None else replace(cell.look, links=True)
             role = Role.COMPUTED if cell.in_files else cell.role
             style = self.styles.cell(look, role)
@@ -310,7 +310,7 @@ class _Writer:
         if self.fitting.grid:
             ws.row_dimensions[spot.last_row + 1].height = _LITTLE_AIR
         for row, height in self.fitting.row_heights(spot, shown):
-            ws.row_dimensions[row].height = height
+            ws.row_dimensions[row].height = max(ws.row_dimensions[row].height or 0, height)
         sheet_setup.table_object(ws, spot, self.headers(spot))
 
     def header(self, ws: Worksheet, spot: TableSpot, column: Column, number: int) -> int:
