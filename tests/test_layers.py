@@ -84,7 +84,8 @@ ALLOWED: Mapping[str, str] = {
         "workbook.file workbook.read workbook.write"
     ),
     "terminal": "base definitions workbook.read",
-    "cli": "base commands commands.adopting shop terminal",
+    "cli_writing": "base commands commands.adopting terminal",
+    "cli": "base cli_writing commands shop terminal",
     "__main__": "cli",
     "workbook": "",
 }
