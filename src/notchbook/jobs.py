@@ -9,7 +9,7 @@ from notchbook.definitions import Definitions
 from notchbook.planning.model.leeway import Leeway
 from notchbook.planning.model.problem import Board, Job, Part, Saw
 from notchbook.planning.model.rough import Extents, enlarge
-from notchbook.sheets.kit.settings import ShopSettings
+from notchbook.sheets.kit.shop_settings import ShopSettings
 from notchbook.sheets.making.cut_list import CutRow
 from notchbook.sheets.making.laid_surfaces import LaidRow
 from notchbook.sheets.making.stock import StockRow

@@ -22,7 +22,7 @@ from notchbook.base.replace_file import (
 )
 from notchbook.gathering import Gathered, gather, grids, workbook_path
 from notchbook.merging.changes import LISTS, Changes
-from notchbook.sheets.making.next_batches import BINDING, LIMITS
+from notchbook.sheets.making.next_limits import BINDING, LIMITS
 from notchbook.sheets.start import MOVED
 from notchbook.shop.moved import Moved, find_moved, show_moved
 from notchbook.shop.next_batches import propose

@@ -13,7 +13,7 @@ from typing import Any
 from notchbook.base.sentences import counted, wrapped
 from notchbook.language.functions import from_serial
 from notchbook.plan_views.plan_words import PlanWords, make_plan_words
-from notchbook.sheets.making.next_batches import LIMITS
+from notchbook.sheets.making.next_limits import LIMITS
 from notchbook.shop.next_batches import Proposal, propose
 from notchbook.shop.next_words import describe, list_made
 from notchbook.shop.pipeline import Priced, price

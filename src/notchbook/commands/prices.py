@@ -10,7 +10,7 @@ from notchbook.base.problems import nearest
 from notchbook.base.refusals import RefusedError
 from notchbook.base.sentences import wrapped
 from notchbook.base.spelling import spell
-from notchbook.sheets.kit.settings import ShopSettings
+from notchbook.sheets.kit.shop_settings import ShopSettings
 from notchbook.shop.pipeline import Priced
 from notchbook.trade.money import currency_decimals, round_money, round_to_sum
 

@@ -39,7 +39,7 @@ from notchbook.merging.merge import Before
 from notchbook.merging.state import MergeMemory
 from notchbook.sheets import book_for
 from notchbook.sheets.kit.declare import Book
-from notchbook.sheets.kit.settings import ShopSettings
+from notchbook.sheets.kit.shop_settings import ShopSettings
 
 if TYPE_CHECKING:
     from notchbook.workbook.read.old_book import OldBook

@@ -28,7 +28,7 @@ from notchbook.sheets.kit.columns import Row
 from notchbook.sheets.kit.declare import Book
 from notchbook.sheets.kit.faults import Fault, Strength
 from notchbook.sheets.kit.setting_faults import SETTING_FAULTS
-from notchbook.sheets.kit.settings import GIVEN, ShopSettings
+from notchbook.sheets.kit.shop_settings import GIVEN, ShopSettings
 from notchbook.sheets.ledgers.months_and_channels import period_rows
 from notchbook.sheets.tax.tax_tables import figure_rows
 

@@ -22,7 +22,7 @@ from notchbook.measure import CONVERSIONS
 from notchbook.merging.cells import Value, cell
 from notchbook.sheets.kit.calculate import Filled, calculate, frame, plain
 from notchbook.sheets.kit.declare import Book
-from notchbook.sheets.kit.settings import ShopSettings
+from notchbook.sheets.kit.shop_settings import ShopSettings
 from notchbook.sheets.ledgers.channels import TierRow
 from notchbook.sheets.making.idea_cuts import SIZE
 from notchbook.sheets.making.ideas import PAIRS

@@ -11,7 +11,7 @@ from notchbook.definitions.reading.rows import Candidate
 from notchbook.gathering.door import enter
 from notchbook.gathering.sides import cells_of
 from notchbook.sheets import BOOKS, book_for
-from notchbook.sheets.kit.settings import ShopSettings
+from notchbook.sheets.kit.shop_settings import ShopSettings
 
 _NOTHING_SAID = Candidate(
     {}, lambda _: ("shop.yaml", 1), lambda name: name, frozenset(ShopSettings.model_fields)

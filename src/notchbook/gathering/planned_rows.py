@@ -18,7 +18,7 @@ from notchbook.gathering.sides import MODELS, PLANNED_TABLES, SETTINGS
 from notchbook.merging.cells import Cells, cell, name_of, same
 from notchbook.merging.merge import MergedRow
 from notchbook.merging.renames import lookalikes
-from notchbook.sheets.kit.settings import GIVEN, ShopSettings
+from notchbook.sheets.kit.shop_settings import GIVEN, ShopSettings
 from notchbook.trade.nominal import NominalError
 
 if TYPE_CHECKING:

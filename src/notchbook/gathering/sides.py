@@ -16,7 +16,7 @@ from notchbook.sheets.kit.columns import Role, Row
 from notchbook.sheets.kit.declare import Book
 from notchbook.sheets.kit.discovery import row_tables
 from notchbook.sheets.kit.setting_keys import OF_THE_FILES
-from notchbook.sheets.kit.settings import ShopSettings
+from notchbook.sheets.kit.shop_settings import ShopSettings
 
 if TYPE_CHECKING:
     from notchbook.workbook.read.old_book import OldBook

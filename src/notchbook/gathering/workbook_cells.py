@@ -15,7 +15,7 @@ from pydantic import BaseModel
 from notchbook.definitions import LEDGER_TABLES
 from notchbook.definitions.reading.rows import checked
 from notchbook.gathering.sides import MODELS, Gathered
-from notchbook.sheets.making.next_batches import LIMITS, NextLimits
+from notchbook.sheets.making.next_limits import LIMITS, NextLimits
 
 if TYPE_CHECKING:
     from notchbook.workbook.read.typed import TypedBook

@@ -17,7 +17,7 @@ from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Saw
 from notchbook.planning.saw.effort import measure_saw_work
 from notchbook.planning.saw.steps import Step, list_steps
-from notchbook.sheets.kit.settings import ShopSettings
+from notchbook.sheets.kit.shop_settings import ShopSettings
 from notchbook.sheets.making.stock import StockRow
 from notchbook.trade.money import currency_decimals, round_money
 

@@ -20,7 +20,7 @@ from notchbook.definitions.syntax.columns import LISTED, ROWS
 from notchbook.jobs import build_jobs
 from notchbook.merging.cells import Cells, cell, same_cells
 from notchbook.sheets.kit.calculate import calculate
-from notchbook.sheets.kit.settings import GIVEN, ShopSettings
+from notchbook.sheets.kit.shop_settings import GIVEN, ShopSettings
 from notchbook.sheets.kit.written import PROJECT
 from notchbook.sheets.making.pricing_tiers import BELOW
 from notchbook.sheets.making.projects import ProjectRow

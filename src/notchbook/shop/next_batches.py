@@ -30,7 +30,8 @@ from notchbook.planning.next_batches import (
 )
 from notchbook.planning.whole_shop import WholeShop
 from notchbook.sheets.kit.calculate import calculate, plain
-from notchbook.sheets.making.next_batches import LIMITS, NO_PRICE, NextLimits
+from notchbook.sheets.making.next_batches import NO_PRICE
+from notchbook.sheets.making.next_limits import LIMITS, NextLimits
 from notchbook.shop.plans import plan_batches_from_stock
 
 if TYPE_CHECKING:

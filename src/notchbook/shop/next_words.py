@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from notchbook.base.sentences import counted, listed
 from notchbook.plan_views.plan_words import PlanWords, make_plan_words
-from notchbook.sheets.making.next_batches import LIMITS, SAYS
+from notchbook.sheets.making.next_limits import LIMITS, SAYS
 from notchbook.sheets.start import NEXT
 from notchbook.shop.next_batches import Nothing, Proposal
 

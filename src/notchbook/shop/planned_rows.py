@@ -16,12 +16,12 @@ from notchbook.sheets.checks.sheet import KNOWN_ROWS, TYPED_OVER, known_rows_lin
 from notchbook.sheets.kit.calculate import Filled, frame, mark_stray, plain
 from notchbook.sheets.kit.columns import Role
 from notchbook.sheets.kit.declare import Book
-from notchbook.sheets.kit.settings import ShopSettings
+from notchbook.sheets.kit.shop_settings import ShopSettings
 from notchbook.sheets.ledgers.channels import ChannelRow, TierRow
 from notchbook.sheets.ledgers.months_and_channels import people_paid, period_rows
 from notchbook.sheets.making.batch_sizes import compared_rows
 from notchbook.sheets.making.consumables import UseRow
-from notchbook.sheets.making.next_batches import LIMITS, PLANNED_LIMITS
+from notchbook.sheets.making.next_limits import LIMITS, PLANNED_LIMITS
 from notchbook.sheets.making.projects import ProjectRow
 from notchbook.sheets.making.stock import StockRow
 from notchbook.sheets.results.sheet import results_rows

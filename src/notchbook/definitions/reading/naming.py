@@ -9,7 +9,7 @@ from pydantic import BaseModel
 from notchbook.definitions.syntax.columns import ROWS
 from notchbook.merging.renames import Refers
 from notchbook.sheets.kit.columns import Row, given_of
-from notchbook.sheets.kit.settings import ShopSettings
+from notchbook.sheets.kit.shop_settings import ShopSettings
 
 Use = tuple[str, str]
 """A table and a column of it."""

@@ -16,7 +16,7 @@ from notchbook.definitions.reading.scalars import Scope
 from notchbook.definitions.syntax.shop import SHOP_FILE
 from notchbook.measure import Units
 from notchbook.sheets.kit.setting_keys import INSIDE
-from notchbook.sheets.kit.settings import ShopSettings
+from notchbook.sheets.kit.shop_settings import ShopSettings
 from notchbook.trade.money import currency_decimals
 
 DEFAULTS: Mapping[Units, Mapping[str, object]] = {

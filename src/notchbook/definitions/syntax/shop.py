@@ -8,7 +8,7 @@ from dataclasses import replace
 from notchbook.definitions.syntax.columns import LISTED, ROWS, key_of, keys_of, lists_in
 from notchbook.definitions.syntax.keys import Key, inside
 from notchbook.sheets.kit.setting_keys import INSIDE, NOT_IN_FILES
-from notchbook.sheets.kit.settings import ShopSettings
+from notchbook.sheets.kit.shop_settings import ShopSettings
 from notchbook.sheets.kit.written import PROJECT, Reads
 
 SHOP_FILE = "shop.yaml"

@@ -6,59 +6,25 @@ ledger does. Which numbers bring in most is searched at compile; all that follow
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Annotated
-
-from pydantic import BaseModel
 
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
-from notchbook.sheets.kit.columns import Given, Role, Row, computed, given_columns, planned
+from notchbook.sheets.kit.columns import Given, Row, computed, planned
 from notchbook.sheets.kit.declare import (
-    LineCell,
-    LineRow,
-    Lines,
     Sheet,
-    heading,
-    line,
     table,
-    typed,
 )
 from notchbook.sheets.kit.faults import Strength, no_number, state, twice, unknown
-from notchbook.sheets.kit.settings import in_year, overhead_for, setting
-from notchbook.sheets.kit.values import Day, Money, Name, Number, Whole
+from notchbook.sheets.kit.settings import overhead_for, setting
+from notchbook.sheets.kit.values import Name, Whole
 from notchbook.sheets.kit.written import Written
+from notchbook.sheets.making.next_limits import LINES, differ, next_line
 from notchbook.sheets.making.projects import of_good_ones
 from notchbook.sheets.making.work_steps import minutes_of_batch
 
-LIMITS = "Next limits"
-"""The lines of the sheet."""
 NO_PRICE = "no price seen"
-
-
-class NextLimits(BaseModel):
-    """The hours and the money there are, and the day by which all is to be sold."""
-
-    hours: Annotated[
-        Number | None, Given("at the bench", header="hours there are", blank="no limit")
-    ] = None
-    money: Annotated[
-        Money | None, Given("boards and packs", header="money there is", blank="no limit")
-    ] = None
-    until: Annotated[
-        Day | None,
-        Given("sold by then", header="until", blank="by Settings"),
-    ] = None
-
-
-BINDING = ("hours", "money")
-"""Those that may leave out what could be sold."""
-
-
-def next_line(name: str) -> x.Line:
-    """A line of the sheet."""
-    return x.Line(LIMITS, name)
 
 
 class NextRow(Row):
@@ -87,12 +53,6 @@ def _takeoff(column: str) -> x.Expression:
 
 def _steps(column: str) -> x.Expression:
     return x.total("Work steps", column, project=this.project)
-
-
-def _differs(now: x.MayBeBlank, then: x.MayBeBlank) -> x.Expression:
-    """1 where two values differ, a blank one from 0 too."""
-    nothing = -x.as_node(1)
-    return when(x.rounded(now.or_else(nothing) - then.or_else(nothing), 6).differs(0), 1, 0)
 
 
 _SOLD = (
@@ -203,7 +163,7 @@ _NEXT = table(
     computed(
         "otherwise",
         show.COUNT,
-        _differs(this.counts_on, this.planned_on) + _differs(this.proceeds, this.planned_proceeds),
+        differ(this.counts_on, this.planned_on) + differ(this.proceeds, this.planned_proceeds),
         "What differs from the compile's.",
     ),
     computed(
@@ -285,7 +245,7 @@ _MATERIALS = table(
     computed(
         "otherwise",
         show.COUNT,
-        _differs(this.price, this.planned_price),
+        differ(this.price, this.planned_price),
         "1: the price differs from the compile's.",
     ),
     silent="stock",
@@ -295,118 +255,6 @@ _MATERIALS = table(
 )
 
 
-def _sum(column: str, of: str = "Next batches") -> x.Expression:
-    return x.total(of, column)
-
-
-def _left(limit: str, used: str) -> x.Expression:
-    return when(x.blank(next_line(limit)), 0, next_line(limit) - next_line(used))
-
-
-_TYPED = {column.name: column for column in given_columns(NextLimits)}
-_DAYS = x.Unit("week")
-_NO_LIMIT = "0, too, where there is no limit"
-_SAID = replace(show.LINE, width=10)  # as wide as the numbers above; the words run on
-SAYS = tuple(f"says_{n}" for n in range(1, 4))
-"""The lines that say what the last compile found."""
-PLANNED_LIMITS = tuple(f"planned_{name}" for name in NextLimits.model_fields)
-"""The lines that hold with which limits it was planned."""
-
-
-def _planned_line(name: str, label: str, look: show.Look, note: str) -> LineRow:
-    return LineRow(label, (LineCell(name, look, role=Role.PLANNED),), note)
-
-
-LINES = Lines(
-    LIMITS,
-    ("what there is", "value", "what it means"),
-    (
-        *(typed(column) for column in _TYPED.values()),
-        heading("With these numbers"),
-        line("pieces", "pieces made", show.COUNT, _sum("makes")),
-        line(
-            "hours_used",
-            "hours used",
-            show.AMOUNT,
-            (
-                _sum("minutes")
-                - _sum("next_prep", "Material takeoff")
-                + _sum("prep_minutes", "Next materials")
-            )
-            / x.Unit("hour"),
-        ),
-        line("hours_left", "hours left", show.AMOUNT, _left("hours", "hours_used"), _NO_LIMIT),
-        line("money_used", "money used", show.MONEY, _sum("cost", "Next materials"), "whole packs"),
-        line("money_left", "money left", show.MONEY, _left("money", "money_used"), _NO_LIMIT),
-        line("brings_in", "brings in", show.MONEY, _sum("brings_in"), "after stock used and wear"),
-        line(
-            "per_hour",
-            "earned an hour",
-            show.MONEY,
-            when(
-                next_line("hours_used") > 0,
-                next_line("brings_in") / next_line("hours_used") - setting.overhead_rate,
-                0,
-            ),
-            "after overhead",
-        ),
-        heading("How many sell"),
-        line(
-            "now",
-            "counted from",
-            show.DATE,
-            x.call("MAX", setting.as_of, x.greatest("Sales ledger", "date", *in_year())),
-            "as of, or the last sale",
-        ),
-        line(
-            "sell_weeks",
-            "weeks to sell in",
-            show.AMOUNT,
-            when(
-                x.blank(next_line("until")),
-                setting.sell_weeks,
-                x.call("MAX", next_line("until") - next_line("now"), 0) / _DAYS,
-            ),
-        ),
-        line(
-            "sales_from",
-            "sales counted since",
-            show.DATE,
-            x.call(
-                "MAX",
-                next_line("now") - setting.weeks * _DAYS + 1,
-                x.least("Sales ledger", "date", *in_year()),
-            ),
-        ),
-        line(
-            "weeks_counted",
-            "weeks of sales",
-            show.AMOUNT,
-            (next_line("now") - next_line("sales_from") + 1) / _DAYS,
-        ),
-        heading("As the last compile found"),
-        *(LineRow("", (LineCell(name, _SAID, role=Role.PLANNED),), optional=True) for name in SAYS),
-        *(
-            _planned_line(name, f"{column.header} then", column.look, "")
-            for name, column in zip(PLANNED_LIMITS, _TYPED.values(), strict=True)
-        ),
-        line(
-            "changed",
-            "changed since",
-            show.COUNT,
-            x.rounded(
-                _differs(next_line("hours"), next_line("planned_hours"))
-                + _differs(next_line("money"), next_line("planned_money"))
-                + _differs(next_line("until"), next_line("planned_until"))
-                + _sum("otherwise")
-                + _sum("otherwise", "Next materials"),
-                0,
-            ),
-            "above 0: the proposal is old",
-        ),
-        line("instead", "made otherwise", show.COUNT, _sum("instead")),
-    ),
-)
 SHEET = Sheet(
     "Next batches",
     "Type the hours and the money you have, and compile: Make is what brings in most. Type another"

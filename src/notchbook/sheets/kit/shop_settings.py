@@ -1,0 +1,380 @@
+"""The single values of the shop, as its file and the Settings sheet hold them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, ValidationInfo, field_validator
+
+from notchbook.base.spelling import Spelling, spelling_of
+from notchbook.sheets.kit import show
+from notchbook.sheets.kit.columns import Given, given_columns
+from notchbook.sheets.kit.values import (
+    Day,
+    Factor,
+    FileName,
+    Length,
+    LengthOrNone,
+    Money,
+    Name,
+    Number,
+    Positive,
+    Share,
+    Whole,
+    Year,
+)
+
+
+class ShopSettings(BaseModel):
+    """The single values of shop.yaml, in the order of the Settings sheet."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
+
+    shop: Annotated[
+        FileName,
+        Given(
+            "the name on every printed sheet, and of the workbook", example="Marlow Street Joinery"
+        ),
+    ]
+    year: Annotated[
+        Year, Given("the year whose books this workbook holds", example="2026", files_only=True)
+    ]
+    as_of: Annotated[Day, Given("the day from which the age of prices is counted")]
+    currency: Annotated[
+        str,
+        Given("the ISO 4217 code of all amounts", look=show.WORD, example="USD", files_only=True),
+    ]
+    units: Annotated[
+        Literal["inch", "mm"], Given("what a length without a unit is in", files_only=True)
+    ]
+    show_fractions_to: Annotated[
+        Length, Given("readings are rounded to this", example="1/32", blank="1/32 in or 1 mm")
+    ]
+    shop_sheet_costs: Annotated[
+        Literal["yes"] | None,
+        Given("shop sheets show costs and prices, too", header="costs on shop sheets"),
+    ] = None
+    paper: Annotated[
+        Literal["letter", "a4"], Given("the paper printed on", blank="letter, a4 in an mm shop")
+    ]
+    labor_rate: Annotated[
+        Money, Given("what an hour of work costs", header="labor rate an hour", example="24.00")
+    ]
+    overhead_rate: Annotated[
+        Money,
+        Given(
+            "rent, power and the like, a bench hour", header="overhead rate an hour", example="4.50"
+        ),
+    ]
+    kerf: Annotated[
+        LengthOrNone, Given("what the blade turns to dust", header="saw kerf", example="1/8")
+    ]
+    squaring: Annotated[
+        LengthOrNone,
+        Given("lost at each long edge before a board is ripped, kerf included", example="1/8"),
+    ]
+    end_trim: Annotated[LengthOrNone, Given("lost at each end, kerf included", example="1/4")]
+    shortest_rip: Annotated[
+        LengthOrNone, Given("no shorter blank is ripped; for safe hands", example="12")
+    ]
+    deepest_cut: Annotated[
+        Length | None, Given("no rip is deeper", blank="unlimited", example="3")
+    ] = None
+    longest_rip: Annotated[
+        Length | None, Given("no longer blank is ripped", blank="unlimited", example="72")
+    ] = None
+    sheet_trim: Annotated[
+        LengthOrNone,
+        Given("lost at each factory edge of a sheet, kerf included", example="1/4"),
+    ] = Fraction(0)
+    fence_reach: Annotated[
+        Length | None,
+        Given("wider cuts are for a guided saw", blank="any width", example="24"),
+    ] = None
+    minutes_a_setting: Annotated[
+        Number, Given("to set a fence or a stop; ranks plans that cost the same", example="2")
+    ] = 2.0
+    minutes_a_pass: Annotated[
+        Number,
+        Given(
+            "for one pass of the blade; those over short blanks count twice",
+            example="0.5",
+        ),
+    ] = 0.5
+    usable_offcut: Annotated[
+        LengthOrNone,
+        Given("shorter offcuts are scrap", key="length", example="12", blank="12 in or 300 mm"),
+    ]
+    usable_width: Annotated[
+        Length | None,
+        Given("narrower offcuts are scrap", key="width", example="2", blank="any width"),
+    ] = None
+    usable_thickness: Annotated[
+        Length | None,
+        Given(
+            "thinner offcuts of lumber are scrap",
+            key="thickness",
+            example="1/2",
+            blank="twice the kerf",
+        ),
+    ] = None
+    local_factor: Annotated[
+        Factor, Given("what share of the shop price people pay here", example="0.40")
+    ]
+    target_margin: Annotated[Share, Given("the profit wanted of a price", example="45%")]
+    ending: Annotated[
+        Money, Given("suggested prices end so, e.g. 0.95", header="price ending", example="0.95")
+    ]
+    offcuts: Annotated[
+        Literal["share", "whole"],
+        Given("whole charges whole boards; share leaves usable offcuts out of the cost"),
+    ]
+    main_tier: Annotated[Name, Given("the tier that profit is judged by", refers="Tiers.tier")]
+    worth_per_hour: Annotated[
+        Money,
+        Given(
+            "earned an hour: from here it is worth making",
+            header="worth making from",
+            example="30.00",
+        ),
+    ]
+    skip_per_hour: Annotated[
+        Money, Given("earned an hour: below it, skip it", header="skip below", example="15.00")
+    ]
+    least_sold: Annotated[
+        Whole,
+        Given(
+            "so many pieces sold say what people pay",
+            header="least pieces sold",
+            example="3",
+        ),
+    ] = 3
+    off_by: Annotated[
+        Share,
+        Given(
+            "estimates that log or ledger put off by more are named",
+            header="estimates off by",
+            example="20%",
+        ),
+    ] = 0.2
+    least_runs: Annotated[
+        Whole, Given("so many runs with minutes say how long it takes", example="2")
+    ] = 2
+    least_spoiled: Annotated[
+        Whole,
+        Given(
+            "so many pieces more or fewer than planned say what goes wrong",
+            header="least pieces off",
+            example="2",
+        ),
+    ] = 2
+    raise_below: Annotated[
+        Share, Given("of what people pay: a lower price may be raised", example="90%")
+    ] = 0.9
+    raise_days: Annotated[
+        Whole,
+        Given(
+            "where it lies no longer on the shelf",
+            header="raise the price within (days)",
+            example="14",
+        ),
+    ] = 14
+    overhead_share: Annotated[
+        Share,
+        Given(
+            "of the real overheads an hour: a lower rate typed is named",
+            header="least overhead rate",
+            example="50%",
+        ),
+    ] = 0.5
+    weeks: Annotated[
+        Positive,
+        Given(
+            "sales of so many weeks say how many sell a week",
+            header="weeks of sales looked at",
+            example="12",
+        ),
+    ] = 12.0
+    sell_weeks: Annotated[
+        Positive,
+        Given(
+            "for how long next batches are made, where no day is typed there",
+            header="weeks to make for",
+            example="4",
+        ),
+    ] = 4.0
+    price_off: Annotated[
+        Positive,
+        Given(
+            "a price so many times the usual one, or below that share, is named",
+            header="price off by (times)",
+            example="3",
+        ),
+    ] = 3.0
+    same_slip_days: Annotated[
+        Whole,
+        Given(
+            "like slips so close together are named",
+            header="same slip within (days)",
+            example="7",
+        ),
+    ] = 7
+    count_from: Annotated[
+        Share,
+        Given(
+            "a stock of more than this share of the year's use is to be counted at the close",
+            header="count from (of the use)",
+            example="1%",
+        ),
+    ] = 0.01
+    check_prices_after: Annotated[
+        Whole,
+        Given("older prices are marked", header="check prices after (days)", example="90"),
+    ] = 90
+    stock_method: Annotated[
+        Literal["materials", "inventory"],
+        Given(
+            "where no whole closing count says what is left. materials: by the books, which"
+            " take goods out when the piece is sold. inventory: what was counted",
+        ),
+    ] = "materials"
+    tax: Annotated[
+        Literal["us", "none"],
+        Given("the form of the year's end", header="tax form", files_only=True),
+    ]
+    other_income: Annotated[
+        Money, Given("business income that is no sale; see Year-end", example="40.00")
+    ] = 0.0
+    home_use: Annotated[
+        Money,
+        Given(
+            "the amount you may claim",
+            header="business use of the home",
+            example="600.00",
+        ),
+    ] = 0.0
+    home_area: Annotated[
+        Number,
+        Given(
+            "used for the business alone; for the simplified rate, where no amount is claimed",
+            header="home area (sq ft)",
+            example="120",
+        ),
+    ] = 0.0
+    carried_179: Annotated[
+        Money,
+        Given(
+            "what past years' profit was too small for",
+            header="section 179 carried in",
+            example="0.00",
+        ),
+    ] = 0.0
+    other_earned: Annotated[
+        Money,
+        Given(
+            "wages and other business; raises section 179's limit",
+            header="other earned income",
+            example="21000.00",
+        ),
+    ] = 0.0
+    other_wages: Annotated[
+        Money, Given("social security was held back from them; see Year-end", example="21000.00")
+    ] = 0.0
+    income_tax_rate: Annotated[
+        Share, Given("your own guess, set aside with self-employment tax", example="12%")
+    ] = 0.0
+    mile_rate: Annotated[
+        Money,
+        Given(
+            "what each unit of distance on Mileage costs; 0: nothing",
+            header="rate of drives",
+            look=show.RATE,
+            example="0.35",
+        ),
+    ] = 0.0
+    last_year_tax: Annotated[
+        Money | None,
+        Given(
+            "all of it, as on last year's return; for the least that four payments must come to",
+            header="last year's tax",
+            blank="not known",
+            example="5120.00",
+        ),
+    ] = None
+    last_year_income: Annotated[
+        Money,
+        Given(
+            "adjusted gross income, as on last year's return; a high one wants more than last"
+            " year's tax",
+            header="last year's income",
+            example="64000.00",
+        ),
+    ] = 0.0
+    written_off: Annotated[
+        Money,
+        Given(
+            "wasted or lost; only where the books say what is left",
+            header="stock written off",
+            example="12.00",
+        ),
+    ] = 0.0
+    carried_stock: Annotated[
+        Money | None,
+        Given(
+            "last year's stock at the end, as filed; this year's beginning must be the same",
+            header="last year's closing stock",
+            blank="not compared",
+            example="324.37",
+        ),
+    ] = None
+
+    @property
+    def spelling(self) -> Spelling:
+        """How the shop spells."""
+        return spelling_of(self.tax, self.units)
+
+    @field_validator("kerf")
+    @classmethod
+    def _is_a_blade(cls, kerf: Fraction, info: ValidationInfo) -> Fraction:
+        """A kerf that no saw has is a slip, such as a depth or a diameter."""
+        units = info.data.get("units", "inch")
+        widest = WIDEST_KERF[units]
+        if kerf > widest:
+            raise ValueError(
+                f"{float(kerf):g} is wider than any saw blade cuts; write the width of the cut, "
+                f"{float(widest):g} at most"
+            )
+        return kerf
+
+    smallest: Annotated[
+        Positive,
+        Given(
+            "what amounts are rounded to; the currency's", header="smallest amount", look=show.RATE
+        ),
+    ]
+    tolerance: Annotated[
+        Positive,
+        Given(
+            "sums that differ by less are taken as equal",
+            header="tolerance of checks",
+            look=show.RATE,
+        ),
+    ]
+
+
+OF_ONE_FORM: Mapping[str, tuple[str, ...]] = {
+    "us": (
+        *("home_area", "carried_179", "other_earned", "other_wages", "income_tax_rate"),
+        *("last_year_tax", "last_year_income"),
+    ),
+    "none": ("mile_rate",),
+}
+"""Single values that only books under one tax form have a use for."""
+WIDEST_KERF = {"inch": Fraction(1, 2), "mm": Fraction(13)}
+"""Wider than the blade of any saw that boards are ripped on (common practice)."""
+
+
+GIVEN = {column.name: column for column in given_columns(ShopSettings)}
+"""The columns, as it were, of the single values."""
