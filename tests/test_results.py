@@ -228,7 +228,8 @@ def test_the_small_shop_leaves_no_number_out() -> None:
             if each.role is not Role.GIVEN and each.name not in table.workings
         }
         assert {column for of, column in TOLD if of == name} == told
-    assert book.lines["Results"].cells.keys() == IN_ALL.keys()
+    lines = {name for name in book.lines["Results"].cells if "_step_" not in name}
+    assert lines == IN_ALL.keys()
 
 
 PUBLISHED = Examples(

@@ -13,7 +13,7 @@ from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import computed
 from notchbook.sheets.kit.settings import YEAR_END, YEAR_START
-from notchbook.sheets.ledgers.sales_totals import SOLD
+from notchbook.sheets.ledgers.sales_totals import PAID, SOLD
 from notchbook.sheets.ledgers.slip_totals import COST_OF_SLIP
 
 IN_YEAR = (this.date >= YEAR_START) & (this.date <= YEAR_END)
@@ -65,7 +65,6 @@ _MOVES = x.call(
     "NOT",
     this.kind.equals("deposit") | this.kind.equals("own use") | this.deposit_back.differs(0),
 )
-_PAID = when(this.kind.equals("own use"), 0, this.gross + this.postage_charged)
 
 
 def _taken(typed: str, taken: str, on_slips: str) -> x.Expression:
@@ -94,13 +93,13 @@ EARNINGS = (
     computed(
         "slips",
         show.MONEY,
-        _PAID * of_channel("slip_rate"),
+        PAID * of_channel("slip_rate"),
         "Its share of the selling slips that its channel bears.",
     ),
     computed(
         "proceeds",
         show.MONEY,
-        _PAID
+        PAID
         - _taken("fee", "fee_taken", "fee_slips")
         - _taken("postage", "postage_taken", "postage_slips")
         - this.packaging

@@ -26,6 +26,7 @@ from notchbook.sheets.ledgers.receipts import (
     NOT_SO_SOLD,
     TWICE,
 )
+from notchbook.sheets.ledgers.sales_totals import PAID
 
 TEXT_LINE = replace(show.NAME, width=30)
 
@@ -134,7 +135,9 @@ TABLE = table(
         "As typed, else estimated from the channel, once a receipt.",
     ),
     computed(
-        "net", show.MONEY, this.gross + this.postage_charged - this.fee_taken - this.postage_taken
+        "net",
+        show.MONEY,
+        PAID - this.fee_taken - this.postage_taken,
     ),
     computed(
         "cost",

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from notchbook.language import expressions as x
+from notchbook.language.expressions import this, when
 
 SOLD = (x.where("kind", "<>", "return"), x.where("kind", "<>", "own use"))
 RETURNED = (x.where("kind", "=", "return"),)
+PAID = when(this.kind.equals("own use"), 0, this.gross + this.postage_charged)
+"""What is paid for a row with its postage; own use is no money."""
 
 
 def _goods(*rows: x.Where) -> x.Expression:
