@@ -292,6 +292,11 @@ def arrange(
     return layout
 
 
+def count_ready_rows(block: Table, rows: int) -> int:
+    """Return how many rows of a table are written: those that it has, and blank ones to type in."""
+    return max(rows + block.spare, 1)
+
+
 def _arrange_sheet(layout: BookLayout, sheet: Sheet, filled: Filled) -> None:
     layout.sheets.append((sheet.name, sheet))
     head, column = HEAD_ROW, 1
@@ -303,7 +308,7 @@ def _arrange_sheet(layout: BookLayout, sheet: Sheet, filled: Filled) -> None:
         if not isinstance(block, Table):
             continue
         rows = len(filled.tables[block.name])
-        ready = max(rows + block.spare, 1)
+        ready = count_ready_rows(block, rows)
         reach = max(block.capacity, 2 * rows)
         layout.tables[block.name] = TableSpot(block, sheet.name, head, column, rows, ready, reach)
         column += len(block.columns) + 1
