@@ -8,6 +8,8 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 from .desk import compiled
 from .examples import ROOT
 
@@ -15,6 +17,7 @@ ADDED = {"jigs.py": "making", "fairs.py": "ledgers"}
 """By file: the room that it is put into."""
 
 
+@pytest.mark.deep
 def test_a_sheet_is_one_file(tmp_path: Path) -> None:
     """Two files more in a copy of the package, and nothing else of it changed."""
     package = tmp_path / "library" / "notchbook"

@@ -138,6 +138,7 @@ def test_rows_deleted_stay_deleted(desk: Desk) -> None:
     assert "finish" not in desk.look().column("Work steps", "step")
 
 
+@pytest.mark.deep
 def test_a_new_name_is_followed(desk: Desk) -> None:
     """A stock renamed in the workbook is known again, and its parts are cut from it."""
     with desk.open() as book:

@@ -38,6 +38,7 @@ def planned(monkeypatch: pytest.MonkeyPatch, planning_anew: None) -> list[str]:
     return names
 
 
+@pytest.mark.deep
 def test_nothing_changed(desk: Desk, planned: list[str]) -> None:
     """No plan is made twice; commands that read use it too."""
     with desk.open() as book:

@@ -136,6 +136,7 @@ def run(*words: object, code: int = 0) -> str:
     return result.stdout
 
 
+@pytest.mark.deep
 def test_what_is_typed_stays_and_follows_names(tmp_path: Path, few_rows: None) -> None:
     """Hours, what can be sold and what is made instead, over compiles and a new name."""
     desk = Desk(tmp_path / "desk", shop())

@@ -47,6 +47,7 @@ def test_sheets_without_a_row_are_not_listed(shop: str) -> None:
         assert (sheet.name in links) is (always or not own or not all(own)), sheet.name
 
 
+@pytest.mark.deep
 def test_what_needs_a_look_is_named_with_its_cell(desk: Desk) -> None:
     """A row that a check counts, a stock that does not suffice: a sentence and a way to the cell.
 

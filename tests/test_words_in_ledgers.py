@@ -46,6 +46,7 @@ def test_no_total_hangs_on_what_nobody_understands(desk: Desk) -> None:
     assert not [each for each in stamped.values() if str(each).startswith("#")]
 
 
+@pytest.mark.deep
 def test_what_nobody_understands_stays_as_words(desk: Desk) -> None:
     """As it was typed, or in quotation marks where a program would reckon with it.
 
