@@ -89,6 +89,7 @@ def test_a_renamed_project_keeps_its_prices(little: Desk) -> None:
     assert "asked: {market stall: 32}" in text
 
 
+@pytest.mark.deep
 def test_rows_come_and_go(desk: Desk) -> None:
     """Rows typed in are put into the right list and file, deleted ones go, names are followed.
 
@@ -161,6 +162,7 @@ def test_a_new_name_adopted_at_once(desk: Desk) -> None:
     assert desk.look().column("Purchases", "stock")[0] == "yard spruce"
 
 
+@pytest.mark.deep
 def test_the_command_shows_and_asks(desk: Desk) -> None:
     """The diff first; nothing is written without a yes."""
     with desk.open() as book:

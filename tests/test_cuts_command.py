@@ -119,6 +119,7 @@ def test_text_tells_all_of_a_plan(shop: Path) -> None:
         "x" * 100,
     ],
 )
+@pytest.mark.deep
 def test_odd_names_fit_80_columns(tmp_path: Path, name: str) -> None:
     """Names as long as they may be, with signs of all kinds, for parts and stocks."""
     project = GOOD["projects/herb-rail.yaml"].replace("front", f'"{name}"')

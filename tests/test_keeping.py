@@ -125,6 +125,7 @@ def test_a_whole_project_typed_in(desk: Desk) -> None:
     assert told(desk.compile()) == {}
 
 
+@pytest.mark.deep
 def test_rows_deleted_stay_deleted(desk: Desk) -> None:
     """Deleted in the workbook: listed once, never back, whatever the files go on saying."""
     with desk.open() as book:
@@ -308,6 +309,7 @@ def test_values_over_planned_cells(desk: Desk) -> None:
     assert not desk.compile().look
 
 
+@pytest.mark.deep
 def test_own_columns_move_with_their_rows(desk: Desk) -> None:
     """Values, formulas, drop-downs and colours beside a table; rows added above and deleted."""
     with desk.open() as book:

@@ -28,6 +28,7 @@ def read(desk: Desk) -> Gathered:
     return gather(desk.folder, AS_OF)
 
 
+@pytest.mark.deep
 def test_a_compile_copies_the_rows_and_empties_the_cell(little: Desk) -> None:
     """What the new row says stays, what it leaves blank is the other's; nothing twice."""
     with little.open() as book:

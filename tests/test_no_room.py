@@ -118,6 +118,7 @@ def test_a_place_for_no_workbook(tmp_path: Path, name: str) -> None:
     assert [path.name for path in tmp_path.iterdir()] == ["there.xlsx"]
 
 
+@pytest.mark.deep
 def test_nobody_to_answer(tmp_path: Path) -> None:
     """Without any input `adopt` says what to do, and writes nothing."""
     desk = Desk(tmp_path, shop())

@@ -83,6 +83,7 @@ def test_consumables_are_refused_alike_in_file_and_workbook(
     assert bare(here) == bare(there)
 
 
+@pytest.mark.deep
 def test_rows_of_a_ledger_count_and_are_named(desk: Desk) -> None:
     """Nothing is refused there; `check`, `prices` and `compile` name them, with exit code 1."""
     with desk.open() as book:

@@ -65,6 +65,7 @@ def test_what_was_typed_in_libreoffice_counts(saved: Desk) -> None:
     assert "the file says" not in told.stderr
 
 
+@pytest.mark.deep
 def test_a_number_of_the_file_that_differs(saved: Desk, tmp_path: Path) -> None:
     """One stored value is another: its cell, both amounts and what to do, exit 1."""
     desk = Desk(tmp_path)
