@@ -21,7 +21,7 @@ ALLOWED: Mapping[str, str] = {
     "sheets.kit": "base language measure",
     "tax": "",
     "sheets.ledgers": "language sheets.kit tax",
-    "sheets.making": "language sheets.kit sheets.ledgers",
+    "sheets.making": "books language sheets.kit sheets.ledgers",
     "sheets.tax": "language sheets.kit sheets.ledgers tax",
     "sheets.results": "language sheets.kit sheets.ledgers sheets.tax",
     "sheets.checks": "language sheets.kit sheets.ledgers sheets.tax",

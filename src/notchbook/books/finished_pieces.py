@@ -78,10 +78,9 @@ def go_through_pieces(
     result = Finished()
     for each in opened:
         result.pool.put(each.units, each.value)
-    lots = [Pool() for _ in runs]
-    for lot, (run, cost) in zip(lots, runs, strict=True):
+    to_come = [Pool() for _ in runs]
+    for lot, (run, cost) in zip(to_come, runs, strict=True):
         lot.put(run.good, cost)
-    to_come = list(lots)
     for event in _in_order(runs, sales):
         match event:
             case BenchRun():

@@ -22,7 +22,7 @@ from notchbook.definitions.reading.files import definition_files, exact_text
 from notchbook.gathering import Gathered, gather, load
 from notchbook.language.functions import from_serial
 from notchbook.merging.cells import same
-from notchbook.sheets.making.stock import WOOD
+from notchbook.sheets.making.wood_kinds import WOOD
 from notchbook.shop.pipeline import Priced, price_gathered
 from notchbook.trade.money import currency_decimals
 

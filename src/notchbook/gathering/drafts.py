@@ -26,7 +26,7 @@ from notchbook.sheets.kit.shop_settings import ShopSettings
 from notchbook.sheets.ledgers.channels import TierRow
 from notchbook.sheets.making.idea_cuts import SIZE
 from notchbook.sheets.making.ideas import PAIRS
-from notchbook.sheets.making.stock import WOOD
+from notchbook.sheets.making.wood_kinds import WOOD
 
 _FINEST = {"inch": 64, "mm": 10}
 _READS: tuple[Name, ...] = (("Idea cuts", "layers"), ("Ideas", "own_price"))

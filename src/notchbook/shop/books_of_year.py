@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from math import isnan
 from typing import Any
 
@@ -11,13 +12,23 @@ import numpy as np
 
 from notchbook.books.keeping import GoodsBooks, keep_books
 from notchbook.books.pool import whole
-from notchbook.books.rows import BenchRun, Opened, Sale, Slip, Used, YearRows
+from notchbook.books.rows import BenchRun, Opened, Sale, Slip, YearRows
 from notchbook.language.evaluate import Values, evaluate
 from notchbook.sheets.checks.kept_sums import SUMS_KEPT
 from notchbook.sheets.kit.calculate import Filled
 from notchbook.sheets.making.stock_used import runs_took
 
 LEDGER = "Sales ledger"
+FILLED = frozenset(
+    {
+        (LEDGER, "books_cost"),
+        *(("Stock", name) for name in ("books_value", "not_paid", "moving_average")),
+        *(("Projects", name) for name in ("books_value", "books_each")),
+        *(("Year-end", name) for name in ("year_cost", "estimated_goods", "other_left")),
+        *(("Checks", name) for name in SUMS_KEPT),
+    }
+)
+"""All columns and lines that the books write."""
 
 
 def fill_books(filled: Filled, units: Mapping[str, int]) -> GoodsBooks:
@@ -132,7 +143,7 @@ def read_year(filled: Filled, smallest: float) -> YearRows:
             if row.counts_as == "goods"
         ],
         used=[
-            Used(each.run, each.day, each.project.casefold(), each.stock.casefold(), each.units)
+            replace(each, project=each.project.casefold(), stock=each.stock.casefold())
             for each in runs_took(tables)
             if first <= each.day <= last
         ],

@@ -24,7 +24,7 @@ from notchbook.sheets.making.pricing_tiers import BELOW
 from notchbook.sheets.making.projects import ProjectRow
 from notchbook.sheets.tax.tool_depreciation import years_shown
 from notchbook.sheets.tax.tool_rows import ToolRow
-from notchbook.shop.books_of_year import fill_books
+from notchbook.shop.books_of_year import FILLED, fill_books
 from notchbook.shop.ideas_ranked import fill_best_ideas
 from notchbook.shop.kept_plans import KeptPlans
 from notchbook.shop.kept_use import put_kept_use, read_kept_use
@@ -33,7 +33,7 @@ from notchbook.shop.mark_rows import find_mark_misfits as mark_misfits
 from notchbook.shop.mark_rows import find_meeting_marks, write_readings, write_short_points
 from notchbook.shop.named_rows import name_rows
 from notchbook.shop.plans import Plans, Watch, plan_shop
-from notchbook.shop.sale_costs import fill_sale_costs
+from notchbook.shop.sale_costs import COSTS_KEPT, fill_sale_costs
 from notchbook.trade.money import currency_decimals
 
 if TYPE_CHECKING:
@@ -99,7 +99,7 @@ def price_gathered(gathered: Gathered, watch: Watch = iter) -> Priced:
     calculate(book, filled, priced.units)
     priced.frozen.extend(fill_sale_costs(filled))
     priced = replace(priced, books=fill_books(filled, priced.units))
-    calculate(book, filled, priced.units)
+    calculate(book, filled, priced.units, changed=FILLED | COSTS_KEPT)
     fill_best_ideas(filled)
     _sort_best_first(priced)
     _fill_shop_sheets(priced)

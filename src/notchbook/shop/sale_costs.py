@@ -10,6 +10,7 @@ from notchbook.sheets.kit.calculate import Filled
 
 LEDGER = "Sales ledger"
 COSTS = ("unit_cost", "unit_materials")
+COSTS_KEPT = frozenset((LEDGER, name) for name in COSTS)
 
 
 def fill_sale_costs(filled: Filled) -> list[dict[str, object]]:

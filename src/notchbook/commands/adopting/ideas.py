@@ -18,7 +18,7 @@ from notchbook.merging.cells import Cells, Value
 from notchbook.sheets.kit.written import IDEAS_FILE
 from notchbook.sheets.making.idea_cuts import SIZE
 from notchbook.sheets.making.ideas import PAIRS
-from notchbook.sheets.making.stock import WOOD
+from notchbook.sheets.making.wood_kinds import WOOD
 
 
 def stands_in_ideas(gathered: Gathered, table: str, at: int | None) -> bool:

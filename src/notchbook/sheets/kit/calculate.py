@@ -92,16 +92,21 @@ def calculate(
     units: Mapping[str, int],
     only: Iterable[str] = (),
     needed: Collection[Name] | None = None,
+    changed: Collection[Name] | None = None,
 ) -> None:
     """Fill in every computed column and line, or those of the tables named in `only`.
 
-    With `needed`, no others than these columns and lines.
+    With `needed`, no others than these columns and lines; with `changed`, no others than those
+    that follow from these.
     """
-    wanted = set(only)
+    wanted, stale = set(only), set(changed or ())
     values = Values(filled.tables, filled.lines, units)
     for (owner, name), rule in book.in_order:
         if (wanted and owner not in wanted) or (needed is not None and (owner, name) not in needed):
             continue
+        if changed is not None and stale.isdisjoint(book.needs[owner, name]):
+            continue
+        stale.add((owner, name))
         if owner in book.tables:
             _fill_column(book.tables[owner], name, rule, filled, values)
         else:

@@ -12,7 +12,7 @@ from notchbook.sheets.kit.declare import Sheet, Table, table
 from notchbook.sheets.kit.discovery import Terms
 from notchbook.sheets.kit.settings import setting
 from notchbook.sheets.ledgers.channels import QUARTERS
-from notchbook.sheets.ledgers.sales_totals import returned_value, sold_value
+from notchbook.sheets.ledgers.sales_totals import goods_value, returned_value, sold_value
 from notchbook.sheets.ledgers.slip_totals import slip_costs
 from notchbook.tax.forms import categories, form_lines, spellings
 
@@ -24,6 +24,9 @@ _MONTHS = (*("Jan", "Feb", "Mar", "Apr", "May", "Jun"), *("Jul", "Aug", "Sep", "
 
 def _is(kind: str) -> x.Expression:
     return this.kind.equals(kind)
+
+
+_IS_TIME = x.call("NOT", x.call("OR", *(_is(kind) for kind in _KINDS)))
 
 
 def _sold(by_tier: str, in_period: Callable[..., x.Expression]) -> x.Expression:
@@ -38,6 +41,11 @@ def _sold(by_tier: str, in_period: Callable[..., x.Expression]) -> x.Expression:
 
 def _ledger(column: str) -> Callable[..., x.Expression]:
     return lambda *conditions: x.total("Sales ledger", column, *conditions)
+
+
+def _goods(*conditions: x.Where) -> x.Expression:
+    """Goods of a month or quarter; the rows of other kinds hold the whole year."""
+    return when(_IS_TIME, goods_value(*_PERIOD, *conditions), 0)
 
 
 def _spent(*conditions: x.Where) -> x.Expression:
@@ -156,6 +164,14 @@ def _table(tax: str) -> Table:
             "Not in sales; part of it is yours to pay on, see Year-end.",
             header="sales tax collected",
         ),
+        computed(
+            "taxed",
+            show.MONEY,
+            _goods(x.where("sales_tax", ">", 0)) + _goods(x.where("sales_tax", "<", 0)),
+            "Of rows that hold sales tax, after discounts and returns; of months and quarters.",
+            header="goods with sales tax",
+        ),
+        computed("untaxed", show.MONEY, _goods() - this.taxed, header="goods without sales tax"),
         computed("returns", show.MONEY, _sold("returns", returned_value)),
         computed("fees", show.MONEY, _sold("fees", _ledger("fee")), header="fees charged"),
         computed(
@@ -175,7 +191,7 @@ def _table(tax: str) -> Table:
                 when(
                     _is(PERSON),
                     _PAID_FOR_WORK,
-                    when(x.call("OR", *(_is(kind) for kind in _KINDS)), 0, _spent()),
+                    when(_IS_TIME, _spent(), 0),
                 ),
             ),
             header="purchases",

@@ -13,6 +13,7 @@ from notchbook.sheets.kit.faults import NO_PROJECT, fault, lacks, state, unknown
 from notchbook.sheets.kit.settings import in_year
 from notchbook.sheets.kit.values import Name, Number
 from notchbook.sheets.kit.written import PROJECT, Reads, Written
+from notchbook.sheets.making.wood_kinds import IS_WOOD
 
 
 class UseRow(Row):
@@ -101,7 +102,7 @@ _FAULTS = (
     fault("stock and tool", _STOCK & _TOOL, "write one of the two", "tool"),
     fault(
         "wood is cut",
-        this.kind.equals("lumber") | this.kind.equals("panel"),
+        IS_WOOD,
         "let a part be cut from it, or write hardware or a consumable",
         "stock",
     ),

@@ -14,7 +14,7 @@ from notchbook.sheets.kit.fractions import to_fraction
 from notchbook.sheets.kit.values import Count, Layers, Length, Name, Text
 from notchbook.sheets.kit.written import PROJECT, Joined, Reads, Written
 from notchbook.sheets.making.ends import EndCuts
-from notchbook.sheets.making.stock import WOOD
+from notchbook.sheets.making.wood_kinds import WOOD
 
 
 class CutRow(Row):

@@ -11,6 +11,7 @@ from notchbook.sheets.kit.columns import Given, Row, computed
 from notchbook.sheets.kit.declare import table
 from notchbook.sheets.kit.faults import Strength, fault, lacks, state, unknown
 from notchbook.sheets.kit.values import Length, Name, Positive
+from notchbook.sheets.making.wood_kinds import IS_PANEL, IS_WOOD
 
 SIZE = ("thickness", "width", "length")
 OR_OTHER = "write one of Stock, or what it costs under other"
@@ -41,11 +42,9 @@ def _stock(column: str, otherwise: x.Operand = 0) -> x.Expression:
 
 
 _SIZED = ~x.blank(this.length)
-_IS_PANEL = this.kind.equals("panel")
-_IS_WOOD = _IS_PANEL | this.kind.equals("lumber")
 _LIES_FLAT = this.thickness <= _stock("thickness")
 _LIES_TURNED = (this.thickness <= _stock("width")) & (this.width <= _stock("thickness"))
-_WOOD = when(_IS_PANEL, this.layers * _stock("thickness"), this.thickness)
+_WOOD = when(IS_PANEL, this.layers * _stock("thickness"), this.thickness)
 _BOARD = _stock("thickness") * _stock("width") * _stock("length")
 _ANY_SIZE = x.call("OR", *(~x.blank(this(each)) for each in SIZE))
 
@@ -77,7 +76,7 @@ IDEA_CUTS = table(
         when(
             _SIZED,
             when(
-                _LIES_FLAT | (~_IS_PANEL & _LIES_TURNED),
+                _LIES_FLAT | (~IS_PANEL & _LIES_TURNED),
                 1,
                 x.whole_up(this.thickness / _stock("thickness")),
             ),
@@ -94,7 +93,7 @@ IDEA_CUTS = table(
         ),
         fault(
             "of no use here",
-            _SIZED & _stock("kind", "").differs("") & ~_IS_WOOD,
+            _SIZED & _stock("kind", "").differs("") & ~IS_WOOD,
             "leave the size out; only wood is cut",
             "length",
         ),

@@ -16,13 +16,10 @@ from notchbook.sheets.kit.written import Reads, Written
 from notchbook.sheets.ledgers.slip_totals import slip_costs
 from notchbook.sheets.making.stock_report import STOCK_REPORT
 from notchbook.sheets.making.there_now import THERE_NOW
+from notchbook.sheets.making.wood_kinds import IS_LUMBER, IS_PANEL, IS_WOOD
 
 _PACKS_HAVE = ("pack", "unit", "covers", "covers_per")
 _BOARDS_HAVE = ("nominal", "thickness", "width", "length", "grain", "reclaimed", "prep_minutes")
-
-
-WOOD = ("lumber", "panel")
-"""The kinds that parts are cut from."""
 
 
 class StockRow(Row):
@@ -128,26 +125,24 @@ class StockRow(Row):
 
 _NOMINAL_THICKNESS = when(this.nominal_thickness.equals(0), this.thickness, this.nominal_thickness)
 _NOMINAL_WIDTH = when(this.nominal_width.equals(0), this.width, this.nominal_width)
-_IS_WOOD = this.kind.equals("lumber") | this.kind.equals("panel")
 _BOUGHT = (x.where("stock", "=", this.stock), x.where("packs", ">", 0), x.where("amount", ">", 0))
 _PLAN_KEY = x.join(this.kind, "/", this.grain, "/", this.reclaimed)
 _SIZE = 1 + this.length * (1 + this.width * (1 + this.thickness))
 
-_LUMBER, _PANEL = this.kind.equals("lumber"), this.kind.equals("panel")
 _PACKED = this.kind.equals("hardware") | this.kind.equals("consumable")
 _OF_WOOD = "leave it out; it is for boards and panels"
 _FAULTS = (
     names_header("stock"),
     twice("Stock", "stock"),
     *(
-        lacks(size, _IS_WOOD, "no size", "wood needs all three; write it, or a nominal size")
+        lacks(size, IS_WOOD, "no size", "wood needs all three; write it, or a nominal size")
         for size in ("thickness", "width", "length")
     ),
     *(useless(name, _PACKED, _OF_WOOD) for name in ("thickness", "width", "length", "reclaimed")),
     fault("of no use here", _PACKED & (this.prep_minutes > 0), _OF_WOOD, "prep_minutes"),
-    useless("nominal", _PACKED | _PANEL, "leave it out; it is for lumber"),
-    useless("grain", _PACKED | _LUMBER, "leave it out; it is for panels"),
-    useless("covers", _IS_WOOD),
+    useless("nominal", _PACKED | IS_PANEL, "leave it out; it is for lumber"),
+    useless("grain", _PACKED | IS_LUMBER, "leave it out; it is for panels"),
+    useless("covers", IS_WOOD),
     lacks("covers_per", ~x.blank(this.covers), "no covers per", "write both of them"),
     lacks("covers", ~x.blank(this.covers_per), "no covers", "write both of them"),
 )
@@ -160,7 +155,7 @@ TABLE = table(
         "board_measure",
         show.VOLUME,
         when(
-            this.kind.equals("lumber"),
+            IS_LUMBER,
             x.call("MAX", _NOMINAL_THICKNESS, x.Unit("least_board"))
             * _NOMINAL_WIDTH
             * this.length
@@ -174,7 +169,7 @@ TABLE = table(
     computed(
         "face",
         show.AMOUNT,
-        when(_IS_WOOD, this.width * this.length / x.Unit("area"), 0),
+        when(IS_WOOD, this.width * this.length / x.Unit("area"), 0),
         header="face ({area})",
     ),
     computed("per_face", show.MONEY, this.each / this.face, header="price a {area}"),
@@ -257,7 +252,9 @@ TABLE = table(
         show.PERCENT,
         this.planned_use.or_else(
             x.cases(
-                (_LUMBER, setting.use_lumber), (_PANEL, setting.use_panel), otherwise=x.as_node(0)
+                (IS_LUMBER, setting.use_lumber),
+                (IS_PANEL, setting.use_panel),
+                otherwise=x.as_node(0),
             )
         ),
         "The share of the wood bought that ends up in pieces; ideas reckon by it.",
@@ -265,7 +262,7 @@ TABLE = table(
     computed(
         "use_from",
         show.LABEL,
-        when(x.blank(this.planned_use), when(_IS_WOOD, "common practice", ""), this.planned_from),
+        when(x.blank(this.planned_use), when(IS_WOOD, "common practice", ""), this.planned_from),
         header="use rate from",
     ),
     planned(

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from math import isnan
 from typing import Any
 
+from notchbook.books.rows import Used
 from notchbook.language import expressions as x
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import planned
@@ -54,17 +55,6 @@ class Run:
     nth: int
 
 
-@dataclass(frozen=True, slots=True)
-class Took:
-    """So many units of a stock that a run took; `run` is its row of the log, `day` a number."""
-
-    run: int
-    day: float
-    project: str
-    stock: str
-    units: float
-
-
 def number_runs(rows: Iterable[Mapping[Hashable, Any]]) -> Iterator[Run | None]:
     """Yield each row's run; None for a row without a day, a project or pieces."""
     seen: Counter[tuple[float, str, float]] = Counter()
@@ -77,7 +67,7 @@ def number_runs(rows: Iterable[Mapping[Hashable, Any]]) -> Iterator[Run | None]:
         yield Run(day, project, made, seen[day, project, made])
 
 
-def runs_took(tables: Mapping[str, Any]) -> list[Took]:
+def runs_took(tables: Mapping[str, Any]) -> list[Used]:
     """Return what every run of the log took of each stock, in the order of the log.
 
     From the tables of a calculated shop; a run that takes nothing is not among them.
@@ -85,7 +75,7 @@ def runs_took(tables: Mapping[str, Any]) -> list[Took]:
     log = tables[LOG].to_dict("records")
     takes = kept_takes(tables[USED].to_dict("records"))
     return [
-        Took(n, run.day, str(log[n]["project"]), stock, units)
+        Used(n, run.day, str(log[n]["project"]), stock, units)
         for n, run in enumerate(number_runs(log))
         if run is not None
         for stock, units in takes.get(run, {}).items()

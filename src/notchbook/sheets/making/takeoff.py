@@ -10,6 +10,7 @@ from notchbook.sheets.kit.declare import Sheet, table
 from notchbook.sheets.kit.settings import in_year
 from notchbook.sheets.making.plan_sheets import cost_of_wood
 from notchbook.sheets.making.stock_used import made_since_compile
+from notchbook.sheets.making.wood_kinds import IS_WOOD
 
 
 def _stock(column: str) -> x.Expression:
@@ -32,7 +33,6 @@ def _planned(column: str, units: x.Own) -> x.Expression:
 
 
 _A_UNIT = x.total("Consumables", "unit_amount", project=this.project, stock=this.stock)
-_IS_WOOD = this.kind.equals("lumber") | this.kind.equals("panel")
 
 
 def _next_stock(column: str) -> x.Expression:
@@ -53,7 +53,7 @@ FOR_NEXT = (
     computed(
         "next_need",
         show.AMOUNT,
-        when(_IS_WOOD, _planned("boards", this.next_begun), this.next_begun * _A_UNIT),
+        when(IS_WOOD, _planned("boards", this.next_begun), this.next_begun * _A_UNIT),
         "As planned on Yield for the pieces that are begun.",
         header="for next batches",
     ),
@@ -61,7 +61,7 @@ FOR_NEXT = (
         "next_cost",
         show.MONEY,
         when(
-            _IS_WOOD,
+            IS_WOOD,
             cost_of_wood(
                 this.next_need, _planned("offcut_boards", this.next_begun), _stock("each")
             ),
@@ -73,7 +73,7 @@ FOR_NEXT = (
     computed(
         "next_prep",
         show.MINUTES,
-        when(_IS_WOOD, this.next_need * _stock("prep_minutes"), 0),
+        when(IS_WOOD, this.next_need * _stock("prep_minutes"), 0),
         header="preparation for next batches (min)",
     ),
     computed(
@@ -103,7 +103,7 @@ TABLE = table(
         "need",
         show.AMOUNT,
         when(
-            _IS_WOOD,
+            IS_WOOD,
             _planned("boards", this.batch),
             this.batch * _A_UNIT,
         ),
@@ -113,7 +113,7 @@ TABLE = table(
     computed(
         "offcut_boards",
         show.AMOUNT,
-        when(_IS_WOOD, _planned("offcut_boards", this.batch), 0),
+        when(IS_WOOD, _planned("offcut_boards", this.batch), 0),
         "By volume.",
         header="usable offcuts (boards)",
     ),
@@ -137,19 +137,19 @@ TABLE = table(
     computed(
         "wood_cost",
         show.MONEY,
-        when(_IS_WOOD, cost_of_wood(this.need, this.offcut_boards, this.each), 0),
+        when(IS_WOOD, cost_of_wood(this.need, this.offcut_boards, this.each), 0),
         "Boards valued at the Stock price, there or not.",
     ),
     computed(
         "used_cost",
         show.MONEY,
-        when(_IS_WOOD, this.wood_cost, this.need * this.each),
+        when(IS_WOOD, this.wood_cost, this.need * this.each),
         header="cost of stock used",
     ),
     computed(
         "prep_minutes",
         show.MINUTES,
-        when(_IS_WOOD, this.need * _stock("prep_minutes"), 0),
+        when(IS_WOOD, this.need * _stock("prep_minutes"), 0),
         header="preparation (min)",
     ),
     computed("there_now", show.AMOUNT, _stock("there_now")),
@@ -174,7 +174,7 @@ TABLE = table(
         when(
             x.look_up("Projects", "stale", project=this.project, otherwise="").equals("stale")
             | (
-                _IS_WOOD
+                IS_WOOD
                 & x.look_up("Stock", "stale", stock=this.stock, otherwise="").equals("stale")
             ),
             "stale",
@@ -204,7 +204,7 @@ TOGETHER = table(
     computed(
         "need",
         show.AMOUNT,
-        when(_IS_WOOD, this.boards, _stock("claimed")),
+        when(IS_WOOD, this.boards, _stock("claimed")),
         "Boards and sheets of one plan for all projects; pieces and units for the rest.",
         header="needed",
     ),
@@ -229,7 +229,7 @@ TOGETHER = table(
         "state",
         show.WORD,
         when(
-            _IS_WOOD,
+            IS_WOOD,
             x.cases(
                 (_ALL_STALE > 0, "stale"),
                 (x.total("Projects", "other_batch") > 0, "other batch"),

@@ -8,12 +8,12 @@ from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import computed
 from notchbook.sheets.ledgers.counts import STAGE
 from notchbook.sheets.making.stock_used import USED
+from notchbook.sheets.making.wood_kinds import IS_WOOD
 
 _MINE = x.where("stock", "=", this.stock)
 _SINCE = _MINE, x.where("date", ">", this.counted_last)
 _BY_COUNTS = (this.counts_day > 0) & (this.counts_day >= this.counted_on)
 _ON_SHELF = x.total("Counts", "quantity", _MINE, *STAGE["raw"], date=this.counts_day)
-_IS_WOOD = this.kind.equals("lumber") | this.kind.equals("panel")
 _LEFT = x.call("MAX", this.counted_then + this.bought_since - this.used_since, 0)
 
 
@@ -65,7 +65,7 @@ THERE_NOW = (
         when(
             this.counted_last.equals(0),
             this.on_hand,
-            when(_IS_WOOD, x.whole_down(_LEFT), _LEFT),
+            when(IS_WOOD, x.whole_down(_LEFT), _LEFT),
         ),
         "An estimate, which the next count corrects: counted, bought since, less used since; whole"
         " boards.",

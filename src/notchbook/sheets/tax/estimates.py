@@ -9,7 +9,6 @@ from notchbook.sheets.kit.declare import LineRow, heading, line
 from notchbook.sheets.kit.settings import in_year, setting, to_money
 from notchbook.sheets.ledgers.channels import QUARTERS
 from notchbook.sheets.ledgers.money import paid_on
-from notchbook.sheets.ledgers.sales_totals import goods_value
 from notchbook.sheets.tax.tax_tables import figure
 from notchbook.sheets.tax.year_lines import year_line
 
@@ -175,14 +174,14 @@ def _sales_tax() -> tuple[LineRow, ...]:
                     f"taxed_{n}",
                     f"sales of {name} with sales tax",
                     show.MONEY,
-                    _taxed(name),
+                    _of_quarter("taxed", name),
                     "pieces × price less discounts and returns" if n == 1 else "",
                 ),
                 line(
                     f"untaxed_{n}",
                     f"sales of {name} without sales tax",
                     show.MONEY,
-                    goods_value(*_quarter(name)) - year_line(f"taxed_{n}"),
+                    _of_quarter("untaxed", name),
                 ),
             )
         ),
@@ -231,16 +230,8 @@ def _sales_tax() -> tuple[LineRow, ...]:
     )
 
 
-def _quarter(name: str) -> tuple[x.Where, x.Where]:
-    start, end = (x.look_up("Months and channels", day, label=name) for day in ("start", "end"))
-    return x.where("date", ">=", start), x.where("date", "<=", end)
-
-
-def _taxed(quarter: str) -> x.Expression:
-    """Goods of the rows that hold sales tax, returns with theirs."""
-    return goods_value(*_quarter(quarter), x.where("sales_tax", ">", 0)) + goods_value(
-        *_quarter(quarter), x.where("sales_tax", "<", 0)
-    )
+def _of_quarter(column: str, name: str) -> x.Expression:
+    return x.look_up("Months and channels", column, label=name)
 
 
 def _statements() -> tuple[LineRow, ...]:
