@@ -1,6 +1,6 @@
 """Benchmarks: run by hand, they report ratios against a reference measured in the same run.
 
-Measured on 2 cores with Python 3.11 before version 0.9. `cutting` stands in README.
+Measured on 2 cores with Python 3.11 before version 0.9. `cutting` stands in DEVELOPERS.md.
 
 `python -m tests.benchmarks.compile_time`: a compile beside openpyxl writing as many cells.
 
