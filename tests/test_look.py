@@ -10,8 +10,9 @@ from openpyxl import load_workbook
 from openpyxl.utils import column_index_from_string
 from openpyxl.workbook import Workbook
 
+from notchbook.sheets import BOOKS
 from notchbook.sheets.kit.columns import Role
-from notchbook.sheets.kit.show import MONEY, NAME
+from notchbook.sheets.kit.show import LENGTH, MONEY, NAME
 from notchbook.trade.money import currency_decimals
 from notchbook.workbook.layout import style
 from notchbook.workbook.layout.style import Formats, Styles
@@ -80,6 +81,30 @@ def test_amounts_have_the_decimals_of_their_currency(currency: str, plain: str) 
     formats = Formats("inch", currency, currency_decimals(currency))
 
     assert formats.code(MONEY, Role.GIVEN, quiet=False) == plain
+
+
+def test_prices_by_the_piece_have_more_decimals_only_where_there_are_more() -> None:
+    """A board of 4.28 is no 4.2800; a screw of 0.0895 is no 0.09. The yen has none to leave out."""
+    names = ("USD", "JPY", "KWD")
+    codes = [Formats("inch", name, currency_decimals(name)).pattern("rate") for name in names]
+
+    assert codes == ["#,##0.00??", "#,##0.00", "#,##0.000??"]
+
+
+def test_what_nobody_typed_is_no_zero() -> None:
+    """Blank where a cell was left blank, a dash in results; a fee of 0 that was typed is told."""
+    formats = Formats("inch", "USD", 2)
+    sales = BOOKS["us"].tables["Sales ledger"]
+    outlay = BOOKS["us"].tables["Material takeoff"].by_name["outlay"]
+    shown = {
+        name: formats.code(column.look, column.role, sales.is_quiet(column)).split(";")[2:3]
+        for name, column in sales.by_name.items()
+        if name in ("price", "discount", "fee", "net")
+    }
+
+    assert shown == {"price": [], "discount": [""], "fee": [], "net": [""]}
+    assert formats.code(outlay.look, outlay.role, quiet=False).split(";")[2] == '"\N{EN DASH}"'
+    assert formats.code(LENGTH, Role.PLANNED, quiet=False) == "# ??/??"  # a place on a board
 
 
 @pytest.mark.parametrize("shop", SHOPS)

@@ -79,7 +79,8 @@ class Given:
 class Column:
     """One column of a table; `rule` only where it is computed, `faults` in the one of states.
 
-    `in_one` is the rule of a column that is written in steps, before it was.
+    `in_one` is the rule of a column that is written in steps, before it was. `blank_is_none` says
+    that a typed cell left blank holds a 0.
     """
 
     name: str
@@ -94,6 +95,7 @@ class Column:
     required: bool = False
     faults: tuple[Fault, ...] = ()
     in_one: Expression | None = None
+    blank_is_none: bool = False
 
     @property
     def whole(self) -> Expression | None:
@@ -157,6 +159,7 @@ def given_column(name: str, info: FieldInfo) -> Column:
         choices=choices,
         strict=given.strict or bool(words and choices),
         required=info.is_required(),
+        blank_is_none=info.default == 0,
     )
 
 

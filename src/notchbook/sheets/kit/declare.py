@@ -70,6 +70,10 @@ class Table:
         """Tell whether a column is folded away."""
         return not self.grid and self._depth(column) > 0
 
+    def is_quiet(self, column: Column) -> bool:
+        """Tell whether a 0 is left out: nobody typed it, or a blank row may hold it."""
+        return column.blank_is_none if column.role is Role.GIVEN else self.silent is not None
+
     @cached_property
     def printed(self) -> tuple[Column, ...]:
         """The columns that are printed: those on the left, up to the last that is to be."""

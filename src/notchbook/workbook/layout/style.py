@@ -59,6 +59,11 @@ _FILLS = {
 }
 
 
+DASH = "\N{EN DASH}"
+_DASHED = {"money", "rate", "percent", "count", "amount", "volume", "minutes"}
+"""What is shown as a dash where it is 0; a length of 0 is a place on a board."""
+
+
 @dataclass(frozen=True)
 class Formats:
     """Number formats of a shop: by its units and the decimals of its currency."""
@@ -68,14 +73,23 @@ class Formats:
     decimals: int
 
     def code(self, look: Look, role: Role, quiet: bool) -> str:
-        """The number format; `quiet` hides a worked-out 0, as blank rows hold."""
+        """The number format of a cell: what no maker need read is no number.
+
+        `quiet` leaves out a 0: that of a blank row, or what a typed cell holds that was left blank.
+        Elsewhere a worked-out 0 of money, minutes and the like is a dash, so that what is there
+        stands out.
+        """
         if look.kind is Kind.TEXT:
             return "@" if role is Role.GIVEN else "General"
         pattern = self.pattern(look.format)
         if look.format in ("count", "amount") and role is Role.GIVEN:
-            return "General"  # a typed 2.5 stays 2.5, a typed 3 stays 3
-        if quiet and role is Role.COMPUTED and ";" not in pattern:
+            pattern = "General"  # a typed 2.5 stays 2.5, a typed 3 stays 3
+        if ";" in pattern:
+            return pattern
+        if quiet:
             return f"{pattern};-{pattern};;@"
+        if look.format in _DASHED and role is not Role.GIVEN:
+            return f'{pattern};-{pattern};"{DASH}";@'
         return pattern
 
     def pattern(self, name: str) -> str:
@@ -89,7 +103,7 @@ class Formats:
             "boards": "# ??/??",
             "money": money,
             "money or none": f"{money};-{money};;@",
-            "rate": "#,##0." + "0" * (self.decimals + 2),
+            "rate": money + "??" if self.decimals else money + ".00",  # more only where there is
             "percent": "0.0%",
             "count": "#,##0",
             "count or none": "#,##0;-#,##0;;@",

@@ -338,7 +338,7 @@ class _Writer:
         number: int,
         values: Iterable[float | str],
     ) -> None:
-        quiet = spot.table.silent is not None
+        quiet = spot.table.is_quiet(column)
         style = self.styles.cell(self.fitting.look_of(spot, column), column.role, quiet)
         text = self.layout.column_formula(spot, column)
         silent = "" if column.look.kind is Kind.TEXT else 0.0

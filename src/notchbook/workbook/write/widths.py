@@ -74,7 +74,7 @@ def number_units(values: Iterable[float], pattern: str) -> float:
     known = [value for value in values if not isnan(value)]
     if not known:
         return 0.0
-    if "?" in pattern:
+    if "/" in pattern:
         return max(text_units(f"{int(value)} 00/00") for value in known)
     shown = pattern.split(";", maxsplit=1)[0]  # what follows is for negative numbers, 0 and words
     decimals = len(shown.partition(".")[2].rstrip("%"))
