@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import io
+import itertools
 import json
 import re
 import sys
+import time
 from collections import Counter
 from fractions import Fraction
 from itertools import pairwise
@@ -491,18 +493,34 @@ class _Terminal(io.StringIO):
         return True
 
 
-@pytest.mark.parametrize(("patience", "drawn"), [(0.0, True), (60.0, False)])
-def test_a_bar_for_those_who_wait(
-    monkeypatch: pytest.MonkeyPatch, patience: float, drawn: bool
-) -> None:
-    """On a terminal, on stderr, once planning has taken longer than a moment."""
+def wait_for(words: str, terminal: _Terminal) -> bool:
+    """Tell whether the words come to stand on the terminal within some seconds."""
+    end = time.monotonic() + 10
+    while words not in terminal.getvalue() and time.monotonic() < end:
+        time.sleep(0.002)
+    return words in terminal.getvalue()
+
+
+def test_a_line_that_moves_while_one_project_is_planned(monkeypatch: pytest.MonkeyPatch) -> None:
+    """On a terminal, on stderr, once it takes longer than a moment; nothing of it stays there."""
     terminal = _Terminal()
     monkeypatch.setattr(sys, "stderr", terminal)
-    monkeypatch.setattr(progress, "PATIENCE", patience)
+    monkeypatch.setattr(progress, "EACH", 0.001)
+    monkeypatch.setattr(progress, "PATIENCE", 60.0)
+    assert list(progress.watched(["shelf", "rack"])) == ["shelf", "rack"]
+    assert terminal.getvalue() == ""
 
-    assert list(progress.watched(["a", "b", "c"])) == ["a", "b", "c"]
-    assert ("planning" in terminal.getvalue()) is drawn
-    assert ("100%" in terminal.getvalue()) is drawn
+    seconds = itertools.count()
+    monkeypatch.setattr(progress, "monotonic", lambda: next(seconds))
+    monkeypatch.setattr(progress, "PATIENCE", 0.0)
+    steps = progress.watched(["shelf", "rack"])
+    assert next(steps) == "shelf"
+    assert wait_for("1 of 2: shelf, 3 s", terminal)
+    assert next(steps) == "rack"
+    assert wait_for("2 of 2: rack, 3 s", terminal)
+    assert list(steps) == []
+    assert terminal.getvalue().rpartition("\r")[2] == ""
+    assert terminal.getvalue().split("\r")[-2].strip() == ""
 
 
 def test_no_bar_without_a_terminal(monkeypatch: pytest.MonkeyPatch) -> None:

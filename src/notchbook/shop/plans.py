@@ -19,7 +19,8 @@ from notchbook.shop.kept_plans import KeptPlans, ProjectPlans
 
 LEAST_YIELD = 24
 Watch = Callable[[list[str]], Iterable[str]]
-"""Passes on the names of the projects, each before it is planned."""
+"""Passes on what is planned, such as the names of the projects, each before it is."""
+_IN_ONE = "all projects from one shopping list"
 
 
 @dataclass(frozen=True)
@@ -66,14 +67,16 @@ def plan_shop(
         batches = {name: shared.call(plan_batch, *asked[name], name) for name in missing}
         together = _find_together(shared, work, sizes, kept)
         from_one = {name: shared.call(count_from_one, work[name]) for name in missing}
-        planned = {name: batches[name].result() for name in watch(missing)}
+        turns = iter(watch([*missing, _IN_ONE, *(f"{name}, near misses" for name in missing)]))
+        planned = {name: batches[name].result() for name, _ in zip(missing, turns, strict=False)}
         cuts = {name: its.batch if its else planned[name].plan for name, its in found.items()}
         near = {
             name: shared.call(find_near_misses, work[name], cuts[name], leeways[name])
             for name in missing
         }
+        next(turns, None)
         whole = _plan_together(together, work, sizes, cuts, kept)
-        for name, batch in planned.items():
+        for (name, batch), _ in zip(planned.items(), turns, strict=False):
             its = ProjectPlans(batch.plan, batch.rows, from_one[name].result(), near[name].result())
             if not batch.out_of_time:
                 kept.keep_project(*asked[name], name, its)
@@ -145,7 +148,8 @@ def plan_batches_together(
     with SideBySide() as shared:
         together = _find_together(shared, work, sizes, kept)
         alone = _plan_batches(shared, work, sizes, None, kept, watch)
-        return _plan_together(together, work, sizes, alone, kept)
+        (whole,) = (_plan_together(together, work, sizes, alone, kept) for _ in watch([_IN_ONE]))
+        return whole
 
 
 def plan_batches_from_stock(
