@@ -3,28 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import fields, replace
+from dataclasses import replace
 from typing import Any
 
 from notchbook.language.expressions import Expression, Node, Where, as_node
 
 
-def children(node: Expression) -> Iterator[Expression]:
+def children(node: Expression) -> list[Expression]:
     """The expressions directly inside a node."""
-    for field in fields(node):
-        value = getattr(node, field.name)
-        items = value if isinstance(value, tuple) else (value,)
-        for item in items:
+    found: list[Expression] = []
+    for name in node.__dataclass_fields__:
+        value = getattr(node, name)
+        for item in value if isinstance(value, tuple) else (value,):
             inner = item.value if isinstance(item, Where) else item
             if isinstance(inner, Node):
-                yield as_node(inner)
+                found.append(as_node(inner))
+    return found
 
 
 def walk(node: Expression) -> Iterator[Expression]:
-    """The node and everything inside it."""
-    yield node
-    for child in children(node):
-        yield from walk(child)
+    """The node and everything inside it, each before what it holds."""
+    open_nodes = [node]
+    while open_nodes:
+        here = open_nodes.pop()
+        yield here
+        open_nodes += reversed(children(here))
 
 
 def change_children(node: Expression, change: Callable[[Expression], Expression]) -> Expression:
@@ -40,5 +43,5 @@ def change_children(node: Expression, change: Callable[[Expression], Expression]
                 return change(as_node(value))
         return value
 
-    changed: Any = {field.name: inside(getattr(node, field.name)) for field in fields(node)}
+    changed: Any = {name: inside(getattr(node, name)) for name in node.__dataclass_fields__}
     return replace(node, **changed)

@@ -127,6 +127,7 @@ def _shown(kind: Kind) -> Kind:
     return Kind.NUMBER if kind is Kind.TRUTH else kind
 
 
+@cache
 def _weight(node: Expression) -> int:
     """How much is gained where a node is written as a step of its own; 0 where it cannot be."""
     if isinstance(node, Own | Line | Literal) or any(
