@@ -64,8 +64,8 @@ def test_a_constant_that_is_the_rows_number_is_no_place() -> None:
     """A rule filled down a column is known by its places alone."""
     rules = Rules()
 
-    assert rules.of("=A7*7", 7) != rules.of("=A8*8", 8)
-    assert rules.of("=A7*2", 7) == rules.of("=A8*2", 8) == rule_of("=Z99*2")
+    assert rules.of("=A7*7", 7, 1) != rules.of("=A8*8", 8, 1)
+    assert rules.of("=A7*2", 7, 1) == rules.of("=A8*2", 8, 1) == rule_of("=Z99*2")
     assert content_of("=words", False) == "'=words"
 
 

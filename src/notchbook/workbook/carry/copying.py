@@ -50,7 +50,7 @@ class Copier:
 
     def __init__(self, moves: Moves, joined: Mapping[str, Sequence[str]]) -> None:
         self.moves, self.joined = moves, joined
-        self.styles: dict[tuple[int, ...], Style] = {}
+        self.styles: dict[bytes, Style] = {}
         self.lost: list[tuple[str, str]] = []  # cells whose references are gone, and their formula
 
     def style(self, source: Styled, target: Styled) -> None:

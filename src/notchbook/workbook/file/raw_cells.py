@@ -88,10 +88,10 @@ def own_style(cell: Styled) -> None:
     raw._style = copy(raw._style)
 
 
-def style_key(cell: Styled) -> tuple[int, ...]:
+def style_key(cell: Styled) -> bytes:
     """Return what is equal for two cells of a workbook that look alike."""
     raw: Any = cell
-    return tuple(raw._style or ())
+    return bytes(raw._style or b"")
 
 
 def style_id(cell: Cell) -> int:

@@ -176,7 +176,10 @@ def _sheet(
         column = result.columns.get(number)
         if column is None:
             column = result.columns[number] = ColumnCopy(row)
-        content = rules.of(formula_text(value), row) if is_formula else content_of(value, False)
+        if is_formula:
+            content: Content = rules.of(formula_text(value), row, number)
+        else:
+            content = content_of(value, False)
         column.put(row, content, looks.of(cell))
     return result
 

@@ -23,6 +23,7 @@ _PLACE = re.compile(r"[A-Z]{1,3}(?:[0-9]+|\0)")
 _SHEET = re.compile(r"(?:'(?:[^']|'')*'|[^\W\d]\w*)!(?=@)")
 _SIGNS = ("=", "'")
 _LOST = "#REF!"
+_NO_RULE: tuple[list[str], str] = [], ""
 
 
 def rule_of(formula: object) -> str:
@@ -92,25 +93,30 @@ class Rules:
 
     def __init__(self) -> None:
         self._known: dict[str, str] = {}
+        self._above: dict[int, tuple[list[str], str]] = {}  # by column, around the row's number
 
-    def of(self, text: str, row: int) -> str:
+    def of(self, text: str, row: int, column: int) -> str:
         """Return the content of a cell that holds a formula."""
         number = str(row)
+        parts, content = self._above.get(column, _NO_RULE)
+        if number.join(parts) == text:
+            return content
         parts = text.split(number)
         for n, part in enumerate(parts[:-1]):  # is each of them the row of a place?
             if not (part[-1:].isalpha() or part[-1:] == "$") or parts[n + 1][:1].isdigit():
                 return rule_of(text)
         key = "\0".join(parts)
-        if key not in self._known:
-            self._known[key] = rule_of(text)
-        return self._known[key]
+        content = self._known.get(key) or rule_of(text)
+        self._known[key] = content
+        self._above[column] = parts, content
+        return content
 
 
 class Looks:
     """The looks of the cells of one workbook, each style put into words once."""
 
     def __init__(self) -> None:
-        self._known: dict[tuple[int, ...], Look] = {}
+        self._known: dict[bytes, Look] = {}
 
     def of(self, cell: Cell) -> Look:
         """Return a word for each of LOOKS."""

@@ -52,7 +52,11 @@ class Block:
     def covers(self, row: int, column: int) -> bool:
         """Tell whether a cell stands in it, or above it."""
         inside = row > STATE_ROW and column in self.columns
-        return inside and (not self.lines or row <= max(self.lines))
+        return inside and (not self.lines or row <= self._last_line)
+
+    @cached_property
+    def _last_line(self) -> int:
+        return max(self.lines)
 
     def row(self, row: int) -> int | None:
         """Return the row as it was written; None for one that the maker put in."""
@@ -114,7 +118,10 @@ class SheetAlignment:
 
     def block(self, row: int, column: int) -> Block | None:
         """Return the block that a cell stands in."""
-        return next((each for each in self.blocks if each.covers(row, column)), None)
+        for each in self.blocks:
+            if each.covers(row, column):
+                return each
+        return None
 
     def place(self, row: int, column: int) -> tuple[int, int] | None:
         """Return a place as it was written; None for one in a row or column of the maker's."""
@@ -236,7 +243,7 @@ class WrittenBook:
         text = formula_text(cell.value)
         for now, then in self._names.items():
             text = text.replace(now, then)
-        return self._rules.of(text, cell.row)
+        return self._rules.of(text, cell.row, cell.column)
 
     def edit(self, cell: Cell) -> Edit | None:
         """Return what the maker put into a cell of ours; None where it is as it was written.
