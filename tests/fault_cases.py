@@ -81,8 +81,8 @@ BASE: Mapping[str, Mapping[str, Any]] = {
     "Selling days": {"date": DAY, "channel": "web shop", "hours": 4.0},
     "Mileage": {"date": DAY, "purpose": "fair", "miles": 1.0, "ok": "yes"},
     "Counts": {"date": DAY, "stock": "wood glue", "quantity": 1.0, "value": 1.0},
-    "Money": {"date": DAY, "account": "till", "what": "opening", "amount": 9.0},
-    "Statements": {"channel": "web shop", "first": DAY, "last": DAY, "gross": 1.0},
+    "Money": {"date": DAY, "account": "till", "what": "owner in", "amount": 9.0, "ok": "yes"},
+    "Statements": {"channel": "web shop", "first": DAY, "last": DAY, "gross": 1.0, "ok": "yes"},
 }
 
 
@@ -944,15 +944,49 @@ CASES: tuple[Case, ...] = (
         says="-1 is too low",
         quantity=-1.0,
     ),
-    case("Money", "other year", "date", "2025-05-05,till,opening,9", date=date(2025, 5, 5)),
+    case("Money", "other year", "date", "2025-05-05,till,owner in,9", date=date(2025, 5, 5)),
     case("Money", "to which account", "to", "2026-05-05,till,transfer,9", what="transfer"),
+    case("Money", "to itself", "to", what="transfer", to="till"),
+    *[
+        case(
+            "Money",
+            "opened twice",
+            "what",
+            "2026-05-05,safe,opening,9",
+            account="safe",
+            what="opening",
+        )
+    ]
+    * 2,
+    *[
+        case(
+            "Money",
+            "closed twice",
+            "what",
+            "2026-05-06,safe,closing,9",
+            account="safe",
+            what="closing",
+        )
+    ]
+    * 2,
+    case(
+        "Money",
+        "not closed",
+        "account",
+        "2026-05-06,bank,opening,9",
+        account="bank",
+        what="opening",
+    ),
+    case("Money", "no amount", "amount", "2026-05-05,till,owner in,0", amount=0.0, ok=None),
+    *[case("Money", "typed twice", "amount", account="tin", ok=None)] * 2,
+    case("Money", "no such ok", "ok", says="'fine' is not known", ok="fine"),
     case("Money", "incomplete", "account", says="a value is missing", account=None),
     case("Money", "no such what", "what", says="'float' is not known", what="float"),
     case(
         "Money",
         "too low",
         "amount",
-        "2026-05-05,till,opening,-9",
+        "2026-05-05,till,owner in,-9",
         says="-9 is too low",
         amount=-9.0,
     ),
@@ -970,6 +1004,28 @@ CASES: tuple[Case, ...] = (
         "web shop,2026-05-05,2026-04-04,1",
         last=date(2026, 4, 4),
     ),
+    case("Statements", "typed twice", "gross", ok=None),
+    case(
+        "Statements",
+        "days twice",
+        "first",
+        "saturday market,2026-05-01,2026-05-09,1",
+        channel="saturday market",
+        first=date(2026, 5, 1),
+        last=date(2026, 5, 9),
+        ok=None,
+    ),
+    case(
+        "Statements",
+        "days twice",
+        "first",
+        "saturday market,2026-05-09,2026-05-19,1",
+        channel="saturday market",
+        first=date(2026, 5, 9),
+        last=date(2026, 5, 19),
+        ok=None,
+    ),
+    case("Statements", "no such ok", "ok", says="'fine' is not known", ok="fine"),
     case("Statements", "incomplete", "gross", says="a value is missing", gross=None),
     case(
         "Statements",

@@ -366,9 +366,12 @@ def test_a_number_typed_over_a_line_is_told_at_once(scenario: str) -> None:
     assert len(watches) > 80
     told = [each for each in watches if seen.line("Year-end", each) == 1]  # not an error
     assert told == [f"{name}_typed_over"]
-    if scenario == "text over a line":  # what follows from words is an error, for all to see
-        assert seen.line("Checks", "year_end_typed_over") == "an error"
-        return
+    if (
+        scenario == "text over a line"
+    ):  # what follows from words is an error, and a check that fails
+        assert seen.line("Checks", "profit_again") == "an error"
+        assert seen.line("Checks", "profit_again_state") == "look"
+        assert seen.line("Checks", "verdict") == "needs a look"
     assert seen.line("Checks", "year_end_typed_over") == 1
     assert seen.line("Checks", "year_end_typed_over_state") == "look"
 

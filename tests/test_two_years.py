@@ -123,6 +123,32 @@ def test_each_opening_is_the_closing_before_it(tmp_path: Path, method: str, coun
     assert bool(missing) == (method == "inventory" and counts != "whole")
 
 
+MONEY = """\
+date,account,what,amount
+2026-01-01,till,opening,20
+2026-01-01,bank,opening,500
+2026-12-31,"till, left",opening,0
+2026-06-30,till,closing,1
+2026-12-31,bank,closing,410.25
+2026-12-31,"till, left",closing,7.50
+"""
+
+
+def test_each_account_opens_with_what_it_closed_with(tmp_path: Path) -> None:
+    """On the year's last evening; one without that closing is named."""
+    shop(tmp_path / "old", **{"ledgers/money.csv": MONEY})
+    made = roll_forward(tmp_path / "old", tmp_path / "new")
+    made.write()
+    rows = price(tmp_path / "new", date(2027, 6, 1)).filled.tables["Money"]
+
+    assert dict(zip(rows["account"], rows["amount"], strict=True)) == {
+        "bank": 410.25,
+        "till, left": 7.5,
+    }
+    assert set(rows["what"]) == {"opening"}
+    assert [each for each in made.look if "no closing of 2026-12-31 for till;" in each]
+
+
 def test_a_blank_value_is_proposed(tmp_path: Path) -> None:
     """An opening row at the list price, a closing one at the books' average."""
     tables = price(shop(tmp_path, "inventory", COUNTED["whole"]), CLOSE).filled.tables

@@ -13,6 +13,7 @@ from typing import Any
 from notchbook.base.refusals import RefusedError
 from notchbook.base.replace_file import new_folder
 from notchbook.base.sentences import counted
+from notchbook.commands.account_file import ACCOUNTS, ACCOUNTS_HEAD, list_movements
 from notchbook.commands.cost_files import COSTS, COSTS_HEAD, USED, USED_HEAD, CostFiles
 from notchbook.definitions.editing.writing import number
 from notchbook.definitions.syntax.columns import FOR_OTHERS, LEDGERS, ledger_header
@@ -21,6 +22,7 @@ from notchbook.language.value_kinds import Kind
 from notchbook.sheets.paper import assets
 from notchbook.shop.pipeline import Priced, price
 from notchbook.tax.forms import form_lines
+from notchbook.trade.money import currency_decimals
 
 SLIPS, WITHOUT_RECEIPT, ASSETS = FOR_OTHERS[:3]
 _SLIP = ("category", "date", "vendor", "payee", "what", "amount", "use_tax", "receipt", "note")
@@ -50,7 +52,7 @@ def export_ledgers(shop: Path) -> LedgerFiles:
     """Write all ledgers of a shop, as its workbook was last saved, what was kept with them too.
 
     Beside them stand slips-by-line.csv, costs.csv and used.csv, from which the lines of Year-end
-    can be worked out again.
+    can be worked out again, and accounts.csv, which tells what moved in which account.
 
     Raises DefinitionError with all problems of files and cells, RefusedError where the workbook is
     open, as what is not saved yet would be missing.
@@ -95,6 +97,8 @@ def export_ledgers(shop: Path) -> LedgerFiles:
     result.files[COSTS] = _csv(COSTS_HEAD, costs.costs())
     if used := costs.used():
         result.files[USED] = _csv(USED_HEAD, used)
+    decimals = currency_decimals(priced.definitions.settings.currency)
+    result.files[ACCOUNTS] = _csv(ACCOUNTS_HEAD, list_movements(priced.filled, decimals))
     return result
 
 

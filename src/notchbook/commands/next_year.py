@@ -1,4 +1,4 @@
-"""A shop rolled forward: definitions, opening stock and tool book values; empty ledgers."""
+"""A shop rolled forward: definitions, what stock, tools and accounts open with; empty ledgers."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from typing import Any
 from notchbook.base.refusals import RefusedError
 from notchbook.base.replace_file import new_folder
 from notchbook.commands.adopting import adoption
+from notchbook.commands.opening_accounts import open_accounts
 from notchbook.commands.opening_stock import carry_counts
 from notchbook.definitions import DefinitionError, Definitions
 from notchbook.definitions.editing.edits import YamlFile
@@ -98,6 +99,7 @@ def roll_forward(shop: Path, output: Path | None) -> NextYear:
     _carry_tools(result, priced)
     _carry_year_end(result, priced)
     _carry_counts(result, gathered, priced)
+    _carry_accounts(result, priced)
     return result
 
 
@@ -254,6 +256,14 @@ def _carry_counts(result: NextYear, gathered: Gathered, priced: Priced) -> None:
             f"no closing count of {result.year - 1} was found; count the shelf and type it into"
             " Counts"
         )
+
+
+def _carry_accounts(result: NextYear, priced: Priced) -> None:
+    """Open each account with what it held on the old year's last evening."""
+    openings, look = open_accounts(priced.filled, result.first_day)
+    result.look += look
+    if openings is not None:
+        result.files["ledgers/money.csv"] = openings
 
 
 def _set_on_hand(result: NextYear, priced: Priced) -> None:

@@ -88,6 +88,11 @@ def _never(value: Any) -> Any:
     return np.zeros(np.shape(value), dtype=bool)
 
 
+def _found(value: Any, _: Any) -> Any:
+    """Frames hold no errors; only in a workbook can words make one of a sum."""
+    return value
+
+
 def _unary(name: str) -> Callable[[Any], Any]:
     def apply(value: Any) -> Any:
         return getattr(np, name)(value)
@@ -111,6 +116,7 @@ FUNCTIONS: dict[str, Function] = {
     "DAY": Function((_D,), _N, _days("day"), "the day of {0}"),
     "DATE": Function((_N, _N, _N), _D, _date, "the date {0}-{1}-{2}", 3),
     "ISTEXT": Function((_N,), _B, _never, "{0} is text where a number belongs"),
+    "IFERROR": Function((_N, _N), _N, _found, "{0}, or {1} where it is an error", 2),
     "LEN": Function((_T,), _N, _length, "the number of letters of {0}"),
     "LEFT": Function(
         (_T, _N), _T, _text(lambda text, n: text[: int(n)]), "the first {1} letters of {0}", 2

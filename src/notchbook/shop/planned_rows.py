@@ -17,6 +17,7 @@ from notchbook.sheets.kit.calculate import Filled, frame, mark_stray, plain
 from notchbook.sheets.kit.columns import Role
 from notchbook.sheets.kit.declare import Book
 from notchbook.sheets.kit.shop_settings import ShopSettings
+from notchbook.sheets.ledgers.accounts import BY_ACCOUNT, account_rows
 from notchbook.sheets.ledgers.channels import ChannelRow, TierRow
 from notchbook.sheets.ledgers.months_and_channels import people_paid, period_rows
 from notchbook.sheets.making.batch_sizes import compared_rows
@@ -60,6 +61,8 @@ def fill_book(
     rows["Bought together"] = build_bought_together_rows(plans.together, used)
     channels = [row.channel for row in definitions.table("Channels", ChannelRow)]
     rows["Months and channels"] = _build_periods(definitions, channels)
+    ledgers = (definitions.cells(name) for name in ("Sales ledger", "Purchases"))
+    rows[BY_ACCOUNT] = account_rows(definitions.cells("Money"), *ledgers)
     rows |= results_rows(channels, definitions.projects)
     rows["At a glance"] = [{"project": project} for project in definitions.projects]
     rows |= build_shop_sheet_rows(definitions, plans, rows["Material takeoff"], marks, there)

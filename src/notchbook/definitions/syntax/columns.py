@@ -28,7 +28,7 @@ LEDGERS: Mapping[str, tuple[str, type[Row]]] = {
 """By file: the table it fills, and what a row of it is."""
 FOR_OTHERS = (
     *("slips-by-line.csv", "slips-without-receipt.csv", "assets.csv"),
-    *("costs.csv", "used.csv"),
+    *("costs.csv", "used.csv", "accounts.csv"),
 )
 """What the command ledgers writes beside the ledgers, which no shop reads."""
 LISTED: Mapping[tuple[str, str], tuple[str, Written]] = {

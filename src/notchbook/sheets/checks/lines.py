@@ -37,14 +37,19 @@ def _row(
     word: str = "look",
     names: x.Expression | None = None,
 ) -> LineRow:
+    """A check; one that words typed over a line make an error is open."""
     counted = found.rule if names is None else names
     named = LineCell(f"{found.name}_named", show.TEXT, role=Role.PLANNED, names=counted)
     return LineRow(
         label,
         (
             found,
-            LineCell(f"{found.name}_state", show.WORD, when(off, word, "OK")),
-            LineCell(f"{found.name}_open", show.COUNT, when(off, 1, 0)),
+            LineCell(
+                f"{found.name}_state",
+                show.WORD,
+                when(check_line(f"{found.name}_open").equals(0), "OK", word),
+            ),
+            LineCell(f"{found.name}_open", show.COUNT, x.call("IFERROR", when(off, 1, 0), 1)),
             *([named] if counted is not None and counted_rows(counted) else []),
         ),
         where_to_look,

@@ -5,9 +5,10 @@ from __future__ import annotations
 from notchbook.language import expressions as x
 from notchbook.language.expressions import when
 from notchbook.sheets.checks.kept_sums import KEPT_SUMS
-from notchbook.sheets.checks.lines import added, none_of, tie
+from notchbook.sheets.checks.lines import added, none_of, states, tie
 from notchbook.sheets.kit.declare import LineRow
 from notchbook.sheets.kit.settings import YEAR_END, in_year, setting, to_money
+from notchbook.sheets.ledgers.accounts import BY_ACCOUNT, MISSING, NEVER_OPENED, TOO_MUCH
 from notchbook.sheets.ledgers.money import money_line, paid_on
 from notchbook.sheets.ledgers.sales_totals import goods_value, returned_value, sold_value
 from notchbook.sheets.ledgers.slip_totals import slip_costs
@@ -42,6 +43,7 @@ def _proceeds_less_ledger(table: str) -> x.Expression:
     return x.total(table, "proceeds") - x.total("Sales ledger", "proceeds", *in_year())
 
 
+_NOT_OK = x.where("ok", "<>", "yes")
 _NET_SALES = sold_value(*in_year()) - returned_value(*in_year())
 
 _VALUED_BETWEEN = x.count(
@@ -154,6 +156,13 @@ _TIES = (
         money_line("gap") + 0,
         "Money: a row is missing there, in Sales ledger or in Purchases",
     ),
+    none_of(
+        "accounts",
+        "accounts whose money does not tie, one by one",
+        states(BY_ACCOUNT, NEVER_OPENED, MISSING, TOO_MUCH),
+        "Statements, By account: state; a transfer, a row or an opening is missing, or an account"
+        " is misspelled",
+    ),
     tie(
         "carried_stock",
         "stock at the beginning = last year's at the end",
@@ -211,9 +220,11 @@ _TIES = (
     none_of(
         "statements",
         "statements that differ from the ledger",
-        x.count("Statements", "difference", x.where("difference", ">=", setting.tolerance))
-        + x.count("Statements", "difference", x.where("difference", "<=", -setting.tolerance)),
-        "Statements: difference",
+        x.count("Statements", "difference", x.where("difference", ">=", setting.tolerance), _NOT_OK)
+        + x.count(
+            "Statements", "difference", x.where("difference", "<=", -setting.tolerance), _NOT_OK
+        ),
+        "Statements: difference; a sale is missing, or write ok where it is right",
     ),
 )
 

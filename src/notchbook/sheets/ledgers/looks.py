@@ -272,3 +272,29 @@ OF_A_DRIVE = unless_ok(
     look("no distance", this.miles.equals(0), "write how far it was, there and back"),
     _typed_twice("Mileage", "drive", "miles", "date", "purpose", "miles"),
 )
+
+# --- money, statements ---------------------------------------------------------------------------
+
+OF_MONEY = unless_ok(
+    look(
+        "no amount",
+        this.amount.equals(0) & this.what.differs("opening") & this.what.differs("closing"),
+        "write how much it was",
+        "amount",
+    ),
+    _typed_twice("Money", "row", "amount", "date", "account", "what", "amount"),
+)
+_SAME_DAYS = (
+    x.where("channel", "=", this.channel),
+    x.where("first", "<=", this.last),
+    x.where("last", ">=", this.first),
+)
+OF_A_STATEMENT = unless_ok(
+    _typed_twice("Statements", "statement", "gross", "channel", "first", "last"),
+    look(
+        "days twice",
+        (this.last >= this.first) & (x.count("Statements", "gross", *_SAME_DAYS) > 1),
+        "another statement of the channel has some of the same days; write when each begins",
+        "first",
+    ),
+)

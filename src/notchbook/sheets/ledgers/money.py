@@ -1,20 +1,20 @@
-"""Money: what lay in the accounts at first and last, and what is in no other ledger."""
+"""Money: what each account held at first and at last, and what is in no other ledger."""
 
 from __future__ import annotations
 
 from typing import Annotated, Literal
 
 from notchbook.language import expressions as x
-from notchbook.language.expressions import this, when
+from notchbook.language.expressions import this
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import Given, Row, computed
-from notchbook.sheets.kit.declare import Lines, Sheet, heading, line, table
+from notchbook.sheets.kit.declare import table
 from notchbook.sheets.kit.faults import look, no_number, of_values, state
-from notchbook.sheets.kit.settings import YEAR_END, YEAR_START, in_year
+from notchbook.sheets.kit.settings import in_year
 from notchbook.sheets.kit.values import Day, Money, Name, Text
 from notchbook.sheets.kit.written import Written
 from notchbook.sheets.ledgers.dated import OTHER_YEAR
-from notchbook.sheets.ledgers.sales_totals import returned_value, sold_value
+from notchbook.sheets.ledgers.looks import OF_MONEY, OK_NOTE
 
 
 class MoneyRow(Row):
@@ -43,6 +43,7 @@ class MoneyRow(Row):
     amount: Annotated[Money, Given("how much; always above zero", example="150.00")]
     to: Annotated[Name | None, Given("the account that a transfer goes to", example="bank")] = None
     note: Annotated[Text | None, Given("anything", example="float for the stall")] = None
+    ok: Annotated[Literal["yes"] | None, Given(OK_NOTE)] = None
 
 
 def money_line(name: str) -> x.Line:
@@ -55,121 +56,26 @@ def paid_on(what: str) -> x.Expression:
     return x.total("Money", "amount", x.where("what", "=", what), *in_year())
 
 
-def _how_many(what: str) -> x.Expression:
-    return x.count("Money", "amount", x.where("what", "=", what))
+def how_many(what: str, *rows: x.Where) -> x.Expression:
+    """How many rows of a kind there are."""
+    return x.count("Money", "amount", x.where("what", "=", what), *rows)
 
 
-_OPENED = x.least("Money", "date", x.where("what", "=", "opening"))
-_CLOSED = x.greatest("Money", "date", x.where("what", "=", "closing"))
-_PERIOD = (
+OPENED = x.least("Money", "date", x.where("what", "=", "opening"))
+CLOSED = x.greatest("Money", "date", x.where("what", "=", "closing"))
+PERIOD = (
     x.where("date", ">=", money_line("opened_on")),
     x.where("date", "<=", money_line("closed_on")),
 )
 
 
-def _of(*kinds: str) -> x.Expression:
-    first, *rest = (
-        x.total("Money", "amount", x.where("what", "=", kind), *_PERIOD) for kind in kinds
-    )
-    result: x.Expression = first
-    for each in rest:
-        result = result + each
-    return result
-
-
-_TAX = x.total("Sales ledger", "sales_tax", *_PERIOD) - x.total("Tiers", "tax_elsewhere")
-_TOOLS_SOLD = x.total(
-    "Tool depreciation",
-    "disposed_for",
-    x.where("disposed", ">=", money_line("opened_on")),
-    x.where("disposed", "<=", money_line("closed_on")),
-)
-TAX_ELSEWHERE = x.total("Sales ledger", "sales_tax", x.where("tier", "=", this.tier), *_PERIOD)
+TAX_ELSEWHERE = x.total("Sales ledger", "sales_tax", x.where("tier", "=", this.tier), *PERIOD)
 """Of a tier, while the accounts are looked at: yours only where the channel leaves it to you."""
 
-_LINES = Lines(
-    "Accounts",
-    ("what", "amount", "how it is found"),
-    (
-        heading("The accounts together"),
-        line(
-            "opened_on",
-            "from the morning of",
-            show.DATE,
-            when(_how_many("opening") > 0, _OPENED, YEAR_START),
-            "the first opening, else the year's first day",
-        ),
-        line(
-            "closed_on",
-            "to the evening of",
-            show.DATE,
-            when(_how_many("closing") > 0, _CLOSED, YEAR_END),
-            "the newest closing, else the year's last day",
-        ),
-        line("opening", "there at the beginning", show.MONEY, _of("opening")),
-        line(
-            "sales",
-            "sales, postage charged and sales tax",
-            show.MONEY,
-            sold_value(*_PERIOD) - returned_value(*_PERIOD) + _TAX,
-            "less returns; sales tax that a marketplace keeps is not in it",
-        ),
-        line(
-            "other_in",
-            "other money in",
-            show.MONEY,
-            _of("owner in", "other income", "other in") + _TOOLS_SOLD,
-            "the owner's, other income, tools sold",
-        ),
-        line(
-            "fees",
-            "fees and postage",
-            show.MONEY,
-            x.total("Sales ledger", "fee", *_PERIOD) + x.total("Sales ledger", "postage", *_PERIOD),
-            "as typed in the ledger; what a platform keeps is paid, too",
-        ),
-        line("slips", "slips", show.MONEY, x.total("Purchases", "amount", *_PERIOD)),
-        line(
-            "other_out",
-            "other money out",
-            show.MONEY,
-            _of("owner out", "other out", "sales tax paid", "use tax paid"),
-        ),
-        line(
-            "expected",
-            "should be there at the end",
-            show.MONEY,
-            money_line("opening")
-            + money_line("sales")
-            + money_line("other_in")
-            - money_line("fees")
-            - money_line("slips")
-            - money_line("other_out"),
-        ),
-        line(
-            "closing",
-            "is there at the end",
-            show.MONEY,
-            x.total(
-                "Money",
-                "amount",
-                x.where("what", "=", "closing"),
-                x.where("date", "=", money_line("closed_on")),
-            ),
-        ),
-        line(
-            "gap",
-            "missing (below 0) or too much",
-            show.MONEY,
-            when(
-                (_how_many("opening") > 0) & (_how_many("closing") > 0),
-                money_line("closing") - money_line("expected"),
-                0,
-            ),
-            "0, or a row is missing; payouts that a platform still holds are part of it",
-        ),
-    ),
-)
+_OF_ACCOUNT = x.where("account", "=", this.account)
+_ON_DAY = x.where("date", "=", this.date)
+_LAST_OF_IT = (_OF_ACCOUNT, x.where("date", "=", CLOSED))
+_IS_CLOSED = how_many("closing") > 0
 
 TABLE = table(
     "Money",
@@ -184,18 +90,30 @@ TABLE = table(
             "write the account that it goes to",
             "to",
         ),
+        look("to itself", this.to.equals(this.account), "write the account that it goes to"),
+        look(
+            "opened twice",
+            this.what.equals("opening") & (how_many("opening", _OF_ACCOUNT) > 1),
+            "an account opens once; what it holds on a later day is a closing",
+            "what",
+        ),
+        look(
+            "closed twice",
+            this.what.equals("closing") & (how_many("closing", _OF_ACCOUNT, _ON_DAY) > 1),
+            "it holds one amount on one evening; delete the other",
+            "what",
+        ),
+        look(
+            "not closed",
+            this.what.equals("opening") & _IS_CLOSED & how_many("closing", *_LAST_OF_IT).equals(0),
+            "write what it held on the day of the newest closing; the accounts wait for it",
+            "account",
+        ),
         *of_values(MoneyRow),
+        *OF_MONEY,
     ),
     silent="date",
     spare=100,
     capacity=10_000,
     workings=("month",),
-)
-SHEET = Sheet(
-    "Money",
-    "What each account held at first and at last, and money that is in no other ledger.",
-    (_LINES, TABLE),
-    after="Counts",
-    group="ledger",
-    landscape=False,
 )

@@ -61,6 +61,10 @@ class PurchaseRow(Row):
         Name | None,
         Given("the channel it was for, where it was any", refers="Channels.channel"),
     ] = None
+    account: Annotated[
+        Name | None,
+        Given("the account it was paid from, see Money", look=show.WORD, example="bank"),
+    ] = None
     note: Annotated[Text | None, Given("anything", look=show.NOTE, example="for two projects")] = (
         None
     )

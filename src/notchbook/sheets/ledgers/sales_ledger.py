@@ -64,6 +64,10 @@ class SaleRow(Row):
         Money | None,
         Given("goods bought in one piece, kept from the time of the sale", example="6.20"),
     ] = None
+    account: Annotated[
+        Name | None,
+        Given("the account it was paid into, see Money", look=show.WORD, example="till"),
+    ] = None
     note: Annotated[Text | None, Given("anything", example="paid in cash")] = None
     ok: Annotated[Literal["yes"] | None, Given(OK_NOTE)] = None
 
@@ -72,6 +76,8 @@ def _channel(column: str) -> x.Expression:
     return x.look_up("Channels", column, channel=this.channel)
 
 
+_COLLECTS = x.look_up("Channels", "collects_sales_tax", channel=this.channel, otherwise="")
+_TAX_KEPT = when(_COLLECTS.equals("marketplace"), 0, this.sales_tax)
 _SOLD = this.gross > 0
 _SENT = _SOLD & this.kind.differs("deposit")
 _ONCE = this.first_of_receipt.equals(1)
@@ -161,6 +167,13 @@ TABLE = table(
         "As asked at this kind of price, else as other sales of it were, else as seen.",
         header="usual price",
     ),
+    computed(
+        "moved",
+        show.MONEY,
+        PAID + _TAX_KEPT - this.fee.or_else(0) - this.postage.or_else(0),
+        "Paid with the sales tax that is yours, less fee and postage as typed.",
+        header="into the account",
+    ),
     computed("month", show.COUNT, x.call("MONTH", this.date)),
     computed("number", show.COUNT, x.RowNumber(), "Which row of the table it is.", header="row"),
     computed(
@@ -212,7 +225,7 @@ TABLE = table(
     capacity=10_000,
     details=("channel", "gross", "fee_taken", "postage_taken", "cost", "books_cost"),
     workings=(
-        *("usual", "month", "number", "first_of_receipt", "line_key"),
+        *("usual", "moved", "month", "number", "first_of_receipt", "line_key"),
         *("deposit_back", "deposit_materials", *(each.name for each in EARNINGS)),
     ),
 )

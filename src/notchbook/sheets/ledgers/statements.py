@@ -1,8 +1,8 @@
-"""Statements: what payment platforms report, beside the ledger."""
+"""Statements: what payment platforms report, beside the ledger; accounts one by one."""
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import ConfigDict, Field
 
@@ -14,6 +14,8 @@ from notchbook.sheets.kit.declare import Sheet, table
 from notchbook.sheets.kit.faults import Strength, look, no_number, of_values, state, unknown
 from notchbook.sheets.kit.values import Day, Money, Name
 from notchbook.sheets.kit.written import Written
+from notchbook.sheets.ledgers.accounts import ACCOUNTS
+from notchbook.sheets.ledgers.looks import OF_A_STATEMENT, OK_NOTE
 
 
 class StatementRow(Row):
@@ -30,6 +32,7 @@ class StatementRow(Row):
             "sales and postage charged, before fees, with or without sales tax", example="1204.50"
         ),
     ]
+    ok: Annotated[Literal["yes"] | None, Given(OK_NOTE)] = None
 
 
 _PERIOD = (
@@ -69,6 +72,7 @@ TABLE = table(
         unknown("channel", "Channels.channel", strength=Strength.LOOK),
         look("ends too early", this.last < this.first, "write a day after the first"),
         *of_values(StatementRow),
+        *OF_A_STATEMENT,
     ),
     silent="channel",
     spare=100,
@@ -76,8 +80,9 @@ TABLE = table(
 )
 SHEET = Sheet(
     "Statements",
-    "Totals that payment platforms report; they should equal the ledger.",
-    (TABLE,),
+    "Totals that payment platforms report; they should equal the ledger. On the right the accounts"
+    " of Money, one by one.",
+    (TABLE, ACCOUNTS),
     after="Money",
     group="ledger",
     landscape=False,

@@ -63,5 +63,6 @@ def _watches(row: LineRow) -> Iterator[LineCell]:
             differs = when(stands.differs(cell.rule), 1, 0)
         else:
             gap = x.rounded(stands - cell.rule, 6)
-            differs = when(x.call("ISTEXT", stands), 1, when(gap.differs(0), 1, 0))
+            other = x.call("IFERROR", when(gap.differs(0), 1, 0), 0)  # words stand further up
+            differs = when(x.call("ISTEXT", stands), 1, other)
         yield LineCell(cell.name + _WATCH, _ONE, differs)
