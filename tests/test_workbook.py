@@ -146,7 +146,7 @@ def test_ready_rows() -> None:
         ("Counts", 100),
         ("Statements", 100),
     ):
-        (table,) = book[name].tables.values()
+        table, *_ = book[name].tables.values()
         rows = list(book[name][table.ref])[1:]
         blank = rows[len(frames[name]) :]
         assert len(rows) >= least
