@@ -34,6 +34,7 @@ from notchbook.language.expressions import (
     Unit,
     Where,
 )
+from notchbook.language.walking import walk
 
 ALLOWED_FUNCTIONS = frozenset(
     {
@@ -57,6 +58,14 @@ _TOTAL = {
     "least": "_xlfn.MINIFS",
     "greatest": "_xlfn.MAXIFS",
 }
+
+
+def reads_columns(node: Expression) -> bool:
+    """Whether a node goes through all rows of a table, which takes long in a table of many rows.
+
+    An exact look-up does not count: spreadsheet programs keep an index of what was looked up.
+    """
+    return any(isinstance(each, Total | Products) for each in walk(node))
 
 
 class CellPlaces(Protocol):
@@ -143,6 +152,8 @@ class _Printer:
                 return f"{self.as_found(left)}{operator}{self.as_found(right)}"
             case IsBlank(value):
                 return f'{self.as_found(value)}=""'
+            case Call("AND", arguments):
+                return self.all_of(arguments)
             case Call("ISTEXT", (value,)):
                 return self.call("ISTEXT", self.as_found(value))
             case Join(parts):
@@ -178,6 +189,15 @@ class _Printer:
         if function not in ALLOWED_FUNCTIONS:
             raise ValueError(f"{function} is not a function that all spreadsheet programs share")
         return f"{function}({','.join(arguments)})"
+
+    def all_of(self, conditions: Sequence[Expression]) -> str:
+        """AND asks all it is given; what reads whole columns is asked where the rest holds."""
+        quick = [self.text(each) for each in conditions if not reads_columns(each)]
+        slow = [self.text(each) for each in conditions if reads_columns(each)]
+        if not quick or not slow:
+            return self.call("AND", *quick, *slow)
+        sides = (side[0] if len(side) == 1 else self.call("AND", *side) for side in (quick, slow))
+        return self.call("IF", *sides)
 
     def argument(self, function: str, node: Expression) -> str:
         # MIN and MAX pass over a blank cell; adding 0 makes it the 0 that it is everywhere else

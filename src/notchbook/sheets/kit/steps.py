@@ -11,8 +11,18 @@ from dataclasses import dataclass, field, replace
 from functools import cache
 from typing import TypeVar
 
-from notchbook.language.expressions import Above, Compare, Expression, If, Line, Literal, Own
-from notchbook.language.formula import formula
+from notchbook.language.expressions import (
+    Above,
+    Call,
+    Compare,
+    Expression,
+    If,
+    Line,
+    Literal,
+    Own,
+    call,
+)
+from notchbook.language.formula import formula, reads_columns
 from notchbook.language.kinds import kind_of
 from notchbook.language.value_kinds import Kind
 from notchbook.language.walking import change_children, children, walk
@@ -30,6 +40,7 @@ _LOOKS: dict[Kind, Look] = {
     Kind.NUMBER: show.AMOUNT,
     Kind.TRUTH: show.COUNT,
 }
+_NOTHING = {Kind.TEXT: Literal(""), Kind.DATE: Literal(0), Kind.NUMBER: Literal(0)}
 
 
 class _UsualPlaces:
@@ -89,26 +100,32 @@ class _Steps:
         own = sheet == self.owner and line in kinds
         return _shown(kinds[line]) if own else self.book.line_kind(sheet, line)
 
-    def fit(self, name: str, rule: Expression) -> Expression:
-        """Give a rule that is short enough, its steps noted."""
+    def fit(self, name: str, rule: Expression, asked: tuple[Expression, ...] = ()) -> Expression:
+        """Give a rule that is short enough, its steps noted; it counts where all asked holds."""
         while _length(rule) > LONGEST:
             inner = max(children(rule), key=_weight)
             if _weight(inner) == 0:
                 return rule
+            inside = (*asked, *_asked_before(rule, inner))
 
-            def shorter(child: Expression, inner: Expression = inner) -> Expression:
+            def shorter(
+                child: Expression,
+                inner: Expression = inner,
+                inside: tuple[Expression, ...] = inside,
+            ) -> Expression:
                 if child != inner:
                     return child
                 too_long = _length(inner) > LONGEST
-                return self.fit(name, inner) if too_long else self.step(name, inner)
+                return self.fit(name, inner, inside) if too_long else self.step(name, inner, inside)
 
             rule = change_children(rule, shorter)
         return rule
 
-    def step(self, name: str, rule: Expression) -> Expression:
+    def step(self, name: str, rule: Expression, asked: tuple[Expression, ...]) -> Expression:
         """Note a step, and give what stands in its place."""
+        kind = kind_of(rule, self.owner if self.has_rows else None, self)
+        rule = _only_where(asked, rule, kind)
         if rule not in self.found:
-            kind = kind_of(rule, self.owner if self.has_rows else None, self)
             number = sum(1 for other, _ in self.found.values() if other.startswith(f"{name}_step_"))
             self.found[rule] = f"{name}_step_{number + 1}", kind
         called, kind = self.found[rule]
@@ -121,6 +138,38 @@ class _Steps:
             (name, _LOOKS[kind], If(rule, Literal(1), Literal(0)) if kind is Kind.TRUTH else rule)
             for rule, (name, kind) in self.found.items()
         ]
+
+
+def _asked_before(rule: Expression, inner: Expression) -> tuple[Expression, ...]:
+    """What has to hold before a part of a rule counts, as far as this row's cells tell it."""
+    match rule:
+        case If(condition, then, otherwise) if inner == then and inner != otherwise:
+            conditions: tuple[Expression, ...] = (condition,)
+        case Call("AND", arguments):
+            conditions = tuple(each for each in arguments if each != inner)
+        case _:
+            return ()
+    return tuple(each for each in conditions if not reads_columns(each))
+
+
+def _only_where(asked: Sequence[Expression], rule: Expression, kind: Kind) -> Expression:
+    """A step that goes through a whole table, worked out in those rows alone that need it.
+
+    The shortest of the conditions come first, and as many of them as one formula holds.
+    """
+    if not reads_columns(rule):
+        return rule
+    nothing = Compare("=", Literal(0), Literal(1)) if kind is Kind.TRUTH else _NOTHING[kind]
+    where: list[Expression] = []
+    for condition in sorted(set(asked), key=_length):
+        longer = If(_all_of([*where, condition]), rule, nothing)
+        if _length(longer) <= LONGEST:
+            where.append(condition)
+    return If(_all_of(where), rule, nothing) if where else rule
+
+
+def _all_of(conditions: Sequence[Expression]) -> Expression:
+    return conditions[0] if len(conditions) == 1 else call("AND", *conditions)
 
 
 def _shown(kind: Kind) -> Kind:
