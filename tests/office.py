@@ -76,7 +76,7 @@ how(0).Value = "{kind}\""""
 """What a macro declares that saves the workbook `b` in the way `how`."""
 
 
-class _Office:
+class Office:
     """A LibreOffice without a screen, with a user's folder of its own."""
 
     def __init__(self, program: str) -> None:
@@ -150,7 +150,7 @@ class _Office:
 
 
 @cache
-def _office() -> _Office:
-    office = _Office(libreoffice())
+def _office() -> Office:
+    office = Office(libreoffice())
     atexit.register(office.quit)
     return office

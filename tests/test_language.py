@@ -102,6 +102,12 @@ CASES: dict[str, tuple[Expression, Kind, str, list[Any]]] = {
         [2.5, 1.25, 7, 0],
     ),
     "rounded down": (Round("down", N, 1), NUMBER, "ROUNDDOWN($B7,1)", [2.5, 1, 7, 0]),
+    "whole columns are asked last": (
+        when((total("Shelf", "price", where("name", "=", KEY)) > 0) & (N > 1), 1, 0),
+        NUMBER,
+        "IF(IF($B7>1,SUMIFS('The shelf'!$B$6:$B$1006,'The shelf'!$A$6:$A$1006,$A7)>0),1,0)",
+        [1, 0, 0, 0],
+    ),
     "smallest, a blank is 0": (call("MIN", N, M), NUMBER, "MIN($B7+0,$C7+0)", [-2.5, 1.005, 0, 0]),
     "smallest through a condition": (
         call("MIN", call("MAX", N, 1), when(WORD.equals("board"), N, N)),

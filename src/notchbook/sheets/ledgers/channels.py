@@ -143,6 +143,13 @@ TIERS = table(
         "Kept by a marketplace while the accounts of Money are looked at.",
         header="sales tax never received",
     ),
+    computed(
+        "taxed_rows",
+        show.COUNT,
+        x.count("Sales ledger", "quantity", x.where("sales_tax", ">", 0), *_OF_TIER),
+        "Where any sale holds sales tax, one without it is doubtful.",
+        header="sales with sales tax",
+    ),
     silent="tier",
     spare=6,
     capacity=100,
@@ -150,5 +157,5 @@ TIERS = table(
         *("margin_wanted", "fee", "selling_cost", "sales", "returns", "sales_tax", "fees"),
         *("postage", "tax_1", "tax_2", "tax_3", "tax_4"),
     ),
-    workings=("tax_elsewhere",),
+    workings=("tax_elsewhere", "taxed_rows"),
 )

@@ -91,9 +91,7 @@ _AT_FULL_PRICE = x.count(_SALES, "quantity", *_LATER, x.where("price", ">", _FUL
 _PAID_TWICE = when(
     this.kind.equals("deposit"), when(_SETTLED.equals(0) & (_AT_FULL_PRICE > 0), 1, 0), 0
 ).equals(1)
-_TAXED = x.count(
-    _SALES, "quantity", x.where("tier", "=", this.tier), x.where("sales_tax", ">", 0), *in_year()
-)
+_TAXED = x.look_up("Tiers", "taxed_rows", tier=this.tier)
 _COLLECTS = x.look_up("Channels", "collects_sales_tax", channel=this.channel, otherwise="")
 
 OF_A_SALE = unless_ok(
