@@ -28,6 +28,7 @@ KNOWN = {
     ("Production log", "state"): "a run typed twice is looked for among all runs",
     ("Purchases", "state"): "a slip typed twice is looked for among all slips",
     ("Mileage", "state"): "a drive typed twice is looked for among all drives",
+    ("Money", "state"): "a payment typed twice is looked for among all payments",
 }
 
 
