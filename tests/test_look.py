@@ -12,7 +12,7 @@ from openpyxl.workbook import Workbook
 
 from notchbook.sheets import BOOKS
 from notchbook.sheets.kit.columns import Role
-from notchbook.sheets.kit.show import LENGTH, MONEY, NAME
+from notchbook.sheets.kit.show import COUNT, LENGTH, MONEY, NAME, PERCENT
 from notchbook.trade.money import currency_decimals
 from notchbook.workbook.layout import style
 from notchbook.workbook.layout.style import Formats, Styles
@@ -103,7 +103,11 @@ def test_what_nobody_typed_is_no_zero() -> None:
     }
 
     assert shown == {"price": [], "discount": [""], "fee": [], "net": [""]}
-    assert formats.code(outlay.look, outlay.role, quiet=False).split(";")[2] == '"\N{EN DASH}"'
+    assert formats.code(outlay.look, outlay.role, quiet=False) == (
+        '[>=0.005]#,##0.00;[<=-0.005]-#,##0.00;"\N{EN DASH}"'  # what rounds to 0, too
+    )
+    assert formats.code(PERCENT, Role.PLANNED, quiet=False).startswith("[>=0.0005]0.0%;")
+    assert formats.code(COUNT, Role.PLANNED, quiet=False).startswith("[>=0.5]#,##0;")
     assert formats.code(LENGTH, Role.PLANNED, quiet=False) == "# ??/??"  # a place on a board
 
 
@@ -157,16 +161,23 @@ def test_sheets_fit_a_screen(shop: str) -> None:
 
 
 def test_rows_are_as_high_as_the_longest_words_beside_one_another() -> None:
-    """A note beside a table's row is not cut off: two lines and more need their height."""
-    sheet: Any = load_workbook(workbook("inch"))["Results"]
-    cut = [
-        row
-        for row in range(7, 20)
-        if (note := sheet.cell(row, 3).value)
-        and widths.lines_of(note, sheet.column_dimensions["C"].width - 2.1) * 13.5
-        > sheet.row_dimensions[row].height
-    ]
-    assert cut == []
+    """A note beside a table wraps and is not cut off; below the tables it runs on over nothing."""
+    for name, column in (("Results", "C"), ("Settings", "C")):
+        sheet: Any = load_workbook(workbook("inch"))[name]
+        notes = [cell for cell in sheet[column][7:] if cell.value]
+        room = sheet.column_dimensions[column].width - 2.1
+        wrapped = [cell for cell in notes if cell.alignment.wrap_text]
+        run_on = notes[len(wrapped) :]
+
+        assert wrapped and run_on and not any(cell.alignment.wrap_text for cell in run_on)
+        assert [
+            cell.coordinate
+            for cell in wrapped
+            if widths.lines_of(cell.value, room) * 13.5 > sheet.row_dimensions[cell.row].height
+        ] == []
+        beside = [each.value for cell in run_on for each in sheet[cell.row][3:] if each.value]
+        assert beside == []
+        assert any(widths.lines_of(cell.value, room) > 1 for cell in run_on)
 
 
 def test_no_table_without_a_title_beside_a_shop_sheet() -> None:

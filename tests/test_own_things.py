@@ -23,6 +23,7 @@ from notchbook.workbook.carry.formula_moves import Moves, Region, SheetMove
 from notchbook.workbook.file.book import areas_printed
 from notchbook.workbook.layout.layout import quoted
 
+from .calc import type_and_save
 from .desk import Desk, Sheets, few_blank_rows
 from .maker import shop
 
@@ -46,6 +47,8 @@ def type_everything(book: Sheets) -> int:
     ws.print_area = "A1:H9"
     for size in ws.column_dimensions.values():
         size.hidden = False  # the outline is opened
+    for size in sheets["Checks"].row_dimensions.values():
+        size.hidden = False
     letter = get_column_letter(own)
     book.line("Settings", "labor_rate").value = "=20*1.25"
     mine = sheets.create_sheet("Mine")
@@ -150,12 +153,17 @@ def test_an_own_area_to_print_stays(kept: Kept) -> None:
 
 
 def test_an_outline_that_was_opened_stays_open(kept: Kept) -> None:
-    """And those that nobody opened stay closed."""
-    ours = [size for size in kept.stock.column_dimensions.values() if size.outlineLevel]
-    others = kept.book.book["Projects"].column_dimensions.values()
-
-    assert ours and not any(size.hidden for size in ours)
-    assert any(size.hidden for size in others)
+    """And those that nobody opened stay closed, of columns and of rows."""
+    sheets = kept.book.book
+    for opened, other in (
+        (kept.stock.column_dimensions, sheets["Projects"].column_dimensions),
+        (sheets["Checks"].row_dimensions, sheets["Year-end"].row_dimensions),
+    ):
+        ours, others = (
+            [size for size in each.values() if size.outlineLevel] for each in (opened, other)
+        )
+        assert ours and not any(size.hidden for size in ours)
+        assert others and all(size.hidden for size in others)
 
 
 def test_links_and_formats_of_given_cells_stay(kept: Kept) -> None:
@@ -334,3 +342,34 @@ def test_a_sheet_of_the_maker_s_that_is_called_as_one_of_ours(tmp_path: Path) ->
     assert found.head("Ideas", "idea")[0] == "Ideas"
     assert found.book["Ideas (yours)"]["B1"].value == 3
     assert found.book["Mine"]["A1"].value == "='Ideas (yours)'!B1*2"
+
+
+@pytest.mark.deep
+def test_outlines_opened_in_libreoffice_stay_open_and_own_columns_follow(tmp_path: Path) -> None:
+    """Of columns and of rows; a formula beside Stock stays with its row when one above goes."""
+    elm, saved = "  - {stock: elm, nominal: 2x4, length: 96, price: 3}\n", tmp_path / "saved.xlsx"
+    with few_blank_rows():
+        desk = Desk(tmp_path / "shop", shop())
+        desk.replace("stock.yaml", "lumber:\n", f"lumber:\n{elm}")
+        desk.compile()
+        book = desk.look()
+        price = book.cell("Stock", "price", book.row_of("Stock", "stock", "elm"))
+        own = get_column_letter(book.book["Stock"].max_column + 1)
+        typed = f'getCellRangeByName("{own}{price.row}").Formula = "=2*{price.coordinate}"'
+        done = (f"Stock.{typed}", "Stock.Columns.IsVisible = True", "Checks.Rows.IsVisible = True")
+        edits = "\n".join(f"b.Sheets.{each}" for each in done)
+        type_and_save(desk.path, saved, {}, edits)
+        saved.replace(desk.path)
+        desk.replace("stock.yaml", "  - {stock: oak knob, price: 6.20, pack: 4}\n", "")
+        desk.compile()
+
+    now = desk.look()
+    follows = now.cell("Stock", "price", now.row_of("Stock", "stock", "elm"))
+    stock, sheets = now.book["Stock"], now.book
+    for sizes in (stock.column_dimensions, sheets["Checks"].row_dimensions):
+        ours = [size for size in sizes.values() if size.outlineLevel]
+        assert ours and not any(size.hidden for size in ours)
+    assert any(size.hidden for size in sheets["Projects"].column_dimensions.values())
+    assert any(size.hidden for size in sheets["Year-end"].row_dimensions.values())
+    assert follows.row == price.row - 1
+    assert stock[f"{own}{follows.row}"].value == f"=2*{follows.coordinate}"

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
-from notchbook.base.sentences import counted, listed
+from notchbook.base.sentences import listed
 from notchbook.plan_views.plan_words import PlanWords
 from notchbook.planning.model.plan import CutPanel, Plan, Strip
 from notchbook.planning.saw.bench import Bench, Lettered, Numbered, lay_out_bench
@@ -98,19 +98,19 @@ def _strip(board: Lettered, blank: Numbered, strip: Strip, often: int, words: Pl
 
 
 def _sheet(sheet: Lettered, words: PlanWords) -> Rows:
+    """Build a row for the pieces of a sheet that are alike; where each lies is drawn."""
     cut = sheet.cut
     assert isinstance(cut, CutPanel)
-    for piece in cut.pieces:
-        size = words.ruler.size(piece.length, piece.width)
+    alike = Counter((each.part, each.length, each.width, each.turned) for each in cut.pieces)
+    for (part, length, width, turned), count in alike.items():
+        size = words.ruler.size(length, width)
         yield {
-            "says": f"Sheet {sheet.letter}: {counted(1, piece.part)} {size}.",
+            "says": f"Sheet {sheet.letter}: {count} {part} {size}.",
             "blank_length": cut.length,
             "thickness": cut.thickness,
-            "width": piece.width,
-            "across": piece.at[1],
-            "up": piece.at[0],
-            "turned": "turned" if piece.turned else None,
-            "part": piece.part,
-            "length": piece.length,
-            "pieces": 1,
+            "width": width,
+            "turned": "turned" if turned else None,
+            "part": part,
+            "length": length,
+            "pieces": count,
         }

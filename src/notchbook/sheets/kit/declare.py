@@ -166,7 +166,8 @@ class LineRow:
     """A row of a sheet of lines: a mark (such as a form's line number), a label, cells, a note.
 
     `link` names the sheet that the label leads to. An `optional` row is left out where its first
-    cell is blank, or where the sheet that it leads to has no rows.
+    cell is blank, or where the sheet that it leads to has no rows. `folded` ones stand below all
+    others, folded away.
     """
 
     label: str
@@ -176,6 +177,7 @@ class LineRow:
     link: str | None = None
     heading: bool = False
     optional: bool = False
+    folded: bool = False
 
 
 @dataclass(frozen=True)

@@ -234,7 +234,11 @@ def _lines(book: Book, lines: Lines) -> Lines:
         return lines
     labels = {cell.name: row.label for row in lines.rows for cell in row.cells}
     more = [
-        LineRow(f"{labels[name.rpartition('_step_')[0]]}: step {name.rpartition('_')[2]}", (cell,))
+        LineRow(
+            f"{labels[name.rpartition('_step_')[0]]}: step {name.rpartition('_')[2]}",
+            (cell,),
+            folded=True,
+        )
         for name, look, rule in steps.rules()
         for cell in (LineCell(name, look, rule),)
     ]

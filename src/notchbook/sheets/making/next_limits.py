@@ -66,7 +66,7 @@ def _left(limit: str, used: str) -> x.Expression:
 
 _TYPED = {column.name: column for column in given_columns(NextLimits)}
 _DAYS = x.Unit("week")
-_NO_LIMIT = "0, too, where there is no limit"
+_NO_LIMIT = "none where there is no limit"
 _SAID = replace(show.LINE, width=10)  # as wide as the numbers above; the words run on
 SAYS = tuple(f"says_{n}" for n in range(1, 4))
 """The lines that say what the last compile found."""

@@ -88,8 +88,9 @@ def _rows(source: Worksheet, target: Worksheet, move: SheetMove, heights: Height
         if at is None:
             continue
         new = target.row_dimensions[at]
-        new.hidden = hidden or new.hidden
-        new.outlineLevel = size.outlineLevel
+        opened = size.outlineLevel > 0 and new.outlineLevel > 0  # both times ours to fold
+        new.hidden = hidden or (new.hidden and not opened)
+        new.outlineLevel = max(size.outlineLevel, new.outlineLevel)
         if row in heights:
             new.height = heights[row]
 

@@ -77,7 +77,7 @@ class Formats:
 
         `quiet` leaves out a 0: that of a blank row, or what a typed cell holds that was left blank.
         Elsewhere a worked-out 0 of money, minutes and the like is a dash, so that what is there
-        stands out.
+        stands out; so is what rounds to 0, as sums do that should be none.
         """
         if look.kind is Kind.TEXT:
             return "@" if role is Role.GIVEN else "General"
@@ -89,7 +89,8 @@ class Formats:
         if quiet:
             return f"{pattern};-{pattern};;@"
         if look.format in _DASHED and role is not Role.GIVEN:
-            return f'{pattern};-{pattern};"{DASH}";@'
+            least = _least_shown(pattern)
+            return f'[>={least}]{pattern};[<=-{least}]-{pattern};"{DASH}"'
         return pattern
 
     def pattern(self, name: str) -> str:
@@ -111,7 +112,7 @@ class Formats:
             "volume": "#,##0.00" if self.units == "inch" else "#,##0.0000",
             "minutes": "#,##0.0",
             "factor": "0.00",
-            "fine": "0.0000",
+            "fine": "#,##0.00??",
             "fine or none": "0.0000;-0.0000;;@",
             "angle": "General",
             "date": "yyyy-mm-dd",
@@ -119,6 +120,13 @@ class Formats:
             "plain": "General",
         }
         return patterns[name]
+
+
+def _least_shown(pattern: str) -> str:
+    """The least number that a pattern does not round to 0."""
+    decimals = sum(pattern.partition(".")[2].count(sign) for sign in "0?")
+    decimals += 2 * pattern.endswith("%")
+    return f"{5 / 10 ** (decimals + 1):.{decimals + 1}f}"
 
 
 class Styles:
@@ -190,10 +198,15 @@ class Styles:
         return self._made[key]
 
     def text(
-        self, size: int = 10, bold: bool = False, wrap: bool = False, link: bool = False
+        self,
+        size: int = 10,
+        bold: bool = False,
+        wrap: bool = False,
+        link: bool = False,
+        indent: int = 0,
     ) -> Style:
         """The style of words outside tables."""
-        key = ("text", size, bold, wrap, link)
+        key = ("text", size, bold, wrap, link, indent)
         if key not in self._made:
             self._made[key] = self._make(
                 font=Font(
@@ -204,7 +217,7 @@ class Styles:
                     underline="single" if link else None,
                 ),
                 alignment=Alignment(
-                    horizontal="left", vertical="top", wrap_text=wrap, indent=1 if wrap else 0
+                    horizontal="left", vertical="top", wrap_text=wrap, indent=indent
                 ),
             )
         return self._made[key]

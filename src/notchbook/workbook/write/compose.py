@@ -28,7 +28,7 @@ from notchbook.sheets.kit.calculate import Filled, Target
 from notchbook.sheets.kit.column_words import ColumnWords
 from notchbook.sheets.kit.columns import Column, Role
 from notchbook.sheets.kit.declare import Book, LineRow, Sheet
-from notchbook.sheets.kit.show import LINE, MONEYS, YEAR
+from notchbook.sheets.kit.show import MONEYS, YEAR
 from notchbook.workbook.carry.carrier import carry
 from notchbook.workbook.carry.carry_over import CarryOver
 from notchbook.workbook.file.book import add_sheet, open_on_first_visible, properties_of
@@ -54,12 +54,11 @@ from notchbook.workbook.layout.subject import Subject
 from notchbook.workbook.memory.book_copy import take
 from notchbook.workbook.memory.remembered import memory_text
 from notchbook.workbook.read.anchors import find_anchors
-from notchbook.workbook.write import chart_places, charts, sheet_setup, widths
+from notchbook.workbook.write import chart_places, charts, sheet_setup
 from notchbook.workbook.write.fitting import LINE_HEIGHT, Fitting
+from notchbook.workbook.write.line_fitting import LineFitting, size_of
 
-_NOTE_WIDTH = {"Start": 58.0, "Settings": 26.0, "Results": 19.0, "Next batches": 28.0}
 _ASIDE = "Not printed: what formulas read"
-_CONTENTS = 9  # points, of the list of sheets
 _EDGE = 0.05  # inches left of drawings, so that no printer cuts off their first line
 _LITTLE_AIR = 7.0  # points between tables below one another
 _GAP = 2.5  # the empty column between blocks
@@ -81,11 +80,6 @@ def compose(
     return _Writer(arrange(book, filled, units, pictures), filled, subject, over).write()
 
 
-def _size(row: LineRow) -> int:
-    """The size of a line's letters, in points."""
-    return _CONTENTS if row.link and not row.cells else 10
-
-
 class _Writer:
     def __init__(
         self, layout: BookLayout, filled: Filled, subject: Subject, over: CarryOver | None
@@ -96,6 +90,7 @@ class _Writer:
         self.styles = Styles(
             self.workbook, Formats(subject.units, subject.currency, subject.decimals)
         )
+        self.is_open = subject.category == HANDED_OVER  # nothing is folded away
         self.drawn = 0
         self.values: dict[str, dict[str, Stamp]] = {}
         self.told = ColumnWords(layout.book, subject.units)
@@ -145,7 +140,7 @@ class _Writer:
         ws.sheet_properties.tabColor = TABS[sheet.group]
         self.charts(ws, sheet)
         sheet_setup.furnish(ws, self.subject, sheet, spots, self.widths)
-        sheet_setup.fold(ws, spots, is_open=self.subject.category == HANDED_OVER)
+        sheet_setup.fold(ws, spots, self.is_open)
 
     def shows_money(self, name: str, spots: Sequence[TableSpot]) -> bool:
         """Tell whether anything on a sheet is an amount of money."""
@@ -209,35 +204,30 @@ class _Writer:
         columns = [*range(1, spot.label_column + 1 + spot.cell_columns), spot.note_column]
         for column, head in zip(columns, spot.lines.heads, strict=True):
             self.put(ws, spot.head_row, column, head, self.styles.header())
+        fits = LineFitting(spot, self.fitting, self.beside(spot))
         for row_number, row in spot.placed():
-            self.line(ws, spot, row_number, row)
-        labels = (widths.text_units(row.label) for row in spot.lines.rows if not row.heading)
-        self.width(ws, spot.label_column, max(labels) + widths.INDENT)
-        note_width = _NOTE_WIDTH.get(spot.sheet, 64.0)
-        self.width(ws, spot.note_column, note_width)
-        for n in range(spot.cell_columns):
-            cells = [row.cells[n] for row in spot.lines.rows if len(row.cells) > n]
-            wanted = [cell.look.width + 2 for cell in cells]
-            wanted += [
-                self.fitting.room([self.filled.lines[spot.lines.name, cell.name]], cell.look)
-                for cell in cells
-                if cell.look.format != LINE.format  # whose words run on over the cells beside it
-            ]
-            self.width(ws, spot.label_column + 1 + n, min(max(wanted), widths.MOST))
-        for row_number, row in spot.placed():
-            room = note_width - widths.INDENT - widths.PADDING
-            lines = widths.lines_of(row.note, room * 10 / _size(row))
-            for cell in row.cells:
-                if cell.look.wrap:
-                    said = str(self.filled.lines[spot.lines.name, cell.name])
-                    lines = max(lines, widths.lines_of(said, widths.MOST - widths.INDENT))
-            ws.row_dimensions[row_number].height = lines * LINE_HEIGHT + 1
-
+            self.line(ws, spot, row_number, row, fits.wraps(row_number))
+        for column, width in fits.widths():
+            self.width(ws, column, width)
+        for row_number, height in fits.heights():
+            ws.row_dimensions[row_number].height = height
+        sheet_setup.fold_rows(ws, fits.folded(), self.is_open)
         states = [place for name, place in spot.addresses.items() if name.endswith("_state")]
         if states:
             sheet_setup.colour_check_states(ws, states[0], states[-1])
 
-    def line(self, ws: Worksheet, spot: LinesSpot, row_number: int, row: LineRow) -> None:
+    def beside(self, spot: LinesSpot) -> int | None:
+        """The last row of the tables beside lines; None where there are none, or charts."""
+        tables = [each for each in self.layout.spots(spot.sheet) if each.first_column > 1]
+        if not tables or any(
+            each.charts for name, each in self.layout.sheets if name == spot.sheet
+        ):
+            return None
+        return max(each.last_row for each in tables)
+
+    def line(
+        self, ws: Worksheet, spot: LinesSpot, row_number: int, row: LineRow, wraps: bool
+    ) -> None:
         if row.mark:
             self.put(ws, row_number, 1, row.mark, self.styles.text())
         label = self.put(
@@ -247,12 +237,13 @@ class _Writer:
             row.label,
             self.styles.text(11 if row.heading else 10, bold=row.heading),
         )
-        size = _size(row)
+        size = size_of(row)
         if row.link:
             self.link(label, Target(row.link))
             share_style(self.styles.text(size, link=True), label)
         if row.note:
-            self.put(ws, row_number, spot.note_column, row.note, self.styles.text(size, wrap=True))
+            style = self.styles.text(size, wrap=wraps, indent=1)
+            self.put(ws, row_number, spot.note_column, row.note, style)
         for n, cell in enumerate(row.cells):
             column = spot.label_column + 1 + n
             target = None if cell.look.wrap else self.filled.links.get((spot.lines.name, cell.name))
@@ -299,6 +290,7 @@ class _Writer:
         if aside:
             name = self.styles.text(9, bold=True)
             self.put(ws, spot.above_row, aside[0], _ASIDE, name)
+            ws.row_dimensions[spot.above_row].height = LINE_HEIGHT
         for place in set(range(1, len(self.fitting.grid) + 1)) - set(spot.places):
             self.put(ws, spot.head_row, place, None, self.styles.header(bare=True))
         for letter_column, column in zip(spot.places, spot.columns, strict=True):

@@ -71,7 +71,12 @@ class Fitting:
         return self.grid[place - 1] if place <= len(self.grid) else column.look.width
 
     def look_of(self, spot: TableSpot, column: Column) -> Look:
-        """How a column is shown: its words wrap where they are too long for one line."""
+        """How a column is shown: its words wrap where they are too long for one line.
+
+        What is folded away makes no row higher.
+        """
+        if spot.table.is_folded(column):
+            return replace(column.look, wrap=False)
         wraps = not spot.table.split and self.fitted(spot, column)[1]
         return replace(column.look, wrap=True) if wraps else column.look
 

@@ -12,6 +12,7 @@ from openpyxl.workbook import Workbook
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.filters import AutoFilter
+from openpyxl.worksheet.properties import Outline
 from openpyxl.worksheet.table import Table as TableObject
 from openpyxl.worksheet.table import TableColumn
 from openpyxl.worksheet.worksheet import Worksheet
@@ -23,7 +24,13 @@ from notchbook.sheets.kit.declare import LineCell, Sheet
 from notchbook.workbook.file.book import names_of, printed_page
 from notchbook.workbook.file.raw_cells import cells_by_place
 from notchbook.workbook.layout.anchor_names import SHEET_ANCHOR, identifier, list_name
-from notchbook.workbook.layout.layout import HEAD_ROW, STATE_ROW, BookLayout, TableSpot, quoted
+from notchbook.workbook.layout.layout import (
+    HEAD_ROW,
+    STATE_ROW,
+    BookLayout,
+    TableSpot,
+    quoted,
+)
 from notchbook.workbook.layout.style import BAD, GOOD, OLD, WARN
 from notchbook.workbook.layout.subject import Subject
 from notchbook.workbook.write.page_breaks import Margins, break_pages
@@ -180,6 +187,16 @@ def fold(page: Worksheet, spots: Sequence[TableSpot], is_open: bool) -> None:
         if spot.folded and not is_open:
             behind = get_column_letter(column_index_from_string(spot.folded[-1]) + 1)
             page.column_dimensions[behind].collapsed = True
+
+
+def fold_rows(page: Worksheet, rows: Sequence[int], is_open: bool) -> None:
+    """Put rows into an outline below their heading, closed unless `is_open`."""
+    for row_number in rows:
+        size = page.row_dimensions[row_number]
+        size.outlineLevel, size.hidden = 1, not is_open
+    if rows:
+        page.sheet_properties.outlinePr = Outline(summaryBelow=False)
+        page.row_dimensions[rows[0] - 1].collapsed = not is_open
 
 
 def _printed(sheet: Sheet, spots: Sequence[TableSpot]) -> tuple[int, int, int, int] | None:
