@@ -48,6 +48,7 @@ FILES: Mapping[str, tuple[str, str]] = {
     "Mileage": ("ledgers/mileage.csv", ""),
     "Counts": ("ledgers/counts.csv", ""),
     "Money": ("ledgers/money.csv", ""),
+    "Offcuts": ("ledgers/offcuts.csv", ""),
     "Statements": ("ledgers/statements.csv", ""),
     **{
         name: ("projects/faulty.yaml", f"  # {name}")
@@ -82,6 +83,8 @@ BASE: Mapping[str, Mapping[str, Any]] = {
     "Mileage": {"date": DAY, "purpose": "fair", "miles": 1.0, "ok": "yes"},
     "Counts": {"date": DAY, "stock": "wood glue", "quantity": 1.0, "value": 1.0},
     "Money": {"date": DAY, "account": "till", "what": "owner in", "amount": 9.0, "ok": "yes"},
+    "Offcuts": {"stock": "pine 1x6 8ft", "thickness": 0.75, "width": 5.5, "length": 20.0}
+    | {"count": 2.0},
     "Statements": {"channel": "web shop", "first": DAY, "last": DAY, "gross": 1.0, "ok": "yes"},
 }
 
@@ -870,6 +873,7 @@ CASES: tuple[Case, ...] = (
     case("Production log", "no project", "project", "2026-05-05,herb,1", project="herb"),
     case("Production log", "too many", "spoiled", "2026-05-05,herb rail,1,2", spoiled=2.0),
     case("Production log", "incomplete", "made", says="a value is missing", made=None),
+    case("Production log", "no such offcuts", "offcuts", says="'yes' is not known", offcuts="yes"),
     case(
         "Production log",
         "too low",
@@ -944,6 +948,19 @@ CASES: tuple[Case, ...] = (
         says="-1 is too low",
         quantity=-1.0,
     ),
+    case("Offcuts", "no stock", "stock", "pine 1x6,3/4,5 1/2,20,2", stock="pine 1x6"),
+    case("Offcuts", "no wood", "stock", "wood glue,3/4,5 1/2,20,2", stock="wood glue"),
+    case("Offcuts", "incomplete", "length", says="a value is missing", length=None),
+    case("Offcuts", "too low", "count", "pine 1x6 8ft,3/4,5 1/2,20,-2", says="-2", count=-2.0),
+    case(
+        "Offcuts",
+        "over its stock's thickness",
+        "thickness",
+        "pine 1x6 8ft,1,5 1/2,20,2",
+        thickness=1.0,
+    ),
+    case("Offcuts", "over its stock's width", "width", "pine 1x6 8ft,3/4,6,20,2", width=6.0),
+    case("Offcuts", "over its stock's length", "length", "pine 1x6 8ft,3/4,5,99,2", length=99.0),
     case("Money", "other year", "date", "2025-05-05,till,owner in,9", date=date(2025, 5, 5)),
     case("Money", "to which account", "to", "2026-05-05,till,transfer,9", what="transfer"),
     case("Money", "to itself", "to", what="transfer", to="till"),

@@ -138,6 +138,10 @@ date,stock,project,quantity,value
 2026-01-01,wood glue,,10,5.60
 2026-01-01,,herb rail,3,21.00
 """,
+    "ledgers/offcuts.csv": """\
+stock,thickness,width,length,count,run
+spruce 2x4 8ft,1 1/2,3 1/2,13,2,first rail
+""",
     "ledgers/statements.csv": """\
 channel,from,to,gross
 web shop,2026-01-01,2026-06-30,24.00

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from notchbook.commands.cuts import plan_cuts_together
+from notchbook.gathering import gather
 from notchbook.planning import Planner, make_plan, project
 from notchbook.planning.model import budget
 from notchbook.planning.model.leeway import Leeway
@@ -47,11 +48,12 @@ def test_nothing_changed(desk: Desk, planned: list[str]) -> None:
     assert planned == ["herb rail", "peg board small", "peg board large"]
     first = desk.path.read_bytes()
     desk.compile()
-    found = plan_cuts_together(desk.folder)
+    gathered = gather(desk.folder, None)
+    found = plan_cuts_together(gathered)
 
     assert planned == ["herb rail", "peg board small", "peg board large"]
     assert desk.path.read_bytes() == first
-    gathered, jobs, there = prepare_cuts(desk.folder)
+    jobs, there = prepare_cuts(gathered)
     kept, sizes = KeptPlans(gathered.plans), batch_sizes(gathered.definitions)
     rail = kept.find_project(jobs["herb rail"], 6, 24, "herb rail")
     assert rail is not None

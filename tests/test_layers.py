@@ -49,7 +49,7 @@ ALLOWED: Mapping[str, str] = {
         "gathering measure merging sheets sheets.kit sheets.making trade workbook.read"
     ),
     "planning.model": "",
-    "jobs": "definitions planning.model sheets.kit sheets.making",
+    "jobs": "definitions measure planning.model sheets.kit sheets.making",
     "planning.geometry": "",
     "planning.saw": "base measure planning.model",
     "plan_views": (
@@ -85,7 +85,7 @@ ALLOWED: Mapping[str, str] = {
     ),
     "terminal": "base definitions workbook.read",
     "cli_writing": "base commands commands.adopting terminal",
-    "cli": "base cli_writing commands shop terminal",
+    "cli": "base cli_writing commands gathering shop terminal",
     "__main__": "cli",
     "workbook": "",
 }

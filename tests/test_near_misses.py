@@ -10,6 +10,7 @@ import pytest
 
 from notchbook.commands.cuts import plan_cuts
 from notchbook.commands.cuts_text import format_cuts
+from notchbook.gathering import gather
 from notchbook.planning import make_plan
 from notchbook.planning.model.leeway import Leeway, NearMiss
 from notchbook.planning.model.problem import Job
@@ -89,7 +90,7 @@ def test_told_by_cuts_and_on_cut_plan(tmp_path: Path) -> None:
     """In words, with the money; two of 47 3/4 and a kerf are an eighth too long for a board."""
     rail = SHOP[RAIL].replace("3 1/2 x 40", "3 1/2 x 47 3/4")
     folder = write_shop(tmp_path, **{**dict.fromkeys(GOOD), **SHOP, RAIL: rail})
-    found = plan_cuts(folder, "herb rail", None)
+    found = plan_cuts(gather(folder, None), "herb rail", None)
     said = "front 1/16 in shorter: 3 spruce 2x4 8ft less, 12.45 USD saved."
     assert found.as_json()[0]["near_misses"] == [said]
     assert f"Near miss: {said}" in " ".join(format_cuts(found).split())

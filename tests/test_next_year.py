@@ -89,7 +89,8 @@ def test_the_next_year(tmp_path: Path) -> None:
         "2027-01-01,spruce 2x4 8ft,,,7,30.8\n"
         "2027-01-01,,herb rail,,7,30.8\n"
     )
-    assert sorted(path.name for path in (folder / "ledgers").iterdir()) == ["counts.csv"]
+    named = sorted(path.name for path in (folder / "ledgers").iterdir())
+    assert named == ["counts.csv", "offcuts.csv"]
     compile_shop(folder, None, AS_OF)
     again = CliRunner().invoke(main, ["next-year", str(desk.folder)])
     assert again.exit_code == 2

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING, NoReturn
 
 import click
 
@@ -28,6 +30,10 @@ from notchbook.terminal import (
     tell_if_open,
     tell_rows,
 )
+
+if TYPE_CHECKING:
+    from notchbook.commands.cuts import Cuts
+    from notchbook.gathering import Gathered
 
 MOST_UNITS = 10_000
 MOST_HOURS, MOST_MONEY = 10_000, 1e9
@@ -169,6 +175,11 @@ def year_end(shop: Path, as_of: date | None, full: bool, as_json: bool) -> None:
     sys.exit(1 if off or books.look else 0)
 
 
+def _remember(ctx: click.Context, param: click.Parameter, value: str | None) -> None:
+    """Leave the run's name where the command finds it."""
+    ctx.obj = value
+
+
 @main.command()
 @click.argument("shop", type=FOLDER)
 @click.argument("projects", nargs=-1, metavar="[PROJECT[=UNITS]]...")
@@ -183,6 +194,13 @@ def year_end(shop: Path, as_of: date | None, full: bool, as_json: bool) -> None:
 @click.option("--boards", type=click.IntRange(1, MOST_UNITS), help="The most from so many boards.")
 @click.option("--stock", help="With --boards: of this stock (the one that costs it most).")
 @click.option("--part", help="With --boards: pieces of this part alone.")
+@click.option(
+    "--run",
+    expose_value=False,
+    callback=_remember,
+    help="With --keep: the run's name (pieces and day if left out).",
+)
+@shape_option("--keep", "keep", "It was cut: put what it leaves on the sheet Offcuts.")
 @shape_option("--drawn", "drawn", "All of it: boards drawn, each step, cautions.")
 @shape_option("--json", "json", "Print JSON.")
 def cuts(
@@ -208,6 +226,7 @@ def cuts(
         plan_most,
     )
     from notchbook.commands.cuts_text import format_cuts
+    from notchbook.gathering import gather
 
     if boards is None and (stock or part):
         stop(["--stock and --part go with --boards; write how many boards there are"])
@@ -222,21 +241,45 @@ def cuts(
         stop([f"--{every} plans {what}; leave out the project and --units"])
     if units is not None and (len(wanted) > 1 or any(wanted.values())):
         stop(["--units is for one project; write the units of each as PROJECT=UNITS"])
+    run: str | None = click.get_current_context().obj
+    if run and "keep" not in shapes:
+        stop(["--run names the run that --keep is for; write both"])
+    if "keep" in shapes and (boards is not None or len(shapes) > 1 or not (wanted or every)):
+        stop(["--keep is for one plan that was cut; name its projects, --all or --next alone"])
+
+    def plan(gathered: Gathered) -> Cuts:
+        if every == "next":
+            return plan_cuts_of_next(gathered, watched)
+        if every or len(wanted) > 1:
+            return plan_cuts_together(gathered, wanted, watched)
+        units_of_one = units or next(iter(wanted.values()), None)
+        return plan_cuts(gathered, project, units_of_one, watched)
+
+    if "keep" in shapes:
+        _keep(shop, plan, run)
     with refusals():
         if boards is not None and project is not None:
             found = plan_most(shop, project, boards, stock, part)
-        elif every == "next":
-            found = plan_cuts_of_next(shop, watched)
-        elif every or len(wanted) > 1:
-            found = plan_cuts_together(shop, wanted, watched)
         else:
-            found = plan_cuts(shop, project, units or next(iter(wanted.values()), None), watched)
+            found = plan(gather(shop, None))
     plans = found.as_json() if "json" in shapes else []
     one = plans[0] if plans and (every or wanted) else plans
     answer("json" in shapes, one, lambda: format_cuts(found, "drawn" in shapes))
     tell_if_open(found.definitions)
     tell_all("look", found.list_shortages())
     sys.exit(1 if found.list_shortages() else 0)
+
+
+def _keep(shop: Path, plan: Callable[[Gathered], Cuts], run: str | None) -> NoReturn:
+    """Keep the offcuts of a plan that was cut, tell of it and leave."""
+    from notchbook.commands.cut_and_keep import cut_and_keep
+
+    with refusals():
+        report, kept = cut_and_keep(shop, plan, run, watched)
+    for line in (*kept.list_lines(), f"Wrote {report.workbook}"):
+        click.echo(fitted(line, sys.stdout))
+    tell_first("look", report.look, full=False)
+    sys.exit(1 if report.look else 0)
 
 
 @main.command("next")

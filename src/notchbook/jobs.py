@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from fractions import Fraction
 
 from notchbook.definitions import Definitions
+from notchbook.measure import Ruler
+from notchbook.planning.model.kept_offcuts import KeptOffcut
 from notchbook.planning.model.leeway import Leeway
 from notchbook.planning.model.problem import Board, Job, Part, Saw
 from notchbook.planning.model.rough import Extents, enlarge
 from notchbook.sheets.kit.shop_settings import ShopSettings
 from notchbook.sheets.making.cut_list import CutRow
 from notchbook.sheets.making.laid_surfaces import LaidRow
+from notchbook.sheets.making.offcuts import OffcutRow
 from notchbook.sheets.making.stock import StockRow
 
 SEPARATOR = ";"
@@ -63,6 +67,36 @@ def build_board(row: StockRow, there: float) -> Board | None:
         buyable=row.reclaimed != "yes",
         grain=row.grain == "yes",
     )
+
+
+def build_offcuts(definitions: Definitions) -> tuple[KeptOffcut, ...]:
+    """Build what is there of offcuts, those of one size together, named by size and stock.
+
+    Rows that are larger than their stock, or of none, are left out: they are told as faults.
+    """
+    rows = definitions.table("Stock", StockRow)
+    boards = {row.stock.casefold(): board for row in rows if (board := build_board(row, 0))}
+    counts: Counter[tuple[str, Fraction, Fraction, Fraction]] = Counter()
+    for row in definitions.table("Offcuts", OffcutRow):
+        board = boards.get(row.stock.casefold())
+        size = (row.thickness, row.width, row.length)
+        if board is not None and _is_of(board, size):
+            counts[board.stock, *size] += int(row.count)
+    ruler = Ruler(definitions.settings.units, definitions.settings.show_fractions_to)
+    found: dict[str, KeptOffcut] = {}
+    for (stock, thickness, width, length), count in (+counts).items():
+        said, n = ruler.size(thickness, width, length), 1
+        name = f"offcut {said} of {stock}"
+        while name in found:  # sizes that the shop's ruler shows alike
+            n += 1
+            name = f"offcut {said} no. {n} of {stock}"
+        found[name] = KeptOffcut(name, stock, thickness, width, length, count)
+    return tuple(found.values())
+
+
+def _is_of(board: Board, size: tuple[Fraction, Fraction, Fraction]) -> bool:
+    whole = (board.thickness, board.width, board.length)
+    return all(side <= most for side, most in zip(size, whole, strict=True))
 
 
 def build_jobs(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import date, datetime
@@ -20,6 +20,7 @@ from notchbook.base.replace_file import (
     replace_old,
     write_new,
 )
+from notchbook.commands.keeping import keep_marked_runs
 from notchbook.gathering import Gathered, gather, grids, workbook_path
 from notchbook.merging.changes import LISTS, Changes
 from notchbook.sheets.making.next_limits import BINDING, LIMITS
@@ -88,14 +89,16 @@ def compile_shop(
     as_of: date | None,
     accept_loss: bool = False,
     watch: Watch = iter,
+    edit: Callable[[Gathered], None] | None = None,
 ) -> Report:
     """Write the workbook of a shop, merged with the one that stands.
 
-    `watch` passes on each project before it is planned. Raises DefinitionError for bad definitions
-    or cells, and RefusedError where nothing may be written; then nothing was.
+    `watch` passes on each project before it is planned; `edit` changes what was gathered. Raises
+    DefinitionError for bad definitions or cells, and RefusedError where nothing may be written;
+    then nothing was.
     """
     with _many_cells():
-        return _compile(folder, output, as_of, accept_loss, watch)
+        return _compile(folder, output, as_of, accept_loss, watch, edit)
 
 
 @contextmanager
@@ -111,7 +114,12 @@ def _many_cells() -> Iterator[None]:
 
 
 def _compile(
-    folder: Path, output: Path | None, as_of: date | None, accept_loss: bool, watch: Watch
+    folder: Path,
+    output: Path | None,
+    as_of: date | None,
+    accept_loss: bool,
+    watch: Watch,
+    edit: Callable[[Gathered], None] | None,
 ) -> Report:
     from notchbook.workbook.read.safety import refuse_if_open
 
@@ -128,6 +136,9 @@ def _compile(
     if replaced is not None:
         refuse_read_only(before)
     lost = _losses(old, accept_loss)
+    if edit is not None:
+        edit(gathered)
+    keep_marked_runs(gathered, watch)
     priced = price_gathered(gathered, watch)
     moved = find_moved(gathered, priced)
     show_moved(priced, moved, [] if old is None else old.said("Start", MOVED))

@@ -11,11 +11,13 @@ from notchbook.base.problems import nearest, quoted
 from notchbook.base.refusals import RefusedError
 from notchbook.base.sentences import listed
 from notchbook.definitions import Definitions
-from notchbook.jobs import build_leeways
+from notchbook.gathering import Gathered
+from notchbook.jobs import build_leeways, build_offcuts
 from notchbook.plan_views.plan_words import PlanWords, make_plan_words
 from notchbook.planning import make_plan
 from notchbook.planning.from_boards import Most, find_dearest, find_most
 from notchbook.planning.from_stock import has_a_choice, put_in_stock, take_from_stock
+from notchbook.planning.model.kept_offcuts import KeptOffcut
 from notchbook.planning.model.leeway import NearMiss
 from notchbook.planning.model.plan import Json, Plan
 from notchbook.planning.model.problem import Job
@@ -23,7 +25,8 @@ from notchbook.planning.saw.effort import measure_saw_work
 from notchbook.planning.whole_shop import WholeShop, join_jobs
 from notchbook.shop.kept_plans import KeptPlans
 from notchbook.shop.next_batches import count_begun, propose
-from notchbook.shop.pipeline import batch_sizes, prepare_cuts, prepare_jobs, price
+from notchbook.shop.offcuts_used import plan_from_offcuts, with_offcuts
+from notchbook.shop.pipeline import batch_sizes, prepare_cuts, prepare_jobs, price_gathered
 from notchbook.shop.plans import (
     Watch,
     find_all_near_misses,
@@ -45,6 +48,11 @@ class Cuts:
     together: WholeShop | None = None
     most: Most | None = None
     near: Mapping[str, tuple[NearMiss, ...]] = field(default_factory=dict)
+
+    @property
+    def offcuts(self) -> tuple[KeptOffcut, ...]:
+        """What is there of offcuts, by the names that plans have for them."""
+        return build_offcuts(self.definitions)
 
     @property
     def words(self) -> PlanWords:
@@ -74,8 +82,9 @@ class Cuts:
 
     def list_shortages(self) -> list[str]:
         """List the projects whose reclaimed stock does not suffice, each with the stock."""
+        offcuts = {each.name for each in self.offcuts}
         stocks = {
-            (part.project, part.part): part.stocks
+            (part.project, part.part): [name for name in part.stocks if name not in offcuts]
             for job in self.jobs.values()
             for part in job.parts
         }
@@ -112,15 +121,17 @@ def parse_wanted(words: Sequence[str], most: int) -> dict[str, int | None]:
     return wanted
 
 
-def plan_cuts(folder: Path, project: str | None, units: int | None, watch: Watch = iter) -> Cuts:
+def plan_cuts(
+    gathered: Gathered, project: str | None, units: int | None, watch: Watch = iter
+) -> Cuts:
     """Plan one project, or every one for itself, at its batch size or for so many units.
 
-    A batch is cut as the workbook says, with what is there taken from stock; for other units,
-    boards that are there are preferred. `watch` passes the names of the projects on, each before
-    it is planned. Raises DefinitionError for bad definitions and RefusedError for an unknown
-    project.
+    A batch is cut as the workbook says, with what is there taken from stock, offcuts first; for
+    other units, boards that are there are preferred. `watch` passes the names of the projects on,
+    each before it is planned. Raises DefinitionError for bad definitions and RefusedError for an
+    unknown project.
     """
-    gathered, jobs, there = prepare_cuts(folder, watch)
+    jobs, there = prepare_cuts(gathered, watch)
     if project is not None:
         _refuse_unknown("project", [project], list(jobs))
     chosen = jobs if project is None else {project: jobs[project]}
@@ -135,26 +146,33 @@ def plan_cuts(folder: Path, project: str | None, units: int | None, watch: Watch
     }
     planned = plan_batches(asked, sizes, units, kept, watch)
     by_name = dict(zip(chosen, planned, strict=True))
-    plans = [
-        plan if prefers[name] else take_from_stock(plan, chosen[name], there)
-        for name, plan in by_name.items()
-    ]
     leeways = build_leeways(gathered.definitions)
     near = find_all_near_misses(asked, sizes, leeways, by_name, kept)
-    return Cuts(gathered.definitions, chosen, sizes, plans, kept, near=near)
+    offcuts = build_offcuts(gathered.definitions)
+    saw_jobs, wanted = with_offcuts(asked, offcuts), {name: units or sizes[name] for name in asked}
+    found = plan_from_offcuts(saw_jobs, wanted, by_name, offcuts, kept)
+    work = {**chosen, **{name: saw_jobs[name] for name in found}}
+    plans = [
+        plan if prefers[name] else take_from_stock(plan, work[name], there)
+        for name, plan in {**by_name, **found}.items()
+    ]
+    near = {name: its for name, its in near.items() if name not in found}
+    return Cuts(gathered.definitions, work, sizes, plans, kept, near=near)
 
 
 def plan_cuts_together(
-    folder: Path, wanted: Mapping[str, int | None] | None = None, watch: Watch = iter
+    gathered: Gathered, wanted: Mapping[str, int | None] | None = None, watch: Watch = iter
 ) -> Cuts:
     """Plan some projects (all, where none is wanted) in one, for so many units of each.
 
     Without a number it is the batch size. Raises what `plan_cuts` raises.
     """
-    gathered, jobs, there = prepare_cuts(folder, watch)
+    jobs, there = prepare_cuts(gathered, watch)
     batches = batch_sizes(gathered.definitions)
     wanted = wanted or dict.fromkeys(jobs)
     _refuse_unknown("project", list(wanted), list(jobs))
+    offcuts = build_offcuts(gathered.definitions)
+    jobs |= with_offcuts(jobs, offcuts)
     chosen = {project: job for project, job in jobs.items() if project in wanted}
     sizes = {project: wanted[project] or batches[project] for project in chosen}
     kept = KeptPlans(gathered.plans)
@@ -166,16 +184,17 @@ def plan_cuts_together(
     return Cuts(gathered.definitions, chosen, sizes, [found.plan], kept, found)
 
 
-def plan_cuts_of_next(folder: Path, watch: Watch = iter) -> Cuts:
+def plan_cuts_of_next(gathered: Gathered, watch: Watch = iter) -> Cuts:
     """Plan in one what is begun of each project by Next batches.
 
     Raises DefinitionError for bad definitions, RefusedError where nothing is made.
     """
-    priced = price(folder, None, watch)
+    priced = price_gathered(gathered, watch)
     found = propose(priced)
     known = priced.plans.jobs
     sizes = {project: n for project, n in count_begun(priced).items() if known[project].parts}
     jobs = {project: known[project] for project in sizes}
+    jobs |= with_offcuts(jobs, build_offcuts(priced.definitions))
     if not jobs:
         why = found.nothing.value if found.nothing else "what is made has no parts"
         raise RefusedError(f"nothing is cut: {why}")

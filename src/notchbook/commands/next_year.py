@@ -14,6 +14,7 @@ from notchbook.base.refusals import RefusedError
 from notchbook.base.replace_file import new_folder
 from notchbook.commands.adopting import adoption
 from notchbook.commands.opening_accounts import open_accounts
+from notchbook.commands.opening_offcuts import write_offcuts
 from notchbook.commands.opening_stock import carry_counts
 from notchbook.definitions import DefinitionError, Definitions
 from notchbook.definitions.editing.edits import YamlFile
@@ -245,12 +246,14 @@ def _given(value: float) -> float:
 
 
 def _carry_counts(result: NextYear, gathered: Gathered, priced: Priced) -> None:
-    """Carry the closing counts as opening ones, and what is there now as what is on hand."""
+    """Carry closing counts as opening ones, what is there now as on hand, and the offcuts."""
     opening = carry_counts(gathered, priced, result.load(), result.first_day)
     result.look += opening.look
     _set_on_hand(result, priced)
     if opening.rows:
         result.files["ledgers/counts.csv"] = opening.as_csv()
+    if offcuts := write_offcuts(priced.definitions):
+        result.files["ledgers/offcuts.csv"] = offcuts
     if not opening.found:
         result.look.append(
             f"no closing count of {result.year - 1} was found; count the shelf and type it into"

@@ -21,6 +21,7 @@ from notchbook.commands.hand_over import (
     write,
 )
 from notchbook.gathering import Gathered, gather, workbook_path
+from notchbook.jobs import build_offcuts
 from notchbook.plan_views.labels import list_labels
 from notchbook.plan_views.plan_words import make_plan_words
 from notchbook.planning.whole_shop import WholeShop
@@ -35,6 +36,7 @@ from notchbook.sheets.partner.copy import as_values
 from notchbook.sheets.partner.words import SHOP_SHEET
 from notchbook.shop.cut_plan_rows import build_bought_together_rows
 from notchbook.shop.next_batches import count_begun, propose
+from notchbook.shop.offcuts_used import with_offcuts
 from notchbook.shop.pipeline import (
     Priced,
     batch_sizes,
@@ -42,7 +44,7 @@ from notchbook.shop.pipeline import (
     list_shortages,
     price_gathered,
 )
-from notchbook.shop.plans import Watch, plan_all_together, plan_batches_from_stock
+from notchbook.shop.plans import Watch, plan_batches_from_stock
 from notchbook.shop.shop_sheet_rows import BOX
 from notchbook.workbook.file.written import PRINTED
 
@@ -185,9 +187,10 @@ def _value_sheet(sheet: Sheet, says: str) -> Sheet:
 
 def _plan_wood(priced: Priced, cut: Priced, sizes: Mapping[str, int]) -> WholeShop:
     """Plan all that is printed in one: all batches as the workbook has them, others as cuts do."""
-    jobs = {name: cut.plans.jobs[name] for name in sizes}
     if cut is priced and len(sizes) == len(cut.plans.jobs):
-        return plan_all_together(jobs, sizes, cut.plans.cuts, cut.kept)
+        return cut.plans.together
+    jobs = {name: cut.plans.jobs[name] for name in sizes}
+    jobs |= with_offcuts(jobs, build_offcuts(cut.definitions))
     return plan_batches_from_stock(jobs, sizes, cut.kept, cut.there)[1]
 
 

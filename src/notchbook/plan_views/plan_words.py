@@ -9,7 +9,7 @@ from functools import cached_property
 
 from notchbook.base.sentences import counted, listed
 from notchbook.definitions import Definitions
-from notchbook.jobs import build_saw
+from notchbook.jobs import build_offcuts, build_saw
 from notchbook.measure import Ruler
 from notchbook.plan_views.cautions import choose_saw_cautions, read_limits
 from notchbook.planning.model.leeway import NearMiss
@@ -25,13 +25,14 @@ from notchbook.trade.money import currency_decimals, round_money
 def make_plan_words(definitions: Definitions) -> PlanWords:
     """Make the words of a shop for its plans."""
     stock = definitions.table("Stock", StockRow)
-    reclaimed = frozenset(row.stock for row in stock if row.reclaimed == "yes")
-    return PlanWords(definitions.settings, reclaimed)
+    old = {row.stock for row in stock if row.reclaimed == "yes"}
+    left = (each.name for each in build_offcuts(definitions) if each.stock in old)
+    return PlanWords(definitions.settings, frozenset((*old, *left)))
 
 
 @dataclass(frozen=True)
 class PlanWords:
-    """The words of a shop: its ruler, its saw, its money, and which stock is reclaimed."""
+    """The words of a shop: its ruler, its saw, its money, and which wood is reclaimed."""
 
     settings: ShopSettings
     reclaimed: frozenset[str]

@@ -25,12 +25,12 @@ class Planner:
     """Plans for one job; raises ValueError for a part that fits none of its boards.
 
     Parts and boards are searched in an order of their own, so that the order of lines in a file
-    changes neither plan nor bound. A search may take so many `steps`.
+    changes neither plan nor bound. A search may take so many `steps`, else those of a plan.
     """
 
-    def __init__(self, job: Job, steps: int = PLAN) -> None:
+    def __init__(self, job: Job, steps: int | None = None) -> None:
         refuse_misfits(job)
-        self.steps = steps
+        self.steps = PLAN if steps is None else steps
         self.job, self._sorted = job, sort_job(job)
         self.grid = put_on_grid(self._sorted)
         self.budget = Budget()

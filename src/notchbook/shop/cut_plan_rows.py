@@ -25,7 +25,7 @@ def build_cut_plan_rows(plans: Plans, there: Mapping[str, float], words: PlanWor
     """
     for project, plan in plans.take_from_stock(there).items():
         named = {"project": project, "units": plan.units}
-        near = words.list_near_misses(plans.near[project])
+        near = words.list_near_misses(() if project in plans.at_saw else plans.near[project])
         yield from (named | row for row in _of_plan(plan, near, words))
 
 

@@ -23,7 +23,7 @@ from notchbook.planning.whole_shop import WholeShop, join_jobs
 from notchbook.planning.yields import YieldRow
 
 _MOST = 200_000_000  # letters that kept plans may unpack to; a thousand projects need a tenth
-T = TypeVar("T", "ProjectPlans", WholeShop)
+T = TypeVar("T", "ProjectPlans", WholeShop, Plan)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +42,7 @@ class ProjectPlans:
 
 _PROJECT = TypeAdapter(ProjectPlans)
 _TOGETHER = TypeAdapter(WholeShop)
+_CUT = TypeAdapter(Plan)
 
 
 class KeptPlans:
@@ -92,6 +93,17 @@ class KeptPlans:
         """Keep the plan of all projects."""
         key = _key("together", dict(jobs), [batches[name] for name in jobs])
         self._now[key] = _written(found, _TOGETHER)
+
+    def find_cut(self, job: Job, units: int, name: str) -> Plan | None:
+        """Find the plan of so many units alone."""
+        key = _key("cut", job, units, name)
+        found = self._found(key, _CUT)
+        return None if found is None else self._used(key, found, _CUT, _makes(found, job, units))
+
+    def keep_cut(self, job: Job, units: int, name: str, found: Plan) -> None:
+        """Keep the plan of so many units; what the clock cut off is not kept."""
+        if not found.out_of_time:
+            self._now[_key("cut", job, units, name)] = _written(found, _CUT)
 
     def _found(self, key: str, kind: TypeAdapter[T]) -> T | None:
         text = self._old.get(key)

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from notchbook.books.keeping import GoodsBooks
 from notchbook.definitions import DefinitionError, Definitions, Problem
 from notchbook.gathering import Gathered, gather
-from notchbook.jobs import build_jobs, build_leeways
+from notchbook.jobs import build_jobs, build_leeways, build_offcuts
 from notchbook.measure import CONVERSIONS, UNIT_WORDS, Ruler, show_length
 from notchbook.planning.model.problem import MOST_PIECES, Job, find_crowded, find_misfits
 from notchbook.sheets import book_for
@@ -32,6 +32,7 @@ from notchbook.shop.looks import NAMED_APART, fill_looks, find_shortages
 from notchbook.shop.mark_rows import find_mark_misfits as mark_misfits
 from notchbook.shop.mark_rows import find_meeting_marks, write_readings, write_short_points
 from notchbook.shop.named_rows import name_rows
+from notchbook.shop.offcuts_used import use_offcuts
 from notchbook.shop.plans import Plans, Watch, plan_shop
 from notchbook.shop.sale_costs import COSTS_KEPT, fill_sale_costs
 from notchbook.trade.money import currency_decimals
@@ -92,7 +93,7 @@ def price_gathered(gathered: Gathered, watch: Watch = iter) -> Priced:
         return made[-1]
 
     shelf = settle_shelf(definitions, book, read_kept_use(gathered), plan)
-    plans = plan(shelf.there)
+    plans = use_offcuts(plan(shelf.there), sizes, build_offcuts(definitions), kept)
     filled = fill_book(definitions, book, plans, shelf.there)
     priced = Priced(definitions, book, plans, filled, kept, shelf.there)
     put_kept_use(book, filled, shelf.takes)
@@ -141,14 +142,13 @@ def prepare_jobs(
     return gathered, _build_jobs(definitions, book, shelf.there)
 
 
-def prepare_cuts(folder: Path, watch: Watch = iter) -> tuple[Gathered, dict[str, Job], There]:
-    """Merge a shop with its workbook; give what is to be cut, and what there is of each stock.
+def prepare_cuts(gathered: Gathered, watch: Watch = iter) -> tuple[dict[str, Job], There]:
+    """Give what is to be cut in a merged shop, and what there is of each stock.
 
-    Raises what `prepare_jobs` raises.
+    Raises DefinitionError for parts that fit no stock.
     """
     from notchbook.shop.there_now import settle_shelf
 
-    gathered = gather(folder, None)
     definitions, book = gathered.definitions, _choose_book(gathered.definitions)
 
     def plan(there: There) -> Plans:
@@ -156,7 +156,7 @@ def prepare_cuts(folder: Path, watch: Watch = iter) -> tuple[Gathered, dict[str,
         return plan_shop(work, batch_sizes(definitions), leeways, KeptPlans(gathered.plans), watch)
 
     shelf = settle_shelf(definitions, book, read_kept_use(gathered), plan)
-    return gathered, _build_jobs(definitions, book, shelf.there), shelf.there
+    return _build_jobs(definitions, book, shelf.there), shelf.there
 
 
 def _build_jobs(definitions: Definitions, book: Book, there: There) -> dict[str, Job]:

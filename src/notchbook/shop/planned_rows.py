@@ -6,6 +6,8 @@ from collections.abc import Iterable, Mapping
 from math import nan
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
 from notchbook.definitions import Definitions
 from notchbook.language.evaluate import Values, evaluate
 from notchbook.language.value_kinds import Kind
@@ -148,6 +150,8 @@ def _fill_what_was_planned(definitions: Definitions, book: Book, filled: Filled)
     assert saw is not None
     saw_sum = float(evaluate(saw, Values({}, filled.lines, units)))
     filled.lines["Settings", "planned_saw_sum"] = saw_sum
+    offcut_sum = float(np.nansum(now("Offcuts", "size_sum")))
+    filled.lines["Settings", "planned_offcut_sum"] = offcut_sum
     for kind, use in common_use_rates().items():
         filled.lines["Settings", f"use_{kind}"] = use
     filled.lines |= {(LIMITS, name): nan for name in PLANNED_LIMITS}
@@ -186,6 +190,7 @@ def _build_projects(definitions: Definitions, plans: Plans) -> Rows:
             "planned_batch": row["batch"],
             "saw_minutes": float(work.minutes),
             "from_one": say_from_dearest(plans, name),
+            "offcuts_used": sum(plans.count_offcuts(name).values()) or None,
         }
 
     return [{**row, **planned(row)} for row in definitions.cells("Projects")]
@@ -201,12 +206,25 @@ def _build_takeoff(definitions: Definitions, plans: Plans) -> Rows:
     for project, found in plans.yields.items():
         for row in found if project in used else ():  # plans may be of a shop that had others
             used[project] |= {stock: None for stock, boards in row.boards.items() if boards}
+    for project, plan in plans.at_saw.items():
+        boards = {board.stock for board in plans.jobs[project].boards}
+        used[project] |= {cut.stock: None for cut in plan.cuts() if cut.stock in boards}
     for use in definitions.table("Consumables", UseRow):
         if use.stock:
             used[use.project][use.stock] = None
     return [
-        {"project": project, "stock": stock} for project, stocks in used.items() for stock in stocks
+        {"project": project, "stock": stock, "fewer": _count_fewer(plans, project, stock)}
+        for project, stocks in used.items()
+        for stock in stocks
     ]
+
+
+def _count_fewer(plans: Plans, project: str, stock: str) -> int | None:
+    """Count the boards of a stock that offcuts save a project's batch."""
+    at_saw = plans.at_saw.get(project)
+    if at_saw is None:
+        return None
+    return plans.cuts[project].count_boards(stock) - at_saw.count_boards(stock) or None
 
 
 def _build_next_batches(definitions: Definitions, plans: Plans) -> Rows:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from notchbook.base.side_by_side import Call, SideBySide
 from notchbook.planning import YieldRow, make_plan
@@ -28,7 +28,8 @@ class Plans:
     """What the planner found for each project's job, and for all of them together.
 
     `from_one` tells by project and stock how many units come out of one board, `near` by project
-    what a little less wood in a part would save.
+    what a little less wood in a part would save. `at_saw` holds the plans, and `saw_jobs` their
+    jobs, of projects that take boards less where kept offcuts are used; costs go by `cuts`.
     """
 
     jobs: Mapping[str, Job]
@@ -37,12 +38,24 @@ class Plans:
     together: WholeShop
     from_one: Mapping[str, Mapping[str, Number]]
     near: Mapping[str, tuple[NearMiss, ...]]
+    at_saw: Mapping[str, Plan] = field(default_factory=dict)
+    saw_jobs: Mapping[str, Job] = field(default_factory=dict)
 
     def take_from_stock(self, there: Mapping[str, float]) -> dict[str, Plan]:
-        """Return each project's batch with the boards taken that are there, all for it alone."""
+        """Return each project's batch with what is there taken, offcuts too, all for it alone."""
+        jobs = {**self.jobs, **self.saw_jobs}
         return {
-            name: take_from_stock(plan, self.jobs[name], there) for name, plan in self.cuts.items()
+            name: take_from_stock(plan, jobs[name], there)
+            for name, plan in {**self.cuts, **self.at_saw}.items()
         }
+
+    def count_offcuts(self, project: str) -> dict[str, int]:
+        """Count the offcuts that a project's batch is cut from, by the names they have in plans."""
+        if project not in self.at_saw:
+            return {}
+        bought = {board.stock for board in self.jobs[project].boards}
+        taken = self.at_saw[project].count_from_stock().items()
+        return {stock: count for stock, count in taken if stock not in bought}
 
     def most_units(self, project: str) -> int:
         """How many units the largest planned row of Yield is for."""

@@ -43,7 +43,8 @@ def build_shop_sheet_rows(
     words, projects = make_plan_words(definitions), definitions.projects
     priced = projects if definitions.settings.shop_sheet_costs == "yes" else []
     keys = {at: key for job in plans.jobs.values() for at, key in letter_parts(job.parts).items()}
-    steps = {project: words.list_steps(plan) for project, plan in plans.cuts.items()}
+    at_saw = plans.take_from_stock(there)
+    steps = {project: words.list_steps(plan) for project, plan in at_saw.items()}
     parts = definitions.table("Cut list", CutRow)
     later = {
         project: list_later_work(parts, plans.jobs[project].parts, plan.units, words)
@@ -55,7 +56,7 @@ def build_shop_sheet_rows(
         "Shop stock": _ticked(add_from_one(_list_used(takeoff, plans), plans)),
         "Shop saw": [
             row
-            for project, plan in plans.take_from_stock(there).items()
+            for project, plan in at_saw.items()
             for row in _build_saw_rows(plan, words, steps[project], later[project])
         ],
         "Shop marks": _ticked(build_shop_mark_rows(marks, projects)),
@@ -63,7 +64,7 @@ def build_shop_sheet_rows(
             {"project": row.project, "step": row.step}
             for row in definitions.table("Work steps", StepRow)
         ),
-        "Shop cautions": _build_caution_rows(definitions, plans, words, steps),
+        "Shop cautions": _build_caution_rows(definitions, at_saw, words, steps),
         **{
             name: [{"project": project} for project in priced]
             for name in ("Shop cost", "Shop cash")
@@ -131,11 +132,14 @@ def _build_saw_rows(
 
 
 def _build_caution_rows(
-    definitions: Definitions, plans: Plans, words: PlanWords, steps: Mapping[str, Steps]
+    definitions: Definitions,
+    at_saw: Mapping[str, Plan],
+    words: PlanWords,
+    steps: Mapping[str, Steps],
 ) -> Rows:
     rows: Rows = []
     for project in definitions.table("Projects", ProjectRow):
-        plan = plans.cuts[project.project]
+        plan = at_saw[project.project]
         named = [word.strip() for word in (project.cautions or "").split(";") if word.strip()]
         care = words.list_cautions(plan, steps[project.project])
         about = " / ".join((project.title or "", *_describe_work(definitions, project.project)))

@@ -16,6 +16,8 @@ from notchbook.sheets.kit.written import Written
 from notchbook.sheets.ledgers.dated import OTHER_YEAR
 from notchbook.sheets.ledgers.looks import OF_A_RUN, OK_NOTE
 
+KEEP, KEPT = "keep", "kept"
+
 
 class ProductionRow(Row):
     """A run at the bench."""
@@ -31,6 +33,10 @@ class ProductionRow(Row):
     )
     minutes: Annotated[
         Number | None, Given("by the clock, for the whole run", look=show.MINUTES, example="190")
+    ] = None
+    offcuts: Annotated[
+        Literal["keep", "kept"] | None,
+        Given("keep: the next compile puts what its plan leaves on Offcuts, and writes kept"),
     ] = None
     note: Annotated[Text | None, Given("anything", example="new blade")] = None
     ok: Annotated[Literal["yes"] | None, Given(OK_NOTE)] = None

@@ -64,6 +64,18 @@ def _lines(tax: str) -> tuple[LineRow, ...]:
             (LineCell("planned_saw_sum", show.AMOUNT, role=Role.PLANNED),),
             "the saw sum when the cuts were planned",
         ),
+        line(
+            "offcut_sum",
+            "offcut sum",
+            show.CHECKSUM,
+            x.total("Offcuts", "size_sum"),
+            "changes when an offcut's size or count does",
+        ),
+        LineRow(
+            "offcut sum of the plan",
+            (LineCell("planned_offcut_sum", show.CHECKSUM, role=Role.PLANNED),),
+            "the offcut sum when the cuts were planned",
+        ),
         heading("Prices"),
         *_rows("local_factor", "target_margin", "ending", "offcuts", "main_tier"),
         *_rows("check_prices_after"),

@@ -14,6 +14,7 @@ from notchbook.sheets.kit.settings import labor_for, money_words, overhead_for, 
 from notchbook.sheets.kit.values import Batch, Factor, Name, Share, Text
 from notchbook.sheets.kit.written import PROJECT, Written
 from notchbook.sheets.ledgers.finished_goods import FINISHED_GOODS, PRICES
+from notchbook.sheets.making.offcuts import OTHER_OFFCUTS
 from notchbook.sheets.making.pricing_tiers import BELOW
 
 
@@ -253,12 +254,13 @@ TABLE = table(
             | x.rounded(setting.saw_sum - setting.planned_saw_sum, 6).differs(0)
             | (x.count("Cut list", "changed", _MINE, x.where("changed", "=", "changed")) > 0)
             | (x.count("Laid surfaces", "changed", _MINE, x.where("changed", "=", "changed")) > 0)
-            | (x.total("Material takeoff", "used_up", _MINE) > 0),
+            | (x.total("Material takeoff", "used_up", _MINE) > 0)
+            | ((this.offcuts_used > 0) & OTHER_OFFCUTS),
             "stale",
             "",
         ),
-        "stale: parts or saw settings changed since the cuts were planned, or reclaimed stock that"
-        " they count on is used up; compile again.",
+        "stale: parts or saw settings changed since the cuts were planned, or reclaimed stock or"
+        " offcuts that they count on are used up; compile again.",
         header="plan state",
     ),
     planned(
@@ -285,6 +287,11 @@ TABLE = table(
         show.COUNT,
         when(this.batch.differs(this.planned_batch), 1, 0),
         "1: the batch is another one than at the last compile.",
+    ),
+    planned(
+        "offcuts_used",
+        show.COUNT,
+        "what the plan takes from Offcuts before a board",
     ),
     planned("planned_batch", show.COUNT, "the batch when planned", header="batch of the plan"),
     planned(
@@ -313,7 +320,7 @@ TABLE = table(
     ),
     workings=(
         *("price_rows", "price_sum", "price_high", "cut_sum", "other_batch", "planned_batch"),
-        *("most_units", "planned_sum", "since_sold", "since_kept", "not_counted"),
+        *("offcuts_used", "most_units", "planned_sum", "since_sold", "since_kept", "not_counted"),
     ),
 )
 

@@ -8,6 +8,7 @@ from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import computed, planned
 from notchbook.sheets.kit.declare import Sheet, table
 from notchbook.sheets.kit.settings import in_year
+from notchbook.sheets.making.offcuts import OTHER_OFFCUTS
 from notchbook.sheets.making.plan_sheets import cost_of_wood
 from notchbook.sheets.making.stock_used import made_since_compile
 from notchbook.sheets.making.wood_kinds import IS_WOOD
@@ -160,14 +161,24 @@ TABLE = table(
         "1: reclaimed stock that the plan counted on is there no more.",
     ),
     computed(
+        "spared",
+        show.COUNT,
+        when(OTHER_OFFCUTS | this.batch.differs(_project("planned_batch")), 0, this.fewer),
+        "Boards that need not be bought, as Cut plan uses offcuts; costs count them.",
+        header="spared by offcuts",
+    ),
+    computed(
         "to_buy",
         show.COUNT,
         when(
-            _RECLAIMED, 0, x.whole_up(x.call("MAX", this.need - this.there_now, 0) / _stock("pack"))
+            _RECLAIMED,
+            0,
+            x.whole_up(x.call("MAX", this.need - this.spared - this.there_now, 0) / _stock("pack")),
         ),
         header="packs to buy",
     ),
     computed("outlay", show.MONEY, this.to_buy * _stock("price")),
+    planned("fewer", show.COUNT, "boards that offcuts spared when planned", header="planned less"),
     computed(
         "state",
         show.WORD,
@@ -187,7 +198,7 @@ TABLE = table(
     details=("wood_cost", "prep_minutes"),
     workings=(
         *("batch", "most_units", "offcut_boards", "unit_need", "new_use", "new_use_since"),
-        *("used_up", *(each.name for each in FOR_NEXT)),
+        *("used_up", "fewer", *(each.name for each in FOR_NEXT)),
     ),
 )
 
