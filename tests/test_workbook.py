@@ -43,6 +43,7 @@ SHEETS = [
         "Results",
         "Checks",
         "Cut plan",
+        "Offcuts",
         "Yield",
         "Marks",
         "Stock used",
