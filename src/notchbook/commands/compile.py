@@ -25,6 +25,7 @@ from notchbook.gathering import Gathered, gather, grids, workbook_path
 from notchbook.merging.changes import LISTS, Changes
 from notchbook.sheets.making.next_limits import BINDING, LIMITS
 from notchbook.sheets.start import MOVED
+from notchbook.shop.filed_lines import read_filed, tell_filed
 from notchbook.shop.moved import Moved, find_moved, show_moved
 from notchbook.shop.next_batches import propose
 from notchbook.shop.next_words import say_proposal
@@ -152,6 +153,7 @@ def _compile(
     report.moved = moved
     report.decimals = currency_decimals(priced.definitions.settings.currency)
     report.notices += [*gathered.notices, *(f"left out: {what}" for what in lost)]
+    report.notices += tell_filed(priced.filled, read_filed(gathered))
     report.notices += list_notices(priced)
     report.look += [*gathered.look, *list_shortages(priced)]
     report.checks = list_checks(priced)

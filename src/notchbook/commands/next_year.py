@@ -25,6 +25,7 @@ from notchbook.gathering import Gathered, gather, load
 from notchbook.language.functions import from_serial
 from notchbook.merging.cells import same
 from notchbook.sheets.making.wood_kinds import WOOD
+from notchbook.shop.filed_lines import as_filed
 from notchbook.shop.pipeline import Priced, price_gathered
 from notchbook.trade.money import currency_decimals
 
@@ -131,6 +132,7 @@ def _read_files(shop: Path, result: NextYear, merged: bool) -> dict[str, str]:
 def _set_year(result: NextYear) -> None:
     file = YamlFile(result.files["shop.yaml"])
     file.set(file.root, "year", str(result.year))
+    file.set(file.root, "filed", None)
     result.files["shop.yaml"] = file.changed()
 
 
@@ -207,8 +209,12 @@ def _carry_year_end(result: NextYear, priced: Priced) -> None:
     """Write into shop.yaml what the old year leaves behind; name the amounts that were its own."""
     said, lines = priced.definitions.settings, priced.filled.lines
     decimals = currency_decimals(said.currency)
-    closing = float(lines["Year-end", "closing_stock"])
-    carried = float(lines.get(("Year-end", "carried_out_179"), 0.0))
+    filed = as_filed(priced.filled)
+
+    def left(name: str) -> float:
+        return filed.get(name, float(lines.get(("Year-end", name), 0.0)))
+
+    closing, carried = left("closing_stock"), left("carried_out_179")
     _set_inside(
         result,
         "year_end",
@@ -220,6 +226,12 @@ def _carry_year_end(result: NextYear, priced: Priced) -> None:
             "carried_stock": f"{closing:.{decimals}f}",
         },
     )
+    result.look += [
+        f"{what} was filed as {filed[name]:,.{decimals}f}, and by now it would be"
+        f" {float(lines['Year-end', name]):,.{decimals}f}: {then}"
+        for name, (what, then) in _FILED.items()
+        if name in filed and round(filed[name] - float(lines["Year-end", name]), decimals)
+    ]
     named = ", ".join(name for name in _OF_THE_YEAR if getattr(said, name))
     if named:
         result.look.append(f"shop.yaml, year_end: review {named}, carried over from {said.year}")
@@ -237,6 +249,19 @@ def _set_inside(result: NextYear, key: str, values: Mapping[str, str | None]) ->
     result.files["shop.yaml"] = file.changed()
 
 
+_FILED = {
+    "closing_stock": (
+        "the stock at the end",
+        "carried_stock is what was filed, and a check of the new year tells it from the opening"
+        " counts until they come to it",
+    ),
+    "depreciation": (
+        "depreciation",
+        "taken_before in tools.yaml follows from the tools as they are now; compare it with what"
+        " was filed",
+    ),
+}
+"""Lines that the next year begins with: what they are, and what to do where they changed."""
 _OF_THE_YEAR = ("other_income", "home_use", "other_earned", "other_wages")
 """Amounts that are typed anew each year."""
 

@@ -13,10 +13,12 @@ from typing import TYPE_CHECKING, Any, TypedDict
 from notchbook.commands.year_results import ProjectResult, format_results, list_results
 from notchbook.gathering import gather
 from notchbook.language.functions import from_serial
+from notchbook.sheets.kit.columns import Role
 from notchbook.sheets.kit.show import DATE, MONEY
 from notchbook.sheets.tax.estimates import TOLD_FIRST
 from notchbook.sheets.tax.typed_over import is_watch
 from notchbook.sheets.tax.year_end import CAUTION, basis
+from notchbook.shop.filed_lines import as_filed
 from notchbook.shop.pipeline import Priced, list_checks, list_notices, price_gathered
 from notchbook.tax.forms import lines_not_here
 from notchbook.trade.money import currency_decimals, round_money
@@ -45,6 +47,7 @@ class Summary(TypedDict):
     """What `year-end --json` prints."""
 
     year: int
+    filed: str | None
     lines: list[dict[str, Any]]
     estimates: list[dict[str, Any]]
     checks: list[dict[str, Any]]
@@ -156,6 +159,7 @@ def summarize(books: Priced) -> Summary:
     found = list(list_lines(books))
     return {
         "year": books.definitions.settings.year,
+        "filed": filed.isoformat() if (filed := books.definitions.settings.filed) else None,
         "lines": [
             {"line": each.mark or each.label, "label": each.label, "amount": each.amount}
             for each in found
@@ -170,12 +174,16 @@ def summarize(books: Priced) -> Summary:
 
 
 def list_lines(books: Priced) -> Iterator[SummaryLine]:
-    """List the amounts of Year-end in their order; payments carry their due dates."""
+    """List the amounts of Year-end in their order; payments carry their due dates.
+
+    Lines of a return that was filed are what they were then.
+    """
     decimals = currency_decimals(books.definitions.settings.currency)
-    values = books.filled.lines
+    values, filed = books.filled.lines, as_filed(books.filled)
 
     def money(name: str) -> float | int:
-        exact = round_money(float(values["Year-end", name]), decimals)
+        amount = filed.get(name, values["Year-end", name])
+        exact = round_money(float(amount), decimals)
         return float(exact) if decimals else int(exact)
 
     heading, rows = "", books.book.lines["Year-end"].rows
@@ -186,7 +194,7 @@ def list_lines(books: Priced) -> Iterator[SummaryLine]:
             heading = row.label
         for cell in row.cells:
             of_form = bool(row.mark) if numbered else in_result
-            if cell.look is MONEY:
+            if cell.look is MONEY and cell.role is Role.COMPUTED:
                 amount = money(cell.name)
                 yield SummaryLine(cell.name, heading, row.mark, row.label, amount, of_form)
             elif cell.look is DATE and values["Year-end", cell.name]:
@@ -215,6 +223,8 @@ def format_summary(books: Priced, full: bool = False) -> str:
         told += ["", heading, *map(write, group)]
     if not full and (first := [each for each in lines if each.name in TOLD_FIRST and each.amount]):
         told += ["", *map(write, first)]
+    if settings.filed is not None:
+        told += ["", *textwrap.wrap(_say_filed(books), WIDTH)]
     rests_on = basis(settings.tax, settings.year)
     return "\n".join(
         [
@@ -226,6 +236,14 @@ def format_summary(books: Priced, full: bool = False) -> str:
             *textwrap.wrap(f"{CAUTION[settings.tax]} {rests_on}", WIDTH),
         ]
     )
+
+
+def _say_filed(books: Priced) -> str:
+    """Say that the lines are those of the day they were filed, and which are others by now."""
+    values, settings = books.filled.lines, books.definitions.settings
+    differing = values["Checks", "filed_changed_named"]
+    since = f"; by now they would be others: {differing}" if differing else ""
+    return f"Lines as filed on {settings.filed}{since}."
 
 
 def _left_out(books: Priced, full: bool) -> Iterator[str]:

@@ -18,16 +18,20 @@ from notchbook.sheets.tax.tool_depreciation import LEAST_YEARS
 
 @cache
 def book_for(
-    tax: str, year: int, tool_years: int = LEAST_YEARS, spelling: Spelling | None = None
+    tax: str,
+    year: int,
+    tool_years: int = LEAST_YEARS,
+    spelling: Spelling | None = None,
+    filed: bool = False,
 ) -> Book:
     """Return the sheets of a country's tax rules in a year.
 
     Tool depreciation shows so many years from this one on. The words are spelled as they were
-    written, or as a shop does.
+    written, or as a shop does. Where the year was filed its lines stand as filed, too.
     """
     if spelling is not None:
-        return spell_book(book_for(tax, year, tool_years), spelling)
-    *linked, pages = sheets_for(Terms(tax, year, tool_years), checks.sheet(tax))
+        return spell_book(book_for(tax, year, tool_years, filed=filed), spelling)
+    *linked, pages = sheets_for(Terms(tax, year, tool_years, filed), checks.sheet(tax))
     return in_steps(Book((start.sheet(linked), *linked, pages)))
 
 

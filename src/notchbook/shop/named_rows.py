@@ -7,8 +7,10 @@ from math import isnan
 from typing import Any
 
 from notchbook.language.evaluate import Values, rows_of
+from notchbook.language.expressions import Expression, Line, SumLines
 from notchbook.language.functions import from_serial
 from notchbook.language.value_kinds import Kind
+from notchbook.language.walking import walk
 from notchbook.sheets.checks.lines import counted_rows
 from notchbook.sheets.kit.calculate import Filled, Target
 from notchbook.sheets.kit.columns import Role
@@ -19,7 +21,7 @@ _WORDS = 3  # of a row without a key
 
 
 def name_rows(book: Book, filled: Filled, units: Mapping[str, int]) -> None:
-    """Fill in the names of the rows that open checks count, and a way to the first of them."""
+    """Fill in the names of what open checks count, rows or lines, and a way to the first of it."""
     values = Values(filled.tables, filled.lines, units)
     for sheet, block in book.lines.items():
         for row in block.rows:
@@ -27,21 +29,38 @@ def name_rows(book: Book, filled: Filled, units: Mapping[str, int]) -> None:
                 if cell.names is None:
                     continue
                 is_open = filled.lines[sheet, row.cells[1].name] != "OK"
-                rows = [
-                    (total.table, n)
-                    for total in (counted_rows(cell.names) if is_open else ())
-                    for n in rows_of(total, values)
-                ]
-                found = [
-                    _name(book.tables[table], filled.tables[table].iloc[n].to_dict())
-                    for table, n in rows
-                ]
-                filled.lines[sheet, cell.name] = _some(list(dict.fromkeys(found)))
-                if rows:
-                    table, n = rows[0]
-                    filled.links[sheet, cell.name] = Target(
-                        table, book.tables[table].drawn[0].name, n
-                    )
+                find = _find_lines if isinstance(cell.names, Line) else _find_rows
+                found = list(find(book, values, cell.names)) if is_open else []
+                filled.lines[sheet, cell.name] = _some([*dict.fromkeys(name for name, _ in found)])
+                if found:
+                    filled.links[sheet, cell.name] = found[0][1]
+
+
+def _find_rows(book: Book, values: Values, counts: Expression) -> Iterator[tuple[str, Target]]:
+    """Find the rows that a sum of counts counts, with their names."""
+    for total in counted_rows(counts):
+        table, rows = book.tables[total.table], values.tables[total.table]
+        for n in rows_of(total, values):
+            at = Target(table.name, table.drawn[0].name, n)
+            yield _name(table, rows.iloc[n].to_dict()), at
+
+
+def _find_lines(book: Book, values: Values, counts: Expression) -> Iterator[tuple[str, Target]]:
+    """Find the lines beside which stands what a line adds up, with their labels."""
+    assert isinstance(counts, Line)
+    lines = book.lines[counts.sheet]
+    rule = lines.cells[counts.name].whole
+    added = {
+        name
+        for node in (walk(rule) if rule is not None else ())
+        if isinstance(node, SumLines)
+        for name in node.names
+    }
+    for row in lines.rows:
+        for cell in row.cells:
+            if cell.name in added and values.lines[counts.sheet, cell.name]:
+                at = Target(counts.sheet, row.cells[0].name)
+                yield f"{row.mark} {row.label}".strip(), at
 
 
 def _some(names: list[str]) -> str:

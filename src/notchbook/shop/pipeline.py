@@ -25,6 +25,7 @@ from notchbook.sheets.making.projects import ProjectRow
 from notchbook.sheets.tax.tool_depreciation import years_shown
 from notchbook.sheets.tax.tool_rows import ToolRow
 from notchbook.shop.books_of_year import FILLED, fill_books
+from notchbook.shop.filed_lines import keep_filed, read_filed
 from notchbook.shop.ideas_ranked import fill_best_ideas
 from notchbook.shop.kept_plans import KeptPlans
 from notchbook.shop.kept_use import put_kept_use, read_kept_use
@@ -101,6 +102,7 @@ def price_gathered(gathered: Gathered, watch: Watch = iter) -> Priced:
     priced.frozen.extend(fill_sale_costs(filled))
     priced = replace(priced, books=fill_books(filled, priced.units))
     calculate(book, filled, priced.units, changed=FILLED | COSTS_KEPT)
+    keep_filed(book, filled, priced.units, read_filed(gathered))
     fill_best_ideas(filled)
     _sort_best_first(priced)
     _fill_shop_sheets(priced)
@@ -113,7 +115,8 @@ def _choose_book(definitions: Definitions) -> Book:
     """Choose the sheets of the year, with a column for each year a tool is written off in."""
     settings = definitions.settings
     years = years_shown(settings.year, definitions.table("Tool depreciation", ToolRow))
-    return book_for(settings.tax, settings.year, years, settings.spelling)
+    filed = settings.filed is not None
+    return book_for(settings.tax, settings.year, years, settings.spelling, filed)
 
 
 def check(folder: Path, as_of: date | None) -> Definitions:

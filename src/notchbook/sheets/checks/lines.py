@@ -16,7 +16,7 @@ def check_line(name: str) -> x.Line:
     return x.Line("Checks", name)
 
 
-def counted_rows(number: x.Expression) -> tuple[x.Total, ...]:
+def counted_rows(number: x.Expression | None) -> tuple[x.Total, ...]:
     """The counts of rows that a number is the sum of; none where it is anything else."""
     match number:
         case x.Total("count"):
@@ -50,7 +50,7 @@ def _row(
                 when(check_line(f"{found.name}_open").equals(0), "OK", word),
             ),
             LineCell(f"{found.name}_open", show.COUNT, x.call("IFERROR", when(off, 1, 0), 1)),
-            *([named] if counted is not None and counted_rows(counted) else []),
+            *([named] if names is not None or counted_rows(found.rule) else []),
         ),
         where_to_look,
     )
@@ -68,11 +68,16 @@ def tie(
     return _row(LineCell(name, show.AMOUNT, difference), label, off, where_to_look, names=names)
 
 
-def none_of(name: str, label: str, number: x.Expression, where_to_look: str) -> LineRow:
-    """A number of things of which there must be none."""
-    return _row(
-        LineCell(name, show.COUNT, number), label, check_line(name).differs(0), where_to_look
-    )
+def none_of(
+    name: str,
+    label: str,
+    number: x.Expression,
+    where_to_look: str,
+    names: x.Line | None = None,
+) -> LineRow:
+    """A number of things of which there must be none; `names` is a line that counts others."""
+    found = LineCell(name, show.COUNT, number)
+    return _row(found, label, check_line(name).differs(0), where_to_look, names=names)
 
 
 def notice(

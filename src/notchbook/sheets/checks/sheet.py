@@ -85,6 +85,7 @@ _TYPED_OVER_NOW = (
         "lines of Year-end that a number was typed over",
         year_line("typed_over") + 0,
         "Year-end: typed over; compile puts the formula back",
+        names=year_line("typed_over"),
     ),
     none_of(
         "tables_typed_over",

@@ -154,7 +154,8 @@ _TIES = (
         "money",
         "money in the accounts = what the ledgers say",
         money_line("gap") + 0,
-        "Money: a row is missing there, in Sales ledger or in Purchases",
+        "Money: a row is missing there, in Sales ledger or in Purchases; payouts that a platform"
+        " still holds are part of the difference",
     ),
     none_of(
         "accounts",
@@ -162,6 +163,13 @@ _TIES = (
         states(BY_ACCOUNT, NEVER_OPENED, MISSING, TOO_MUCH),
         "Statements, By account: state; a transfer, a row or an opening is missing, or an account"
         " is misspelled",
+    ),
+    none_of(
+        "filed_changed",
+        "lines of Year-end that differ from what was filed",
+        year_line("filed_changed") + 0,
+        "Year-end: as filed, differs; amend the return, or put right what was changed",
+        names=year_line("filed_changed"),
     ),
     tie(
         "carried_stock",

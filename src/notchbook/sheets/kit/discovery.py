@@ -25,11 +25,15 @@ _ROOMS = ("making", "ledgers", "tax", "results")
 
 @dataclass(frozen=True)
 class Terms:
-    """What decides how some sheets look: the tax form, its year, the years that tools take."""
+    """What decides how some sheets look: the tax form, its year, the years that tools take.
+
+    `filed` tells that the year's return was filed.
+    """
 
     tax: str = "us"
     year: int = 2026
     tool_years: int = 8
+    filed: bool = False
 
 
 @cache

@@ -42,6 +42,15 @@ class ShopSettings(BaseModel):
         Year, Given("the year whose books this workbook holds", example="2026", files_only=True)
     ]
     as_of: Annotated[Day, Given("the day from which the age of prices is counted")]
+    filed: Annotated[
+        Day | None,
+        Given(
+            "the day the year was filed: the next compile keeps the lines of Year-end as filed",
+            header="books filed on",
+            blank="not yet",
+            example="2027-03-02",
+        ),
+    ] = None
     currency: Annotated[
         str,
         Given("the ISO 4217 code of all amounts", look=show.WORD, example="USD", files_only=True),

@@ -129,16 +129,14 @@ _LINES = Lines(
             "missing (below 0) or too much",
             show.MONEY,
             when(ALL_CLOSED, money_line("closing") - money_line("expected"), 0),
-            "0, or a row is missing; payouts that a platform still holds are part of it. It waits"
-            " until every account that was opened is closed on that evening",
+            "waits until all that were opened are closed that evening",
         ),
         line(
             "unnamed",
             "rows that name no account",
             show.NUMBER_OF,
             _UNNAMED,
-            "sales, slips and tools sold; where there are none, each account is looked at alone, on"
-            " Statements",
+            "where there are none: each account alone, on Statements",
         ),
     ),
 )

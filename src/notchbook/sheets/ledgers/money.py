@@ -38,7 +38,11 @@ class MoneyRow(Row):
             "sales tax paid",
             "use tax paid",
         ],
-        Given("what it is; sales, fees and slips stand in their own ledgers", example="opening"),
+        Given(
+            "what it is; sales, fees and slips stand in their own ledgers",
+            look=show.LABEL,
+            example="opening",
+        ),
     ]
     amount: Annotated[Money, Given("how much; always above zero", example="150.00")]
     to: Annotated[Name | None, Given("the account that a transfer goes to", example="bank")] = None

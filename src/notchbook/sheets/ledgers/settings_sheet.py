@@ -101,6 +101,7 @@ def _lines(tax: str) -> tuple[LineRow, ...]:
             "other_income",
             "home_use",
             *OF_ONE_FORM[tax],
+            "filed",
         ),
         *_rows("smallest", "tolerance"),
     )

@@ -9,6 +9,7 @@ from notchbook.sheets.kit.discovery import Terms
 from notchbook.sheets.kit.settings import in_year, setting, to_money
 from notchbook.sheets.ledgers.money import paid_on
 from notchbook.sheets.ledgers.sales_totals import returned_value, sold_value
+from notchbook.sheets.tax.as_filed import HEADS, with_as_filed
 from notchbook.sheets.tax.bridge import preparer_rows
 from notchbook.sheets.tax.estimates import estimate_rows, home_rows
 from notchbook.sheets.tax.goods import CLOSING, OPENING, OWN_USE, goods_rows
@@ -116,7 +117,11 @@ _BY_YOU = "fill it in on the form yourself, where you have any"
 _PARTS = {"I": "Part I, income", "II": "Part II, expenses", "III": "Part III, cost of goods sold"}
 
 
-def _form(year: int) -> tuple[LineRow, ...]:
+_Rows = tuple[LineRow, ...]
+
+
+def _form(year: int) -> tuple[_Rows, _Rows]:
+    """The rows of the return with how they come about, and those below them."""
     lines = form_lines("us", year)
     rules = _form_rules(lines)
     rows: list[LineRow] = []
@@ -132,7 +137,7 @@ def _form(year: int) -> tuple[LineRow, ...]:
     second = [each.name for each in lines if each.part == "II"]
     expenses = second[: second.index("total_expenses")]
     others = tuple(name for name in expenses if name != "depreciation")
-    return (
+    of_return = (
         LineRow(basis("us", year)),
         *rows,
         heading("Lines you fill in yourself"),
@@ -143,13 +148,12 @@ def _form(year: int) -> tuple[LineRow, ...]:
         *form_rows(others),
         *home_rows("us"),
         *goods_rows(),
-        *estimate_rows("us"),
-        *preparer_rows("us"),
     )
+    return of_return, (*estimate_rows("us"), *preparer_rows("us"))
 
 
-def _by_category() -> tuple[LineRow, ...]:
-    """Income, goods and expenses by category, for a country without a form."""
+def _by_category() -> tuple[_Rows, _Rows]:
+    """Income, goods and expenses by category, for a country without a form; what stands below."""
     used = [each for each in categories("none") if each.category not in ("tools", "personal")]
     names = {each.category: each.category.replace(" ", "_") for each in used}
     goods = tuple(names[each.category] for each in used if each.line == "goods")
@@ -162,7 +166,7 @@ def _by_category() -> tuple[LineRow, ...]:
     }
     expenses = ("goods_sold", *others, "charged_fees", "paid_postage", "drives", "depreciation")
     rules = _income_rules()
-    return (
+    of_return = (
         LineRow(BASIS),
         heading("Income"),
         *(
@@ -213,9 +217,8 @@ def _by_category() -> tuple[LineRow, ...]:
         *home_rows("none"),
         *plain_rows(),
         *goods_rows(),
-        *estimate_rows("none"),
-        *preparer_rows("none"),
     )
+    return of_return, (*estimate_rows("none"), *preparer_rows("none"))
 
 
 _INCOME = (
@@ -242,8 +245,9 @@ def _income_rules() -> dict[str, x.Expression]:
 
 def sheet_for(terms: Terms) -> Sheet:
     """The Year-end sheet of a country and year."""
-    rows = watched(_form(terms.year) if terms.tax == "us" else _by_category())
-    heads: tuple[str, ...] = ("what", "amount", HEAD, "how it is found")
+    of_return, others = _form(terms.year) if terms.tax == "us" else _by_category()
+    rows = with_as_filed(watched((*of_return, *others)), of_return, terms.filed)
+    heads = ("what", "amount", HEAD, *(HEADS if terms.filed else ()), "how it is found")
     if terms.tax == "us":
         heads = ("line", *heads)
     return Sheet(

@@ -60,6 +60,26 @@ class OldBook:
             for n in range(count)
         ]
 
+    def lines_written(self, sheet: str, ending: str) -> dict[str, Content]:
+        """Return lines of a sheet whose names end so, as the last compile wrote them.
+
+        Where its memory is lost, as they stand in the sheet.
+        """
+        before = f"nb_{identifier(sheet)}_"
+        names = self.typed.anchors if self.copy is None else self.copy.names
+        return {
+            name.removeprefix(before): self._line_written(name)
+            for name in names
+            if name.startswith(before) and name.endswith(ending)
+        }
+
+    def _line_written(self, anchor: str) -> Content:
+        if self.copy is not None:
+            return self.copy.cell(anchor)
+        sheet, row, column = self.typed.anchors[anchor]
+        book: Any = self.typed.book
+        return content_of(book[sheet].cell(row, column).value, False)
+
     def _written(self, anchor: str) -> list[Content]:
         if self.copy is not None:
             found = self.copy.column(anchor)
