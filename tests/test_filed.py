@@ -1,4 +1,4 @@
-"""Books that were filed: the lines stay as they were, the live ones go on, differences are named."""
+"""Books that were filed: the lines stay, the live ones go on, what differs is named."""
 
 from __future__ import annotations
 
@@ -13,9 +13,13 @@ from pytest import approx
 from notchbook.cli import main
 from notchbook.commands.next_year import roll_forward
 from notchbook.commands.year_end import format_summary
+from notchbook.sheets import book_for
+from notchbook.shop.filed_lines import as_filed, keep_filed, tell_filed
+from notchbook.shop.named_rows import name_rows
 from notchbook.shop.pipeline import list_checks, price
 
 from .desk import Desk
+from .worked import worked
 
 DAY = datetime(2027, 3, 2)
 SLIP = {"date": datetime(2026, 5, 6), "vendor": "Yard A", "what": "late slip"}
@@ -45,6 +49,29 @@ def spend(desk: Desk) -> None:
         book.add("Purchases", **SLIP, category="office", amount=40)
 
 
+def test_a_line_is_kept_and_its_difference_named() -> None:
+    """Of one slip more: its line, and those that follow from it; a day alone keeps nothing yet."""
+    book, day = book_for("us", 2026, filed=True), date(2027, 3, 2)
+    slips = [SLIP | {"date": date(2026, 5, 6), "category": "office", "amount": 40.0}]
+    filled = worked({"Purchases": slips}, filed=day)
+    keep_filed(book, filled, {}, {})
+    kept = as_filed(filled)
+
+    assert (kept["office"], kept["net_profit"]) == (40, -40)
+    assert filled.lines["Checks", "filed_changed_state"] == "OK"
+
+    later = worked({"Purchases": [*slips, slips[0] | {"amount": 2.5}]}, filed=day)
+    keep_filed(book, later, {}, kept)
+    name_rows(book, later, {})
+    assert as_filed(later) == kept
+    assert later.lines["Year-end", "net_profit"] == -42.5
+    assert str(later.lines["Checks", "filed_changed_named"]).startswith("18 Office expense; 28")
+    assert later.lines["Checks", "filed_changed_state"] == "look"
+    assert tell_filed(later, kept) == []
+    assert as_filed(worked({})) == {}
+
+
+@pytest.mark.deep
 def test_a_filed_line_stays_and_what_changes_is_named(filed: Desk) -> None:
     """The live line goes on beside it; the first compile tells that lines are kept."""
     before = filed.look().line("Year-end", "net_profit_filed").value

@@ -86,7 +86,7 @@ def worked(
     `names` are the channels, projects and tiers that the year is summed up by.
     """
     said = SETTINGS | settings | {"units": units}
-    book = book_for(said["tax"], said["year"])
+    book = book_for(said["tax"], said["year"], filed="filed" in settings)
     periods = period_rows(said["tax"], said["year"], *names)
     standing = {"Tax tables": figure_rows(said["tax"])}
     standing |= results_rows(*names[:2])
