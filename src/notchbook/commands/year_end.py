@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypedDict
+from typing import TYPE_CHECKING, Any, NotRequired, TypedDict
 
 from notchbook.commands.year_results import ProjectResult, format_results, list_results
 from notchbook.gathering import gather
@@ -47,11 +47,11 @@ class Summary(TypedDict):
     """What `year-end --json` prints."""
 
     year: int
-    filed: str | None
     lines: list[dict[str, Any]]
     estimates: list[dict[str, Any]]
     checks: list[dict[str, Any]]
     results: list[ProjectResult]
+    filed: NotRequired[str]  # the day, once the year is
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,9 +157,8 @@ def _almost_half(decimals: int) -> float:
 def summarize(books: Priced) -> Summary:
     """Summarize the year: the form, the estimates, the checks, what was earned."""
     found = list(list_lines(books))
-    return {
+    result: Summary = {
         "year": books.definitions.settings.year,
-        "filed": filed.isoformat() if (filed := books.definitions.settings.filed) else None,
         "lines": [
             {"line": each.mark or each.label, "label": each.label, "amount": each.amount}
             for each in found
@@ -171,6 +170,9 @@ def summarize(books: Priced) -> Summary:
         "checks": list_checks(books),
         "results": list_results(books),
     }
+    if books.definitions.settings.filed is not None:
+        result["filed"] = books.definitions.settings.filed.isoformat()
+    return result
 
 
 def list_lines(books: Priced) -> Iterator[SummaryLine]:
