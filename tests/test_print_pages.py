@@ -61,6 +61,27 @@ def test_a_label_for_each_piece(pages: Pages) -> None:
     assert set(fronts["next"]) == {"trim to size, then assembly"}
 
 
+def test_a_printed_shop_sheet_tells_what_the_drawings_letters_are(
+    package: bytes, tmp_path: Path
+) -> None:
+    """Drawings speak of a and b; states, which on paper never change, take no room there."""
+    path = tmp_path / "pages.xlsx"
+    path.write_bytes(package)
+    book = load_workbook(path)
+    sheet = next(each for each in book if each["B1"].value is None and each.title not in _OTHERS)
+    rows = [[cell.value for cell in row] for row in sheet.iter_rows()]
+    heads = {str(value) for row in rows for value in row}
+    head = next(n for n, row in enumerate(rows) if "cut list" in row)
+    key = rows[head].index("key")
+
+    assert [row[key] for row in rows[head + 1 : head + 3]] == ["a", "b"]
+    assert not heads & {"plan state", "state"}
+    assert sheet.page_setup.useFirstPageNumber and book["Labels"].page_setup.useFirstPageNumber
+
+
+_OTHERS = ("To buy", "Labels", "Price list", "Tools")
+
+
 def test_values_only(package: bytes, tmp_path: Path) -> None:
     """No formula, and each page has its sheet."""
     (tmp_path / "pages.xlsx").write_bytes(package)

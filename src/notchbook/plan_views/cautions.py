@@ -52,7 +52,7 @@ def choose_saw_cautions(
         return old
     found = {hazard for step in steps for hazard in step.hazards}
     said = [
-        f"{hazard} ({_limit(hazard, ruler, reach)}): {cautions[name]}"
+        f"{hazard.capitalize()} ({_limit(hazard, ruler, reach)}): {cautions[name]}"
         for hazard, name in _NAMED.items()
         if hazard in found
     ]

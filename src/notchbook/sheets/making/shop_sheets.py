@@ -55,7 +55,7 @@ HEAD = table(
     computed("plan", show.WORD, _project("stale", ""), header="plan state"),
     split="project",
     grid=(2, 4, 5, 6, 8),
-    workings=("longest",),
+    workings=("plan",),  # tells nothing on paper
 )
 DRAWINGS = Drawings("Shop drawings")
 PARTS = table(
@@ -91,7 +91,6 @@ PARTS = table(
     planned("stocks", show.TEXT, "the stocks it may be cut from", header="cut from"),
     split="project",
     grid=(1, 2, 3, 4, 5, 6, 7, 8, 9),
-    workings=("key",),
 )
 STOCK = table(
     "Shop stock",
@@ -218,7 +217,7 @@ MARKS = table(
     ),
     split="project",
     grid=(1, LABEL_COLUMN, *range(11, 17), 9),  # what the state is found by stands off the page,
-    workings=("row", "first", "last", "reading_sum"),
+    workings=("row", "first", "last", "reading_sum", "state"),
 )
 SHEET = Sheet(
     "Shop sheet",

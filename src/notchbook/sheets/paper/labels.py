@@ -13,7 +13,7 @@ TABLE = table(
     planned("part", show.NAME, "what it is"),
     planned("size", show.NAME, "as it is cut: thickness x width x length"),
     planned("piece", show.WORD, "which of how many"),
-    planned("next", show.TEXT, "where it goes from the saw", header="where next"),
+    planned("next", show.NAME, "where it goes from the saw", header="where next"),
 )
 SHEET = Sheet(
     "Labels",

@@ -27,6 +27,6 @@ TABLE = table(
     planned("pack", show.WORD, "so much is in one", header="in a pack"),
     computed("price", show.MONEY, _stock("price"), header="price a pack"),
     computed("outlay", show.MONEY, _together("outlay"), header="cost"),
-    planned("vendor_outlay", show.MONEY, "beside the first stock of each", header="vendor in all"),
+    planned("vendor_outlay", show.MONEY, "beside the first stock of each", header="at this vendor"),
 )
 SHEET = Sheet("To buy", "What is bought.", (TABLE,), group="output", landscape=False)

@@ -16,9 +16,9 @@ TABLE = table(
     planned("project", show.NAME, "what is made"),
     computed(
         "title",
-        show.TEXT,
+        show.NAME,
         x.look_up("Projects", "title", project=this.project, otherwise=""),
-        header="what it is",
+        header="description",
     ),
     planned("tier", show.NAME, "the kind of price"),
     computed(
@@ -26,7 +26,7 @@ TABLE = table(
         show.COUNT,
         when(_LEAST > 0, _LEAST, 1),
         "The smallest order.",
-        header="from pieces",
+        header="from (pieces)",
     ),
     computed(
         "price",

@@ -20,6 +20,7 @@ _AIR = 0.96  # of a page that is counted on: no two programs draw rows alike
 _LEAST_SCALE = 70  # percent, so that letters keep 7 points; longer sheets take a third page
 _PAPERS = {"letter": (612.0, 792.0), "a4": (595.3, 841.9)}  # points across and down
 _BELOW_HEAD = 2  # rows that a page shows of a table at least
+_WHOLE = 10  # rows up to which a table is never parted
 _SCREEN = 0.75  # points to a pixel
 _DIGIT, _PADDING = 7, 5  # pixels of a digit, and of a cell's edges
 
@@ -81,7 +82,8 @@ def list_rows_kept_together(page: Worksheet, spots: Sequence[TableSpot]) -> set[
     places = cells_by_place(page)
     found: set[int] = set()
     for spot in spots:
-        found |= set(range(spot.head_row, spot.first_row + min(spot.filled, _BELOW_HEAD) - 1))
+        shown = spot.filled if spot.filled <= _WHOLE else _BELOW_HEAD
+        found |= set(range(spot.head_row, spot.first_row + shown - 1))
         if "box" not in spot.letters:
             continue
         box, text = spot.places[:2]

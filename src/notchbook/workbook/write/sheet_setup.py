@@ -23,6 +23,7 @@ from notchbook.sheets.kit.columns import Column, Role
 from notchbook.sheets.kit.declare import LineCell, Sheet
 from notchbook.workbook.file.book import names_of, printed_page
 from notchbook.workbook.file.raw_cells import cells_by_place
+from notchbook.workbook.file.written import PRINTED
 from notchbook.workbook.layout.anchor_names import SHEET_ANCHOR, identifier, list_name
 from notchbook.workbook.layout.layout import (
     HEAD_ROW,
@@ -169,7 +170,7 @@ def furnish(
     _page(page, subject, landscape, width)
     if sheet.grid:
         _whole_pages(page, sheet, spots, subject)
-    if split:  # numbered by itself, whatever is printed with it
+    if split or subject.category == PRINTED:  # numbered by itself, whatever is printed with it
         page.page_setup.firstPageNumber, page.page_setup.useFirstPageNumber = 1, True
         page.HeaderFooter.oddFooter.right.text = "page &P"
     if sheet.charts:
