@@ -68,7 +68,7 @@ def test_a_printed_shop_sheet_tells_what_the_drawings_letters_are(
     path = tmp_path / "pages.xlsx"
     path.write_bytes(package)
     book = load_workbook(path)
-    sheet = next(each for each in book if each["B1"].value is None and each.title not in _OTHERS)
+    sheet = next(each for each in book.worksheets if each["B1"].value is None and each.title not in _OTHERS)
     rows = [[cell.value for cell in row] for row in sheet.iter_rows()]
     heads = {str(value) for row in rows for value in row}
     head = next(n for n, row in enumerate(rows) if "cut list" in row)
