@@ -68,7 +68,9 @@ def test_a_printed_shop_sheet_tells_what_the_drawings_letters_are(
     path = tmp_path / "pages.xlsx"
     path.write_bytes(package)
     book = load_workbook(path)
-    sheet = next(each for each in book.worksheets if each["B1"].value is None and each.title not in _OTHERS)
+    sheet = next(
+        each for each in book.worksheets if each["B1"].value is None and each.title not in _OTHERS
+    )
     rows = [[cell.value for cell in row] for row in sheet.iter_rows()]
     heads = {str(value) for row in rows for value in row}
     head = next(n for n, row in enumerate(rows) if "cut list" in row)
@@ -76,6 +78,7 @@ def test_a_printed_shop_sheet_tells_what_the_drawings_letters_are(
 
     assert [row[key] for row in rows[head + 1 : head + 3]] == ["a", "b"]
     assert not heads & {"plan state", "state"}
+    assert "packs to buy" in heads
     assert sheet.page_setup.useFirstPageNumber and book["Labels"].page_setup.useFirstPageNumber
 
 

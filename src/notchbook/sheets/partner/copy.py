@@ -31,6 +31,7 @@ AS_VALUES = frozenset(
     {
         ("Stock", "there_now"),
         ("Material takeoff", "used_up"),
+        ("Material takeoff", "spared"),
         ("Projects", "seen_average"),
         ("Pricing tiers", "got"),
         ("Tool depreciation", "wear_use"),
