@@ -111,6 +111,20 @@ def test_without_a_closing_count(tmp_path: Path) -> None:
     shutil.rmtree(tmp_path / "new")
 
 
+def test_what_was_to_be_made_next_is_named(tmp_path: Path) -> None:
+    """What was typed on Next batches is of the old year; that it is not carried is told."""
+    typed = {"ledgers/next_batches.csv": "project,can_sell\nherb rail,4\n"}
+    none: dict[str, str | None] = {"ledgers/next_batches.csv": None}
+
+    _, look = rolled(write_shop(tmp_path / "old", **typed), tmp_path / "new")
+    _, quiet = rolled(write_shop(tmp_path / "without", **none), tmp_path / "other")
+
+    assert [line for line in look if "Next batches" in line] == [
+        "Next batches: can sell were for 2026 and are not carried; type them anew where they hold"
+    ]
+    assert not [line for line in quiet if "Next batches" in line]
+
+
 @pytest.mark.parametrize("written", ["block", "flow"])
 def test_all_tools_were_sold(tmp_path: Path, written: str) -> None:
     """There is no tools.yaml then, and the folder loads."""
@@ -202,7 +216,8 @@ def test_closing_counts_as_they_were_typed(tmp_path: Path) -> None:
     assert any("'31 Brumaire' is no day" in line for line in look)
     assert any("4.5 of spruce 2x4 8ft were counted" in line for line in look)
     assert any("no closing of 2026-12-31 for till" in line for line in look)
-    assert len(look) == len(told) + 3
+    assert any("Next batches: " in line for line in look)
+    assert len(look) == len(told) + 4
 
 
 def test_what_lies_hidden_among_the_projects(tmp_path: Path) -> None:

@@ -24,6 +24,9 @@ from notchbook.definitions.reading.files import definition_files, exact_text
 from notchbook.gathering import Gathered, gather, load
 from notchbook.language.functions import from_serial
 from notchbook.merging.cells import same
+from notchbook.sheets.kit.columns import given_columns
+from notchbook.sheets.making.next_batches import NextRow
+from notchbook.sheets.making.next_limits import LIMITS, NextLimits
 from notchbook.sheets.making.wood_kinds import WOOD
 from notchbook.shop.filed_lines import as_filed
 from notchbook.shop.pipeline import Priced, price_gathered
@@ -102,6 +105,7 @@ def roll_forward(shop: Path, output: Path | None) -> NextYear:
     _carry_year_end(result, priced)
     _carry_counts(result, gathered, priced)
     _carry_accounts(result, priced)
+    _leave_next_batches(result, priced)
     return result
 
 
@@ -292,6 +296,26 @@ def _carry_accounts(result: NextYear, priced: Priced) -> None:
     result.look += look
     if openings is not None:
         result.files["ledgers/money.csv"] = openings
+
+
+def _leave_next_batches(result: NextYear, priced: Priced) -> None:
+    """Name what was typed on Next batches: it is of the old year's last weeks, and starts anew."""
+    lines = {each.name: each.header for each in given_columns(NextLimits)}
+    rows = {each.name: each.header for each in given_columns(NextRow) if each.name != "project"}
+    table = priced.filled.tables["Next batches"]
+    typed = [
+        head for name, head in lines.items() if not _is_blank(priced.filled.lines[LIMITS, name])
+    ]
+    typed += [head for name, head in rows.items() if not all(map(_is_blank, table[name]))]
+    if typed:
+        result.look.append(
+            f"Next batches: {', '.join(typed)} were for {result.year - 1} and are not carried;"
+            " type them anew where they hold"
+        )
+
+
+def _is_blank(value: object) -> bool:
+    return value in (None, "") or (isinstance(value, float) and isnan(value))
 
 
 def _set_on_hand(result: NextYear, priced: Priced) -> None:
