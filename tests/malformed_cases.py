@@ -190,7 +190,6 @@ CASES: tuple[Case, ...] = (
     swap("surface is a part", RAIL, "surface: face", "surface: back", "surface: a part too"),
     swap("step twice", RAIL, "step: finish", "step: rip and crosscut", "rail.yaml:26 already"),
     whole("project twice", "projects/copy.yaml", GOOD[RAIL], 1, "projects/copy.yaml:1", RAIL),
-    swap("project as a sheet", RAIL, "project: herb rail", "project: cut list", "name of a sheet"),
     swap("project too long", RAIL, "project: herb rail", "project: " + "herb " * 7, "at most 31"),
     swap("variant too long", PEGS, "small:", "x" * 40 + ":", "at most 31"),
     swap("project with signs", RAIL, "project: herb rail", "project: herb/rail", "holds /"),

@@ -12,12 +12,12 @@ import pytest
 from notchbook.base.problems import nearest
 from notchbook.definitions import SYNTAX, TABLES, Definitions
 from notchbook.definitions.reading.entries import Scalar
-from notchbook.definitions.reading.names import SHEET_NAMES, sheet_name_fault
 from notchbook.definitions.reading.scalars import Scope, read_scalar
 from notchbook.definitions.syntax.columns import LEDGERS
 from notchbook.definitions.syntax.keys import Key
 from notchbook.gathering import load
 from notchbook.sheets import BOOKS
+from notchbook.sheets.kit.sheet_names import title_pieces
 from notchbook.sheets.kit.written import Reads
 from notchbook.sheets.ledgers.channels import ChannelRow, TierRow
 from notchbook.sheets.ledgers.counts import CountRow
@@ -356,11 +356,18 @@ def test_ledger_columns_follow_the_design() -> None:
     assert required["statements.csv"] == ["channel", "from", "to", "gross"]
 
 
-def test_no_project_can_take_a_sheets_name() -> None:
-    """The names kept for sheets are those of the book, whatever the case."""
-    assert {sheet.name for book in BOOKS.values() for sheet in book.sheets} <= set(SHEET_NAMES)
-    assert all(sheet_name_fault(name.upper()) for name in SHEET_NAMES)
-    assert sheet_name_fault("herb rail") is None
+def test_a_shop_sheet_is_called_piece_where_another_sheet_has_its_name() -> None:
+    """Whatever the case, in 31 letters, and told apart from a project that is called so."""
+    projects = ["herb rail", "money", "Money (piece)", "History", "Months and channels"]
+
+    assert title_pieces(projects, ["Money", "Months and channels"]) == {
+        "herb rail": "herb rail",
+        "money": "money (piece 2)",
+        "Money (piece)": "Money (piece)",
+        "History": "History (piece)",
+        "Months and channels": "Months and channels (piece)",
+    }
+    assert title_pieces(["A" * 31], ["a" * 31]) == {"A" * 31: "A" * 23 + " (piece)"}
 
 
 def test_nearest() -> None:

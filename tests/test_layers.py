@@ -30,7 +30,7 @@ ALLOWED: Mapping[str, str] = {
     "merging": "",
     "trade": "measure",
     "definitions.reading": (
-        "base definitions.syntax measure merging sheets sheets.kit sheets.making trade"
+        "base definitions.syntax measure merging sheets.kit sheets.making trade"
     ),
     "definitions": "base definitions.reading definitions.syntax sheets.kit",
     "definitions.editing": "base definitions.reading definitions.syntax merging sheets.kit",

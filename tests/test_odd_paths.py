@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import time
 from collections.abc import Callable
 from pathlib import Path
 
@@ -131,3 +132,34 @@ def test_a_starter_is_there_whole_or_not_at_all(
 
     assert len(files) > len(written)
     assert all(Path(file).is_file() for file in files)
+
+
+@pytest.mark.parametrize(("suffix", "beside"), [(".ods", True), (".XLSM", True), (".xls", False)])
+def test_a_copy_in_another_format_is_not_passed_over(
+    tmp_path: Path, suffix: str, beside: bool
+) -> None:
+    """What was typed there is newer than the workbook that is read, or all there is."""
+    folder = tmp_path / "shop"
+    shutil.copytree(shop(), folder)
+    book = folder / NAME
+    other = book.with_suffix(suffix)
+    shutil.copyfile(book, other) if beside else book.rename(other)
+    later = time.time() + 5
+    os.utime(other, (later, later))
+    before = {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()}
+
+    code, _, wrong = told("compile", folder)
+
+    assert code == 2
+    assert wrong.startswith(f"{other.name} is ")
+    assert f"save it as {NAME}" in wrong
+    assert before == {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()}
+
+
+def test_an_older_copy_in_another_format_is_left_alone(tmp_path: Path) -> None:
+    """It was made for somebody else."""
+    folder = tmp_path / "shop"
+    shutil.copytree(shop(), folder)
+    os.utime(shutil.copyfile(folder / NAME, folder / "Bench and Burr 2026.ods"), (1, 1))
+
+    assert told("check", folder)[0] == 0

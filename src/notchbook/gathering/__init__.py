@@ -18,10 +18,9 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from notchbook.base.refusals import RefusedError
 from notchbook.base.replace_file import stands
 from notchbook.base.staging import refuse_unfinished
-from notchbook.definitions import Definitions, Stated, read_files
+from notchbook.definitions import Stated, read_files
 from notchbook.gathering.files_alone import definitions_of, load
 from notchbook.gathering.made_projects import make_from_files, make_in_workbook
 from notchbook.gathering.merging_sides import Merging
@@ -34,6 +33,7 @@ from notchbook.gathering.sides import (
     cells_of,
     grids,
 )
+from notchbook.gathering.standing import standing_workbook, workbook_path
 from notchbook.gathering.workbook_cells import take_cells
 from notchbook.merging.merge import Before
 from notchbook.merging.state import MergeMemory
@@ -65,7 +65,7 @@ def gather(folder: Path, as_of: date | None, workbook: Path | None = None) -> Ga
 
     def standing(settings: ShopSettings) -> Path:
         chosen = workbook if workbook is not None and stands(workbook) else None
-        return chosen or _standing(folder, settings)
+        return chosen or standing_workbook(folder, settings)
 
     refuse_unfinished(folder)
     stated = read_files(folder, as_of or date.today(), lambda found: stands(standing(found)))
@@ -85,36 +85,6 @@ def gather(folder: Path, as_of: date | None, workbook: Path | None = None) -> Ga
 
     old = open_old(path, book, stated.shop.units)
     return _merged(stated, book, old, as_of is not None)
-
-
-def workbook_path(definitions: Definitions) -> Path:
-    """Where the workbook of a shop stands: `<shop name> <year>.xlsx` in its folder."""
-    return _path(definitions.folder, definitions.settings)
-
-
-def _standing(folder: Path, settings: ShopSettings) -> Path:
-    """The workbook of a shop, under the name of before where the shop was renamed.
-
-    Raises RefusedError where there are several of them.
-    """
-    named = _path(folder, settings)
-    if stands(named):
-        return named
-    from notchbook.workbook.read.finding import workbooks_of
-
-    found = workbooks_of(folder, settings.year)
-    if len(found) > 1:
-        names = ", ".join(path.name for path in found)
-        raise RefusedError(
-            f"there is no {named.name}, but {names}; give the right one that name, or move all"
-            " others away"
-        )
-    return found[0] if found else named
-
-
-def _path(folder: Path, settings: ShopSettings) -> Path:
-    name = f"{settings.shop} {settings.year}.xlsx"
-    return folder / "".join("-" if sign in '/\\:*?"<>|' else sign for sign in name)
 
 
 def _merged(stated: Stated, book: Book, old: OldBook, dated: bool) -> Gathered:

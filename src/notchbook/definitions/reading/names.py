@@ -1,19 +1,11 @@
-"""Names of sheets, and why a project's name cannot be one."""
+"""Why a project's name cannot name its sheet."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from notchbook.base.problems import quoted
-from notchbook.sheets import BOOKS
+from notchbook.sheets.kit.sheet_names import LONGEST_SHEET_NAME
 
-LONGEST_SHEET_NAME = 31
 NOT_IN_SHEET_NAMES = "[]:*?/\\~<>="
-SHEET_NAMES = (
-    *dict.fromkeys(sheet.name for book in BOOKS.values() for sheet in book.sheets),
-    "As compiled",  # hidden: what the next compile must know
-    "History",  # spreadsheet programs keep this one for themselves
-)
 
 
 def sheet_name_fault(name: str) -> str | None:
@@ -28,9 +20,4 @@ def sheet_name_fault(name: str) -> str | None:
         return f"{quoted(name)} holds {' '.join(found)}, which no sheet's name may; leave it out"
     if name.startswith("'") or name.endswith("'"):
         return f"{quoted(name)} has a ' at its beginning or end, which no sheet's name may; drop it"
-    if name.casefold() in _SHEETS:
-        return f"{quoted(name)} is the name of a sheet already; write another name"
     return None
-
-
-_SHEETS: Mapping[str, str] = {name.casefold(): name for name in SHEET_NAMES}

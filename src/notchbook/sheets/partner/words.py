@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from notchbook.base.spelling import Spelling, spell
 from notchbook.sheets.kit.declare import Book, LineRow, Lines, Sheet, heading
+from notchbook.sheets.kit.sheet_names import title_pieces
 
 _NAMES = {"Tool depreciation": "Tool wear"}
 """Sheets of which so little goes along that their name would promise too much."""
@@ -90,7 +91,10 @@ def _start(told: CopyWords, sheets: Sequence[Sheet]) -> Lines:
         for sheet in sheets
         if sheet.name not in ("Start", SHOP_SHEET)
     ]
-    links += [LineRow(name, note="its shop sheet, to print", link=name) for name in told.projects]
+    titles = title_pieces(told.projects, [sheet.name for sheet in sheets])
+    links += [
+        LineRow(name, note="its shop sheet, to print", link=title) for name, title in titles.items()
+    ]
     says = _FROZEN if told.frozen else _LIVE
     rows = (
         heading("What this copy holds"),

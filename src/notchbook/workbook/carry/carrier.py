@@ -10,6 +10,7 @@ from openpyxl.workbook import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
 from notchbook.sheets.kit.calculate import Filled
+from notchbook.sheets.kit.sheet_names import mark_name
 from notchbook.workbook.carry.carry_over import CarryOver
 from notchbook.workbook.carry.copying import Copier
 from notchbook.workbook.carry.dimensions import carry_around
@@ -29,9 +30,6 @@ from notchbook.workbook.memory.edits import WrittenBook
 from notchbook.workbook.read.old_book import OldBook
 
 Stamps = MutableMapping[str, dict[str, float | str | None]]
-
-LONGEST_TITLE = 31
-"""A sheet's name has at most so many letters."""
 
 
 def carry(
@@ -124,7 +122,7 @@ class _Carrier:
         for title in own:
             new, number = title, 1
             while new.casefold() in taken:
-                new, number = named_yours(title, number), number + 1
+                new, number = mark_name(title, "yours", number), number + 1
             taken.add(new.casefold())
             if new != title:
                 self.moves.renamed[title] = new
@@ -249,9 +247,3 @@ class _Carrier:
         typed, table = self.old.typed.tables[name], self.layout.tables[name]
         place = f"{table.letters[column]}{table.first_row + row}"
         return typed.sheet, self.workbook[table.sheet][place]
-
-
-def named_yours(title: str, number: int) -> str:
-    """Name a maker's sheet whose name is ours; more than one such have numbers."""
-    behind = " (yours)" if number == 1 else f" (yours {number})"
-    return title[: LONGEST_TITLE - len(behind)] + behind

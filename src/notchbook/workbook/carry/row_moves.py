@@ -19,7 +19,15 @@ from notchbook.workbook.file.book import title_of
 from notchbook.workbook.file.raw_cells import cells_by_place
 from notchbook.workbook.file.snapshot import SHEET
 from notchbook.workbook.layout.anchor_names import SHEET_ANCHOR, identifier
-from notchbook.workbook.layout.layout import HEAD_ROW, STATE_ROW, BookLayout, LinesSpot, TableSpot
+from notchbook.workbook.layout.layout import (
+    HEAD_ROW,
+    STATE_ROW,
+    TITLE_ROW,
+    BookLayout,
+    LinesSpot,
+    TableSpot,
+)
+from notchbook.workbook.memory.contents import words_of
 from notchbook.workbook.memory.edits import WrittenBook
 from notchbook.workbook.read.anchors import Place, heads_of
 from notchbook.workbook.read.old_book import OldBook
@@ -59,13 +67,14 @@ def _sheets(
     """Return the sheets of ours by what they were called when they were compiled."""
     names = [] if written.copy.made_up else list(written.copy.sheets)
     new = {name for name, _ in layout.sheets}
+    with_tables = {place[0] for name, place in anchors.items() if not name.startswith(SHEET_ANCHOR)}
     moves = Moves(gone={SHEET})
     for anchor, place in anchors.items():
         if not anchor.startswith(SHEET_ANCHOR):
             continue
         number = int(anchor.removeprefix(SHEET_ANCHOR))
         before = names[number - 1] if number <= len(names) else place[0]
-        name = over.new_names.get(before, before)
+        name = before if place[0] in with_tables else _of_piece(before, over, written, layout)
         if name in new:
             moves.sheets[place[0]] = SheetMove(name)
             if place[0] not in (name, before):
@@ -77,6 +86,21 @@ def _sheets(
         if head is not None:
             moves.sheets.setdefault(head[0], SheetMove(spot.sheet))
     return moves
+
+
+def _of_piece(before: str, over: CarryOver, written: WrittenBook, layout: BookLayout) -> str:
+    """Return what the shop sheet is called now that was called `before`; its title names a project.
+
+    What belongs to none that there is keeps its name.
+    """
+    sheet = None if written.copy.made_up else written.copy.sheets.get(before)
+    project = (words_of(sheet.content(TITLE_ROW, 1)) if sheet is not None else None) or before
+    name = layout.pieces.get(over.new_names.get(project, project), before)
+    if before == project != name and project not in over.new_names:
+        over.notices.append(
+            f"the shop sheet of {project} is called {name} now: another sheet bears its name"
+        )
+    return name
 
 
 def _table(

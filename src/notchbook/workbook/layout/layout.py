@@ -17,6 +17,7 @@ from notchbook.language.value_kinds import Kind
 from notchbook.sheets.kit.calculate import Filled, Target
 from notchbook.sheets.kit.columns import Column, Role
 from notchbook.sheets.kit.declare import Book, Drawings, LineCell, LineRow, Lines, Sheet, Table
+from notchbook.sheets.kit.sheet_names import title_pieces
 
 TITLE_ROW, SAYS_ROW, STATE_ROW, HEAD_ROW = 1, 2, 3, 6
 _NO_SHEETS = ("R", "C", "RC", "TRUE", "FALSE")  # words that mean something else in formulas
@@ -139,6 +140,7 @@ class BookLayout:
     tables: dict[str, TableSpot] = field(default_factory=dict)
     lines: dict[str, LinesSpot] = field(default_factory=dict)
     split: list[TableSpot] = field(default_factory=list)
+    pieces: dict[str, str] = field(default_factory=dict)  # shop sheets by their projects
     pictures: dict[str, list[tuple[int, PictureRow]]] = field(default_factory=dict)
     sheets: list[tuple[str, Sheet]] = field(default_factory=list)
 
@@ -343,15 +345,18 @@ def _arrange_split(
         keys = filled.tables[table.name][table.split].tolist()
         for row, key in enumerate(keys):
             groups.setdefault(key, {}).setdefault(table.name, []).append(row)
+    titles = title_pieces(groups, [each.name for each in layout.book.sheets])
+    layout.pieces |= titles
     for key, by_table in groups.items():
-        layout.sheets.append((key, sheet))
+        title = titles[key]
+        layout.sheets.append((title, sheet))
         head = HEAD_ROW - 1
         for block in sheet.blocks:
             if isinstance(block, Drawings):
                 rows = in_rows(pictures.get(key, ()))
-                layout.pictures[key] = list(enumerate(rows, head))
+                layout.pictures[title] = list(enumerate(rows, head))
                 head += len(rows) + 1 if rows else 0
             elif isinstance(block, Table) and (at := by_table.get(block.name)):
                 count = len(at)
-                layout.split.append(TableSpot(block, key, head, 1, count, count, count, at))
+                layout.split.append(TableSpot(block, title, head, 1, count, count, count, at))
                 head += count + 2

@@ -79,6 +79,11 @@ def _look_inside(name: str, package: zipfile.ZipFile) -> None:
         raise RefusedError(f"{name} unpacks to {unpacked:,} bytes, too much for a shop's workbook")
     if any(entry.flag_bits & 1 for entry in entries):
         raise RefusedError(f"{name} is encrypted; save it without a password")
+    if "mimetype" in package.namelist():
+        raise RefusedError(
+            f"{name} is in the OpenDocument format, whatever its name says; in the spreadsheet"
+            " program, save it as an .xlsx workbook"
+        )
     for needed in _NEEDED:
         if needed not in package.namelist():
             raise RefusedError(f"{name} is no workbook: it has no {needed}")

@@ -94,7 +94,7 @@ class _Writer:
         self.drawn = 0
         self.values: dict[str, dict[str, Stamp]] = {}
         self.told = ColumnWords(layout.book, subject.units)
-        self.split_sheets = {spot.sheet for spot in layout.split}
+        self.projects = {title: project for project, title in layout.pieces.items()}
         self.typed_formulas: set[Place] = set()  # given cells in which the maker put one
 
     def write(self) -> bytes:
@@ -120,14 +120,15 @@ class _Writer:
         self.current = self.values.setdefault(name, {})
         self.widths: dict[str, float] = {}
         self.fitting = Fitting(self.filled, self.told, self.styles.formats, sheet.grid)
-        title = sheet.title.format(shop=self.subject.shop, year=self.subject.year) or name
+        title = sheet.title.format(shop=self.subject.shop, year=self.subject.year)
+        title = title or self.projects.get(name, name)
         self.put(ws, TITLE_ROW, 1, title, self.styles.text(14, bold=True))
         spots = list(self.layout.spots(name))
         says = sheet.instruction
         if self.shows_money(name, spots):
             says += f" Amounts in {self.subject.currency}."
         self.put(ws, SAYS_ROW, 1, says, self.styles.text())
-        if "Checks" in self.layout.lines and name not in self.split_sheets:
+        if "Checks" in self.layout.lines and name not in self.projects:
             self.state(ws)
         for block in self.layout.lines.values():
             if block.sheet == name:
@@ -340,8 +341,8 @@ class _Writer:
         for row, value in enumerate(values, spot.first_row):
             if text is None:
                 cell = self.put(ws, row, number, self.shown(value, column.look.kind), style)
-                if column.look.links and value in self.split_sheets:
-                    self.link(cell, Target(str(value)))
+                if column.look.links and value in self.layout.pieces:
+                    self.link(cell, Target(self.layout.pieces[str(value)]))
             else:
                 known = None if unsure and row - spot.first_row in unsure else value
                 self.put_formula(ws, row, number, text.replace(ROW, str(row)), known, style)
