@@ -788,6 +788,7 @@ CASES: tuple[Case, ...] = (
     _sale("no tax", "sales_tax", receipt="l5", tier="market stall", price=31.0),
     _sale("much tax", "sales_tax", receipt="l6", tier="market stall", sales_tax=28.0),
     _sale("tax has other sign", "sales_tax", receipt="l7", tier="trade", sales_tax=-1.0),
+    _sale("fee below zero", "fee", receipt="l13", tier="trade", fee=-1.0, postage=3.0),
     _sale("fee above price", "fee", receipt="l8", tier="trade", fee=99.0, postage=3.0),
     _sale("refund too high", "price", receipt="l9", **_BACK, price=300.0),
     _sale(
@@ -838,10 +839,29 @@ CASES: tuple[Case, ...] = (
     ),
     case("Production log", "typed twice", "made", ok=None),
     case("Mileage", "no distance", "miles", "2026-05-05,fair,0", miles=0.0, ok=None),
+    case(
+        "Mileage",
+        "far above usual",
+        "miles",
+        "2026-05-05,market and back,185",
+        purpose="market and back",
+        miles=185.0,
+        ok=None,
+    ),
     case("Mileage", "typed twice", "miles", ok=None),
     case("Counts", "other year", "date", "2025-05-05,wood glue,,1,1", date=date(2025, 5, 5)),
     *[case("Counts", "counted twice", "quantity", quantity=3.0, value=2.0, date=date(2026, 12, 31))]
     * 2,
+    case(
+        "Counts",
+        "quantity off",
+        "quantity",
+        "2026-12-31,spruce 2x4 8ft,,99,99",
+        stock="spruce 2x4 8ft",
+        quantity=99.0,
+        value=410.0,
+        date=date(2026, 12, 31),
+    ),
     case("Counts", "value off", "value", "2026-05-05,wood glue,,10,99", quantity=10.0, value=99.0),
     case("Purchases", "other year", "date", f"2025-05-05{_SLIP[10:]}", date=date(2025, 5, 5)),
     case(

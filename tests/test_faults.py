@@ -31,7 +31,7 @@ from .shops import GOOD, write_shop
 
 Told = Mapping[str, list[str]]
 UNSAID = (
-    *("no number", "value off"),
+    *("no number", "value off", "quantity off"),
     *("in the mileage rate", "listed property", "road vehicle?"),  # see test_road_vehicles
 )
 """Text in place of a number is told where the cell is read; what hangs on other rows' cells is not

@@ -83,12 +83,12 @@ def test_a_returned_deposit_brings_back_no_piece() -> None:
         ({}, ""),
         ({"quantity": -2}, "not so sold"),
         ({"date": date(2026, 5, 1)}, "before sale"),
-        ({"return_of": "of last year"}, ""),
+        ({"return_of": "of last year"}, "other receipt"),
         ({"return_of": None}, "no receipt"),
     ],
 )
 def test_a_return_is_tied_to_its_receipt(more: Any, state: str) -> None:
-    """Not more than was sold, not before; last year's receipts stand in another workbook."""
+    """Not more than was sold, not before; a receipt of another year's workbook is a notice."""
     back = SALE | {"kind": "return", "quantity": -1, "receipt": "r", "return_of": "s"}
     filled = books([SALE | {"receipt": "s"}, back | more])
 

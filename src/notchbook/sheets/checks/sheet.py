@@ -190,8 +190,8 @@ _NOTICES = (
     ),
     notice(
         "returns_unsaid",
-        "returns that name no receipt",
-        states("Sales ledger", "no receipt"),
+        "returns that name no receipt of this ledger",
+        states("Sales ledger", "no receipt", "other receipt"),
         "Sales ledger: return of",
     ),
     notice(

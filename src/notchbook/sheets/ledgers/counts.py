@@ -89,6 +89,9 @@ def _each(opening: tuple[str, str], closing: tuple[str, str]) -> x.Expression:
     return when(this.count.equals("closing"), of(closing), of(opening))
 
 
+_HELD = x.look_up("Stock", "opening", stock=this.stock) + x.look_up(
+    "Stock", "bought", stock=this.stock
+)
 _AVERAGE = x.look_up("Stock", "moving_average", stock=this.stock)
 _WORTH = this.quantity * when(
     _NO_STOCK,
@@ -168,6 +171,13 @@ TABLE = table(
             & (x.count("Counts", "quantity", item=this.item, quantity=this.quantity) > 1),
             "the same count stands in another row; delete one of them",
             "quantity",
+        ),
+        look(
+            "quantity off",
+            this.count.equals("closing")
+            & (_HELD > 0)
+            & (this.quantity > _HELD * setting.price_off),
+            "it is many times what counts and slips say there was; write what is there",
         ),
         look(
             "value off",

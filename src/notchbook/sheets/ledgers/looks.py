@@ -146,6 +146,12 @@ OF_A_SALE = unless_ok(
         "sales_tax",
     ),
     look(
+        "fee below zero",
+        ~BACK & ((this.fee.or_else(0) < 0) | (this.postage_charged.or_else(0) < 0)),
+        "what goes back belongs to a return; write it above zero",
+        "fee",
+    ),
+    look(
         "fee above price",
         (_VALUE > 0) & (x.call("ABS", this.fee) > _VALUE + this.postage_charged.or_else(0)),
         "write the fee of this row",
@@ -266,7 +272,17 @@ OF_A_RUN = unless_ok(
     look("none made", this.made.equals(0), "write how many were begun and ended"),
     _typed_twice("Production log", "run", "made", "date", "project", "made"),
 )
+_SAME_PURPOSE = x.where("purpose", "=", this.purpose)
+_OTHER_DRIVES = (x.total("Mileage", "miles", _SAME_PURPOSE) - this.miles) / (
+    x.count("Mileage", "miles", _SAME_PURPOSE) - 1
+)
 OF_A_DRIVE = unless_ok(
+    look(
+        "far above usual",
+        (_OTHER_DRIVES > 0) & _many_times(this.miles, _OTHER_DRIVES),
+        "it is many times as far as other drives there; write how far this one was",
+        "miles",
+    ),
     look("no distance", this.miles.equals(0), "write how far it was, there and back"),
     _typed_twice("Mileage", "drive", "miles", "date", "purpose", "miles"),
 )

@@ -36,6 +36,9 @@ DEPOSIT_BACK = when(
 _SOLD_ON_IT = _pieces("receipt", "return", "deposit", "own use")
 _GIVEN_BACK = _pieces("return_of", "sale", "deposit", "own use")
 NO_RECEIPT = BACK & x.blank(this.return_of)
+NO_SUCH_RECEIPT = (
+    BACK & ~x.blank(this.return_of) & _of_receipt("receipt", "", this.return_of).equals("")
+)
 BEFORE_SALE = BACK & (_of_receipt("date", 0, this.return_of) > this.date)
 NOT_SO_SOLD = (
     BACK

@@ -23,6 +23,7 @@ from notchbook.sheets.ledgers.receipts import (
     FIRST_OF_RECEIPT,
     LINE_KEY,
     NO_RECEIPT,
+    NO_SUCH_RECEIPT,
     NOT_SO_SOLD,
     TWICE,
 )
@@ -217,8 +218,13 @@ TABLE = table(
     ),
     state(
         *_FAULTS,
-        otherwise=x.cases((NO_RECEIPT, "no receipt"), (_ESTIMATED, "estimated")),
-        note="no receipt: type which one is returned; estimated: type the real fee and postage.",
+        otherwise=x.cases(
+            (NO_RECEIPT, "no receipt"),
+            (NO_SUCH_RECEIPT, "other receipt"),
+            (_ESTIMATED, "estimated"),
+        ),
+        note="no receipt: type which one is returned; other receipt: it is none of this ledger, as"
+        " one of last year is; estimated: type the real fee and postage.",
     ),
     silent="date",
     spare=300,
