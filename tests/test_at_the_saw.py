@@ -243,5 +243,5 @@ def test_the_command_says_minutes_and_what_to_keep() -> None:
 
     assert result.exit_code == 0, result.stderr
     assert "At the saw: about " in text
-    assert "The work steps name 26 min in all." in text
+    assert "Your work steps add up to 26 min." in text
     assert " keep " in result.stdout

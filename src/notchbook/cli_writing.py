@@ -44,6 +44,7 @@ def draft(shop: Path, idea: str, yes: bool, as_of: date | None) -> None:
             tell("notice", f"left out: {what}")
         if yes or agreed(f"Write {found.name}?"):
             click.echo(found.write())
+            click.echo("Mend there what is marked as a guess, then compile.")
 
 
 @click.command()

@@ -33,6 +33,10 @@ def report_text(report: Report, full: bool = False) -> str:
         lines += [f"moved since the last compile ({len(report.moved)}):", *moved]
     ties = sum(1 for each in report.checks if each["ok"])
     lines.append(f"{ties} of {len(report.checks)} checks OK")
+    if not report.backup:
+        lines.append(
+            "Open it in a spreadsheet program; its sheet Start says what to look at first."
+        )
     return "\n".join(lines)
 
 

@@ -22,6 +22,7 @@ from notchbook.sheets.making.work_steps import StepRow
 
 _NAME = 30
 _MORE = "--drawn: pieces, every board drawn, each step at the saw, all cautions."
+_ONE = "Name one project to see what each board gives."
 
 
 def format_cuts(found: Cuts, drawn: bool = False) -> str:
@@ -30,7 +31,8 @@ def format_cuts(found: Cuts, drawn: bool = False) -> str:
     if drawn:
         return "\n\n\n".join("\n".join(text.write_lines()) for text in texts)
     one = len(texts) == 1
-    return "\n\n".join([*("\n".join(text.write_short(one)) for text in texts), _MORE])
+    more = _MORE if one else f"{_ONE}\n{_MORE}"
+    return "\n\n".join([*("\n".join(text.write_short(one)) for text in texts), more])
 
 
 class _PlanText:
@@ -136,7 +138,7 @@ class _PlanText:
             yield f"Near miss: {text}"
 
     def say_saw_work(self) -> Iterator[str]:
-        """Say how long the saw takes by the plan, beside the minutes that the work steps name."""
+        """Say how long the saw takes by the plan, beside the minutes of the work steps."""
         if not self.steps:
             return
         sizes = (
@@ -146,7 +148,7 @@ class _PlanText:
         typed = sum(
             row.setup + row.minutes * sizes[row.project] for row in rows if row.project in sizes
         )
-        yield f"{self.words.say_saw_work(self.plan)} The work steps name {typed:,.0f} min in all."
+        yield f"{self.words.say_saw_work(self.plan)} Your work steps add up to {typed:,.0f} min."
 
     def write_most(self, most: Most) -> Iterator[str]:
         """Write how many come out of so many boards, and whether more could."""
@@ -239,7 +241,7 @@ def _list_boards(views: CutViews) -> Iterator[str]:
     """List each board with the lengths that are cut from it, each sheet with its pieces."""
     for board in views.view_boards():
         cut = listed(f"{each.often} at {each.below}" for each in board.stretches if not each.waste)
-        yield from wrapped(f"{board.heading}: {cut}", f"{board.letter}: ")
+        yield from wrapped(f"{board.heading}: crosscut {cut}", f"{board.letter}: ")
     for sheet in views.view_sheets():
         yield from wrapped(f"{sheet.heading}: {sheet.says}", f"{sheet.letter}: ")
 

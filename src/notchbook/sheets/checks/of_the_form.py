@@ -84,7 +84,7 @@ _NOTICES = (
     ),
     notice(
         "figures_unchecked",
-        "figures of the year that were not read in the document they are from",
+        "tax figures of the year not yet compared with their document",
         states("Tax tables", NOT_CHECKED) + 0,  # too many to name
         "Tax tables: state; compare those that you use with their source before you file",
     ),

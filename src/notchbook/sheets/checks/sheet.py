@@ -7,7 +7,7 @@ from functools import cache
 
 from notchbook.language import expressions as x
 from notchbook.language.expressions import when
-from notchbook.sheets.checks.lines import check_line, key_of, none_of, notice, states
+from notchbook.sheets.checks.lines import added, check_line, key_of, none_of, notice, states
 from notchbook.sheets.checks.of_the_form import form_notices, form_rows, form_ties
 from notchbook.sheets.checks.rows import rows
 from notchbook.sheets.checks.totals import ties
@@ -127,6 +127,13 @@ _PLANS = (
 
 # --- notices ---
 
+_HAS_BEGUN = added(
+    [
+        x.count(ledger, "date", x.where("date", ">=", setting.year_start))
+        for ledger in ("Sales ledger", "Purchases", "Production log")
+    ]
+).differs(0)
+
 _NOTICES = (
     notice(
         "used_beyond",
@@ -221,7 +228,7 @@ _NOTICES = (
     notice(
         "no_closing",
         "closing count not taken yet",
-        when(x.count("Counts", "value", *COUNTED["closing"]).equals(0), 1, 0),
+        when(_HAS_BEGUN & x.count("Counts", "value", *COUNTED["closing"]).equals(0), 1, 0),
         "Counts: without it the stock method says what is left: the books, or nothing",
     ),
     notice(
