@@ -39,7 +39,7 @@ _TIES = (
 _ROWS = (
     none_of(
         "table_columns",
-        "depreciation percentages that do not make 100",
+        "depreciation percentages that do not add up to 100",
         x.count("Tax tables", "column_gap", x.where("column_gap", ">", 0))
         + x.count("Tax tables", "column_gap", x.where("column_gap", "<", 0)),
         "Tax tables: each column = 100%",

@@ -44,9 +44,9 @@ def _typed_below(table: str, column: str) -> LineRow:
     then = known_rows_line(table)
     row = none_of(
         name,
-        f"{table}: rows more or fewer than at the last compile",
+        f"{table}: rows added or deleted since the last compile",
         x.count(table, column, x.where(column, ">=", 0)) - check_line(then),
-        f"{table}: compile again, so that new or deleted rows enter",
+        f"{table}: compile again",
     )
     planned = LineCell(then, show.COUNT, role=Role.PLANNED)
     return LineRow(row.label, (*row.cells, planned), row.note)
@@ -233,10 +233,10 @@ _NOTICES = (
     ),
     notice(
         "on_hand_counted",
-        "stocks whose on hand has no day and is not what was counted last",
+        "stocks whose on hand has no day and differs from the last count",
         x.count("Stock", "on_hand_gap", x.where("on_hand_gap", ">", 0))
         + x.count("Stock", "on_hand_gap", x.where("on_hand_gap", "<", 0)),
-        "Stock: counted on; write the day of on hand there, or the last count counts",
+        "Stock: counted on; write the day of on hand there; else the last count counts",
     ),
     notice(
         "counts_between",

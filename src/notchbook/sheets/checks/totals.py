@@ -189,7 +189,7 @@ _TIES = (
     ),
     tie(
         "books_left",
-        "stock by the books less what is left of each stock and project",
+        "stock by the books = what is left of each stock and project",
         year_line("book_stock") - BOOKS_LEFT,
         "Sales ledger: books cost; Stock, Projects: left by the books; compile again",
     ),
@@ -249,7 +249,7 @@ def ties(tax: str) -> tuple[LineRow, ...]:
         *_TIES,
         tie(
             "bridge",
-            "profit of the sales, step by step, less profit of Year-end",
+            "profit of the sales, step by step = profit of Year-end",
             year_line("bridge_profit") - year_line("net_profit"),
             "Year-end: from the profit of the sales; rows typed below Sales ledger need a compile",
         ),

@@ -74,7 +74,9 @@ class ShopSettings(BaseModel):
     overhead_rate: Annotated[
         Money,
         Given(
-            "rent, power and the like, a bench hour", header="overhead rate an hour", example="4.50"
+            "rent, power and the like, per bench hour",
+            header="overhead rate an hour",
+            example="4.50",
         ),
     ]
     kerf: Annotated[
@@ -144,7 +146,7 @@ class ShopSettings(BaseModel):
     worth_per_hour: Annotated[
         Money,
         Given(
-            "earned an hour: from here it is worth making",
+            "earned an hour: from this on it is worth making",
             header="worth making from",
             example="30.00",
         ),
@@ -155,7 +157,7 @@ class ShopSettings(BaseModel):
     least_sold: Annotated[
         Whole,
         Given(
-            "so many pieces sold say what people pay",
+            "once so many are sold, the ledger says what people pay",
             header="least pieces sold",
             example="3",
         ),
@@ -169,23 +171,23 @@ class ShopSettings(BaseModel):
         ),
     ] = 0.2
     least_runs: Annotated[
-        Whole, Given("so many runs with minutes say how long it takes", example="2")
+        Whole, Given("after so many timed runs, the log says how long it takes", example="2")
     ] = 2
     least_spoiled: Annotated[
         Whole,
         Given(
-            "so many pieces more or fewer than planned say what goes wrong",
+            "so many more or fewer spoiled pieces than planned are told",
             header="least pieces off",
             example="2",
         ),
     ] = 2
     raise_below: Annotated[
-        Share, Given("of what people pay: a lower price may be raised", example="90%")
+        Share, Given("a price below this share of what people pay may be raised", example="90%")
     ] = 0.9
     raise_days: Annotated[
         Whole,
         Given(
-            "where it lies no longer on the shelf",
+            "where pieces sell within so many days",
             header="raise the price within (days)",
             example="14",
         ),
@@ -193,7 +195,7 @@ class ShopSettings(BaseModel):
     overhead_share: Annotated[
         Share,
         Given(
-            "of the real overheads an hour: a lower rate typed is named",
+            "a typed rate below this share of the real one is named",
             header="least overhead rate",
             example="50%",
         ),
@@ -201,7 +203,7 @@ class ShopSettings(BaseModel):
     weeks: Annotated[
         Positive,
         Given(
-            "sales of so many weeks say how many sell a week",
+            "how many sell a week is counted over so many weeks",
             header="weeks of sales looked at",
             example="12",
         ),
@@ -209,7 +211,7 @@ class ShopSettings(BaseModel):
     sell_weeks: Annotated[
         Positive,
         Given(
-            "for how long next batches are made, where no day is typed there",
+            "for so many weeks' sales next batches are made, where no day is typed there",
             header="weeks to make for",
             example="4",
         ),
@@ -217,7 +219,7 @@ class ShopSettings(BaseModel):
     price_off: Annotated[
         Positive,
         Given(
-            "a price so many times the usual one, or below that share, is named",
+            "a price so many times the usual one, or so small a part of it, is named",
             header="price off by (times)",
             example="3",
         ),
@@ -225,7 +227,7 @@ class ShopSettings(BaseModel):
     same_slip_days: Annotated[
         Whole,
         Given(
-            "like slips so close together are named",
+            "equal slips within so many days are named",
             header="same slip within (days)",
             example="7",
         ),
@@ -259,7 +261,7 @@ class ShopSettings(BaseModel):
     home_use: Annotated[
         Money,
         Given(
-            "the amount you may claim",
+            "the deduction you may claim for it",
             header="business use of the home",
             example="600.00",
         ),
@@ -275,7 +277,7 @@ class ShopSettings(BaseModel):
     carried_179: Annotated[
         Money,
         Given(
-            "what past years' profit was too small for",
+            "section 179 that past years' profit was too small for",
             header="section 179 carried in",
             example="0.00",
         ),
@@ -289,7 +291,7 @@ class ShopSettings(BaseModel):
         ),
     ] = 0.0
     other_wages: Annotated[
-        Money, Given("social security was held back from them; see Year-end", example="21000.00")
+        Money, Given("wages with social security withheld; see Year-end", example="21000.00")
     ] = 0.0
     income_tax_rate: Annotated[
         Share, Given("your own guess, set aside with self-employment tax", example="12%")
@@ -360,7 +362,7 @@ class ShopSettings(BaseModel):
     smallest: Annotated[
         Positive,
         Given(
-            "what amounts are rounded to; the currency's", header="smallest amount", look=show.RATE
+            "what amounts are rounded to, by the currency", header="smallest amount", look=show.RATE
         ),
     ]
     tolerance: Annotated[

@@ -88,7 +88,7 @@ def _lines(tax: str) -> tuple[LineRow, ...]:
             )
             for kind, what in (("lumber", "boards"), ("panel", "sheets"))
         ),
-        heading("From where on it is worth telling"),
+        heading("When something is worth telling"),
         *_rows("least_sold", "least_runs", "least_spoiled", "off_by", "raise_below", "raise_days"),
         *_rows("overhead_share", "price_off", "same_slip_days", "count_from"),
         *_rows("weeks", "sell_weeks"),

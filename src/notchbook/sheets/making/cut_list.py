@@ -75,13 +75,14 @@ class CutRow(Row):
         Given("so many boards, alike, are glued into one part", example="2", blank="one"),
     ] = None
     rough_length: Annotated[
-        Length | None, Given("is cut so much longer", key="length", example="1/2")
+        Length | None, Given("cut so much longer, trimmed after", key="length", example="1/2")
     ] = None
     rough_width: Annotated[
-        Length | None, Given("is cut so much wider", key="width", example="1/8")
+        Length | None, Given("cut so much wider, planed after", key="width", example="1/8")
     ] = None
     rough_thickness: Annotated[
-        Length | None, Given("is cut so much thicker, each layer", key="thickness", example="1/16")
+        Length | None,
+        Given("each layer cut so much thicker, planed after", key="thickness", example="1/16"),
     ] = None
 
 

@@ -40,7 +40,7 @@ def _stock(number: int) -> Given:
 
 def _amount(number: int) -> Given:
     return Given(
-        f"boards or pieces of stock {number} for one piece, by eye; 0 1/2: half a board",
+        f"boards or pieces of stock {number} for one piece, by eye; type 0 1/2 for half a board",
         header=f"boards or pieces {number}",
         look=show.BOARDS,
     )

@@ -79,7 +79,12 @@ _NEXT = table(
         header="counts on",
     ),
     planned("make", show.NUMBER_OF, "the numbers that together bring in most"),
-    computed("makes", show.COUNT, this.make_instead.or_else(this.make), "What all else reads."),
+    computed(
+        "makes",
+        show.COUNT,
+        this.make_instead.or_else(this.make),
+        "As proposed, or as typed under make instead.",
+    ),
     computed(
         "minutes",
         show.MINUTES,

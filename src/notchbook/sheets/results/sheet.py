@@ -135,7 +135,7 @@ LINES = Lines(
         ),
         line(
             "contribution_share",
-            "contribution of 1 in sales",
+            "contribution, share of sales",
             show.PERCENT,
             result_line("contribution") / result_line("sales"),
         ),
@@ -183,7 +183,7 @@ LINES = Lines(
             "left an hour",
             show.MONEY,
             result_line("left") / (result_line("bench_hours") + result_line("selling_hours")),
-            "bench and selling, the hours of pieces not sold yet too",
+            "per bench and selling hour, those of unsold pieces too",
         ),
         heading("Counted once"),
         line(

@@ -107,7 +107,7 @@ def goods_rows() -> tuple[LineRow, ...]:
         ),
         _planned(
             "estimated_goods",
-            "of it not there: pieces that no run made",
+            "of it missing: sold pieces that no run made",
             "sold pieces that no count and no run covers, at the materials kept with the sale",
         ),
         _planned(

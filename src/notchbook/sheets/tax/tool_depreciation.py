@@ -315,13 +315,12 @@ def sheet_for(terms: Terms) -> Sheet:
     with_classes = terms.tax == "us"
     serve = "the tax form" if with_classes else "the books"
     elect = (
-        " A class without bonus, also for what section 179 leaves, elects out of the bonus. Not"
-        " worked out: listed property and recapture; see Checks."
+        " A class without bonus elects out of it, also for what section 179 leaves. Not worked out:"
+        " listed property and recapture; see Checks."
     )
     return Sheet(
         "Tool depreciation",
-        f"Wear serves the prices, the years {serve}. By months, the month of a sale counts only"
-        " where the tool was there to its last day." + (elect if with_classes else ""),
+        f"Wear serves the prices, the years {serve}." + (elect if with_classes else ""),
         (_table(with_classes, terms.tool_years),),
         after="Statements",
         group="books",

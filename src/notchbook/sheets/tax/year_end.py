@@ -113,7 +113,7 @@ _NOTES = {
     "purchases": "slips of materials and hardware, less what was kept for own use",
     "home": "as claimed below, at most the profit before it",
 }
-_BY_YOU = "fill it in on the form yourself, where you have any"
+_BY_YOU = "on the form itself, where you have any; nothing here feeds these lines"
 _PARTS = {"I": "Part I, income", "II": "Part II, expenses", "III": "Part III, cost of goods sold"}
 
 
@@ -142,8 +142,8 @@ def _form(year: int) -> tuple[_Rows, _Rows]:
         *rows,
         heading("Lines you fill in yourself"),
         *(
-            LineRow(label, note=_BY_YOU, mark=number)
-            for label, number in lines_not_here("us", year)
+            LineRow(label, note="" if n else _BY_YOU, mark=number)
+            for n, (label, number) in enumerate(lines_not_here("us", year))
         ),
         *form_rows(others),
         *home_rows("us"),
