@@ -189,8 +189,8 @@ def _losses(old: OldBook | None, accept: bool) -> list[str]:
     if lost and old is not None and not accept:
         raise RefusedError(
             f"{old.path.name} holds what cannot be carried into a new one: {', '.join(lost)};"
-            " nothing was written. Remove it there, or compile with --accept-loss (a copy goes to"
-            " backups)"
+            " nothing was written. Take it out, or put back what was deleted; or compile with"
+            " --accept-loss (a copy goes to backups)"
         )
     return lost
 

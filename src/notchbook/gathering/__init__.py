@@ -22,6 +22,7 @@ from notchbook.base.replace_file import stands
 from notchbook.base.staging import refuse_unfinished
 from notchbook.definitions import Stated, read_files
 from notchbook.gathering.files_alone import definitions_of, load
+from notchbook.gathering.ledgers import tell_gone_rows
 from notchbook.gathering.made_projects import make_from_files, make_in_workbook
 from notchbook.gathering.merging_sides import Merging
 from notchbook.gathering.planned_rows import PlannedRows
@@ -113,6 +114,7 @@ def _tell(result: Gathered, old: OldBook) -> None:
         )
     from notchbook.workbook.read.anchors import addresses
 
+    result.notices += tell_gone_rows(old)
     result.notices += [
         f"{cells}: the blanks around the words are left out"
         for cells in addresses(old.typed.trimmed)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from notchbook.base.sentences import counted
 from notchbook.definitions.reading.naming import NAMING
 from notchbook.definitions.reading.rows import Candidate
 from notchbook.gathering.merging_sides import Merging
@@ -13,6 +14,7 @@ from notchbook.merging.cells import Value
 from notchbook.merging.renames import follow_in_ledger
 
 if TYPE_CHECKING:
+    from notchbook.workbook.read.old_book import OldBook
     from notchbook.workbook.read.typed import TypedTable
 
 Strays = dict[tuple[int, str], object]
@@ -60,6 +62,24 @@ class Ledgers:
                 rows[row][name] = text
             else:
                 yield (row, name), text
+
+
+def tell_gone_rows(old: OldBook) -> Iterator[str]:
+    """Say of which ledgers of days fewer rows stand than at the last compile."""
+    for name, model in MODELS.items():
+        table = old.typed.tables.get(name)
+        if old.copy is None or table is None or "date" not in model.model_fields:
+            continue
+        typed = [key for key, info in model.model_fields.items() if info.is_required()]
+        written = old.rows_written(name, typed)
+        gone = sum(any(row.values()) for row in written) - sum(
+            any(row.get(key) for key in typed) for row in table.rows
+        )
+        if gone > 0:
+            yield (
+                f"{name}: {counted(gone, 'row')} fewer than at the last compile; if that was a"
+                " slip, an older copy in backups has them"
+            )
 
 
 def ledger_rows(table: TypedTable, rows: Sequence[Mapping[str, object]]) -> list[Candidate]:

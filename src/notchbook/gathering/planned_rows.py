@@ -111,6 +111,19 @@ class PlannedRows:
                 " changed; change the name alone, compile, and then the rest",
             )
 
+    def tell_deleted(self, problems: Problems) -> None:
+        """Add which rows that others miss were deleted in the workbook."""
+        missed = [each.message for each in problems.sorted()]
+        for each in self.merging.changes.deleted:
+            named = [message for message in missed if f"'{each.row}'" in message]
+            if each.side == "workbook" and named and not any(" looks like " in it for it in named):
+                problems.add(
+                    each.table,
+                    0,
+                    f"'{each.row}' was deleted in the workbook; put its row back there, or take it"
+                    " out of all that names it",
+                )
+
     def definitions(self) -> Definitions:
         """Return the merged definitions.
 
@@ -141,6 +154,7 @@ class PlannedRows:
         entered = enter(self.book, said, candidates, problems)
         if problems.sorted() or settings is None:
             self.tell_lookalikes(problems)
+            self.tell_deleted(problems)
             raise DefinitionError(problems.sorted())
         look = [*ledgers.look, *entered.look]
         self.look += look

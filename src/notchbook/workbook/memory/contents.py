@@ -80,7 +80,8 @@ def has_lost_places(formula: str, whole: str) -> bool:
     if _LOST not in formula:
         return False
     then, now = (structure(each).replace(_LOST, "@") for each in (whole, formula))
-    return _SHEET.sub("", then) == _SHEET.sub("", now)
+    then, now = (_SHEET.sub("", each).replace("@:@", "@") for each in (then, now))
+    return then == now
 
 
 def fingerprint(printed: str) -> str:

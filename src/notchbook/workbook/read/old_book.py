@@ -95,7 +95,12 @@ class OldBook:
 
     def losses(self) -> list[str]:
         """Return what a compile cannot carry into the new file."""
-        gone = [f"the rows of {name}, whose sheet was deleted" for name in self.typed.gone]
+        here = {title.casefold() for title in self.typed.book.sheetnames}
+        gone = [
+            f"the rows of {name}, whose {what} deleted (the newest in backups may have them)"
+            for name in self.typed.gone
+            for what in ["headers were" if name.casefold() in here else "sheet was"]
+        ]
         return [*not_carried(self.data, self.charts), *gone]
 
 

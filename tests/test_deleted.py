@@ -1,0 +1,60 @@
+"""What a maker deleted, by a slip perhaps, is told: rows of ledgers, names in use, columns."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from notchbook.base.problems import DefinitionError
+from notchbook.workbook.memory.contents import has_lost_places
+
+from .desk import Desk
+from .maker import shop
+
+pytestmark = pytest.mark.usefixtures("few_rows")
+
+
+def test_rows_of_a_ledger(tmp_path: Path) -> None:
+    """They stay deleted, and are counted."""
+    desk = Desk(tmp_path, shop())
+    with desk.open() as sheets:
+        sheets.delete("Sales ledger", 0)
+        sheets.delete("Sales ledger", 0)
+        sheets.add("Mileage", date="2026-05-09", purpose="to the yard", miles=3)
+        sheets.delete("Mileage", 0)
+    told = [line for line in desk.compile().notices if "fewer" in line]
+
+    assert [line.partition(";")[0] for line in told] == [
+        "Sales ledger: 2 rows fewer than at the last compile"
+    ]
+    assert not any("fewer" in line for line in desk.compile().notices)
+
+
+def test_a_row_whose_name_is_in_use(tmp_path: Path) -> None:
+    """Beside the lines that miss it."""
+    desk = Desk(tmp_path, shop())
+    with desk.open() as sheets:
+        sheets.delete("Stock", sheets.row_of("Stock", "stock", "spruce 2x4 8ft"))
+    with pytest.raises(DefinitionError) as caught:
+        desk.compile()
+
+    assert "Stock: 'spruce 2x4 8ft' was deleted in the workbook; put its row back" in str(
+        caught.value
+    )
+
+
+@pytest.mark.parametrize(
+    ("now", "broken"),
+    [
+        ("=$I7*INDEX(#REF!,MATCH($B7,Stock!$A$6:$A$99,0))", True),
+        ("=$I7*INDEX(Stock!#REF!,MATCH($B7,Stock!$A$6:$A$99,0))", True),
+        ("=$I7*INDEX(Stock!$C$6:#REF!,MATCH($B7,Stock!$A$6:$A$99,0))", True),
+        ("=$I7*MAX(#REF!,MATCH($B7,Stock!$A$6:$A$99,0))", False),
+    ],
+)
+def test_a_column_that_a_formula_reads(now: str, broken: bool) -> None:
+    """A formula of ours that lost a range is ours still, however programs write the loss."""
+    ours = "=$I7*INDEX(Stock!$C$6:$C$99,MATCH($B7,Stock!$A$6:$A$99,0))"
+
+    assert has_lost_places(now, ours) is broken
