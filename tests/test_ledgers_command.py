@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import shutil
 from collections import defaultdict
+from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -61,22 +62,40 @@ def test_a_shop_made_of_the_files_has_the_same_year(tmp_path: Path) -> None:
     assert again.exit_code == 2  # nothing that stands is written over
 
 
-def test_every_line_of_the_form_is_rebuilt_from_the_files(
+Rows = list[dict[str, str]]
+
+
+def number(row: dict[str, str], *names: str) -> float:
+    """Some cells of a row together."""
+    return sum(float(row[name] or 0) for name in names)
+
+
+@pytest.fixture
+def written(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> Callable[[str], Callable[[str], Rows]]:
+    """The rows of the files that an example's books are written into, by the files' names."""
+
+    def write(shop: str) -> Callable[[str], Rows]:
+        priced = examples.priced(shop)
+        monkeypatch.setattr(ledgers, "price", lambda shop, as_of: priced)
+        ledgers.export_ledgers(examples.SHOPS[shop]).write(tmp_path / shop)
+
+        def rows(name: str) -> Rows:
+            with (tmp_path / shop / f"{name}.csv").open(encoding="utf-8", newline="") as file:
+                return list(csv.DictReader(file))
+
+        return rows
+
+    return write
+
+
+def test_every_line_of_the_form_is_rebuilt_from_the_files(
+    written: Callable[[str], Callable[[str], Rows]],
 ) -> None:
     """With the files and what Year-end says of stock and home: plain sums, no rule of ours."""
-    priced = examples.priced("inch")
-    monkeypatch.setattr(ledgers, "price", lambda shop, as_of: priced)
-    ledgers.export_ledgers(examples.INCH).write(tmp_path / "out")
-    year_end = {row.mark: row for row in list_lines(priced) if row.mark}
-
-    def rows(name: str) -> list[dict[str, str]]:
-        with (tmp_path / "out" / f"{name}.csv").open(encoding="utf-8", newline="") as file:
-            return list(csv.DictReader(file))
-
-    def number(row: dict[str, str], *names: str) -> float:
-        return sum(float(row[name] or 0) for name in names)
-
+    rows = written("inch")
+    year_end = {row.mark: row for row in list_lines(examples.priced("inch")) if row.mark}
     sales, assets = rows("sales"), rows("assets")
     goods = [
         float(row["quantity"]) * float(row["price"])
@@ -122,6 +141,67 @@ def test_every_line_of_the_form_is_rebuilt_from_the_files(
     assert sum(1 for amount in said.values() if amount) > 20
     bare = [row for row in rows("slips-by-line") if not row["receipt"]]
     assert rows("slips-without-receipt") == bare != []
+
+
+def test_every_category_is_rebuilt_from_the_files(
+    written: Callable[[str], Callable[[str], Rows]],
+) -> None:
+    """Without a form: where each amount of Fjordside's Year-end comes from, and what it is."""
+    rows = written("metric")
+    sales, slips = rows("sales"), defaultdict[str, float](float)
+    for row in rows("slips-by-line"):
+        slips[row["category"]] += number(row, "amount", "use_tax")
+    paid = [
+        number(row, "quantity") * number(row, "price")
+        + number(row, "postage_charged")
+        - number(row, "discount")
+        for row in sales
+    ]
+    costs: dict[str, float] = defaultdict(float)
+    for row in rows("costs"):
+        costs[row["what"]] += number(row, "cost")
+    closing = sum(number(row, "value") for row in rows("counts") if row["date"] == "2026-12-31")
+    written_off = {row["tool"]: number(row, "this year") for row in rows("assets")}
+    bought = [slips.pop(name) for name in ("materials", "hardware", "consumables")]
+    assert slips.pop("tools") == 30 + 58.90  # both new ones; written off below
+    own_use = -costs["own use"]  # the stool that was kept, below zero as it goes out
+    goods = costs["opening"] + sum(bought) - own_use
+    found = slips | {
+        "gross_receipts": sum(each for each, row in zip(paid, sales, strict=True) if each > 0),
+        "returns": -sum(each for each, row in zip(paid, sales, strict=True) if each < 0),
+        **dict(zip(("materials", "hardware", "consumables"), bought, strict=True)),
+        "opening_stock": costs["opening"],
+        "own_use": own_use,
+        "goods_available": goods,
+        "closing_stock": closing,  # inventory: a whole count
+        "goods_sold": goods - closing,
+        "charged_fees": sum(number(row, "fee") for row in sales),
+        "paid_postage": sum(number(row, "postage") for row in sales),
+        "depreciation": sum(written_off.values()),
+    }
+    found["gross_income"] = found["gross_receipts"] - found["returns"]
+    found["total_expenses"] = (
+        found["goods_sold"]
+        + sum(slips.values())
+        + sum(found[name] for name in ("charged_fees", "paid_postage", "depreciation"))
+    )
+    found["net_profit"] = found["gross_income"] - found["total_expenses"]
+    said = {
+        each.name: each.amount for each in list_lines(examples.priced("metric")) if each.of_form
+    }
+
+    assert {name: found.get(name.replace("_", " "), found.get(name, 0.0)) for name in said} == (
+        approx(said, abs=0.01)
+    )
+    assert set(slips) <= {name.replace("_", " ") for name in said}
+    assert written_off == {  # by hand, from tools.yaml
+        "table saw": (690 - 90) / 6,
+        "drill guide": 58.90,
+        "bench drill": (240 - 35) * 2 / 8,
+        "peg bit": 30 / 3000 * 5 * (6 + 6 + 6),  # five holes a rail, three runs
+    }
+    assert (found["gross_receipts"], found["returns"], closing) == approx((1085.80, 39.90, 97.01))
+    assert found["net_profit"] == approx(106.93, abs=0.01)
 
 
 _PART_II = (
