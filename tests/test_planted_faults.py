@@ -10,8 +10,10 @@ from typing import Any
 
 import pytest
 
+from notchbook.sheets import book_for
 from notchbook.sheets.checks.sheet import checks_of, notices_of
-from notchbook.sheets.kit.calculate import Filled
+from notchbook.sheets.kit.calculate import Filled, Target
+from notchbook.shop.named_rows import name_rows
 
 from .worked import TIER, project, worked
 
@@ -366,6 +368,35 @@ def test_a_closing_count_that_is_not_whole_is_named(what: str) -> None:
     assert names in told(books(year)) - told_clean("inventory")
 
 
+def test_a_check_names_up_to_three_of_its_rows() -> None:
+    """By their days and words, with a way to the first; the next compile may name others."""
+    year = clean()
+    for n in (0, 1, 3, 5):
+        put(S, n, quantity=0.5)(year, 7.25)
+    filled = books(year)
+    name_rows(book_for("us", 2026), filled, {})
+    place = ("Checks", "sales_ledger_rows_named")
+
+    assert filled.lines["Checks", "sales_ledger_rows"] == 4
+    said = str(filled.lines[place])
+    assert said.startswith("2026-03-05 R0 thing; 2026-04-05 R1 thing; 2026-06-05 R3 thing; and 1")
+    assert filled.links[place] == Target(S, "date", 0)
+
+
+def test_more_used_than_bought_is_named() -> None:
+    """Twelve pieces of 2 took 24 of the glue; 2 were counted and 7 bought."""
+    year = clean() | {
+        "Consumables": [{"project": "thing", "stock": "glue", "basis": "piece", "amount": 2.0}],
+        "Material takeoff": [{"project": "thing", "stock": "glue"}],
+    }
+    filled = books(year)
+    name_rows(book_for("us", 2026), filled, {})
+
+    assert filled.tables["Stock"]["not_paid"].tolist() == [15]
+    assert filled.lines["Checks", "used_beyond_state"] == "notice"
+    assert filled.lines["Checks", "used_beyond_named"] == "glue"
+
+
 LOOKS = [
     *("a price many times the usual", "a price of a tenth", "a sale at no price"),
     *("a sale of half a piece", "a fee above the price", "a receipt line twice"),
@@ -396,7 +427,6 @@ def test_ok_silences_what_only_looks_wrong(what: str) -> None:
 def test_a_line_of_the_form_typed_over_is_named(line: str) -> None:
     """Nothing of the ledgers changed, and the profit is another."""
     from notchbook.language.evaluate import Values, evaluate
-    from notchbook.sheets import book_for
 
     filled, book = books(clean()), book_for("us", 2026)
     filled.lines["Year-end", line] = float(filled.lines["Year-end", line]) + 100.0

@@ -23,6 +23,7 @@ Ledgers = dict[str, list[dict[str, Any]]]
 FIRST = date(2026, 1, 1)
 CLOSE = date(2026, 12, 31)
 THINGS, TIERS = ("thing", "other"), ("stall", "post")
+ACCOUNTS = ("till", "bank")
 NEEDS = {"wood": {"thing": 2, "other": 1}, "knob": {"thing": 1}}
 """By stock, what a piece takes of it."""
 CATEGORIES = [each.category for each in categories("us") if each.category != "car"]
@@ -48,6 +49,7 @@ def sales(draw: st.DrawFn) -> list[dict[str, Any]]:
             row |= {"sales_tax": draw(cents), "postage_charged": draw(cents)}
             row |= {"fee": draw(st.none() | cents), "postage": draw(st.none() | cents)}
             row |= {"unit_materials": draw(cents), "return_of": None, "ok": "yes"}
+            row |= {"account": draw(st.sampled_from(ACCOUNTS))}
             rows.append(row)
             if kind == "sale" and draw(st.integers(0, 4)) == 0:
                 back = {"kind": "return", "quantity": -1, "receipt": f"B{number}{thing}"}
@@ -64,8 +66,48 @@ def purchases(draw: st.DrawFn) -> list[dict[str, Any]]:
         {"date": draw(days), "vendor": "v", "what": "w", "amount": draw(cents)}
         | {"category": draw(st.sampled_from(CATEGORIES)), "receipt": f"P{number}", "ok": "yes"}
         | {"stock": draw(st.sampled_from([None, *NEEDS])), "packs": draw(st.integers(0, 150))}
+        | {"account": draw(st.sampled_from(ACCOUNTS))}
         for number in range(draw(st.integers(1, 12)))
     ]
+
+
+_SIGNS = {"owner in": 1, "other income": 1, "other in": 1}
+_SIGNS |= {"owner out": -1, "other out": -1, "sales tax paid": -1, "use tax paid": -1}
+
+
+@st.composite
+def money(draw: st.DrawFn) -> list[dict[str, Any]]:
+    """What the accounts opened with, and what moved in and between them."""
+    rows = [
+        {"date": FIRST, "account": each, "what": "opening", "amount": draw(cents)}
+        for each in ACCOUNTS
+    ]
+    for _ in range(draw(st.integers(0, 5))):
+        here, there = draw(st.permutations(ACCOUNTS))
+        what = draw(st.sampled_from(["transfer", *_SIGNS]))
+        row = {"date": draw(days), "account": here, "what": what, "amount": draw(cents)}
+        rows.append(row | {"to": there if what == "transfer" else None, "ok": "yes"})
+    return rows
+
+
+def held(rows: Ledgers) -> dict[str, float]:
+    """What each account holds at the end of the year, past the rules of the sheets."""
+    found = {}
+    for name in ACCOUNTS:
+        sold = pd.DataFrame(row for row in rows["Sales ledger"] if row["account"] == name)
+        slips = [row["amount"] for row in rows["Purchases"] if row["account"] == name]
+        amount = -sum(slips)
+        for row in rows["Money"]:
+            sign = {"opening": 1, "transfer": -1, **_SIGNS}.get(row["what"], 0)
+            amount += sign * row["amount"] * (row["account"] == name)
+            amount += row["amount"] * (row.get("to") == name)
+        if len(sold):
+            off = sold.discount.where(sold.kind != "return", -sold.discount)
+            paid = (sold.quantity * sold.price - off + sold.postage_charged)[sold.kind != "own use"]
+            tax = sold.sales_tax[sold.tier == "stall"]  # the web shop keeps its own
+            amount += paid.sum() + tax.sum() - sold.fee.sum() - sold.postage.sum()
+        found[name] = round(amount, 2)
+    return found
 
 
 @st.composite
@@ -109,18 +151,31 @@ def ledgers(draw: st.DrawFn) -> Ledgers:
         {"date": draw(days), "purpose": "p", "miles": draw(st.integers(1, 900)) / 10, "ok": "yes"}
         for _ in range(draw(st.integers(0, 3)))
     ]
-    return {
+    rows = {
         "Sales ledger": sold,
         "Purchases": bought,
+        "Money": draw(money()),
         "Production log": made,
         "Counts": counts,
         "Mileage": miles,
         "Tool depreciation": tools,
     }
+    rows["Money"] += [
+        {"date": CLOSE, "account": name, "what": "closing", "amount": each}
+        for name, each in held(rows).items()
+    ]
+    return rows
 
 
 def books(rows: Ledgers, method: str) -> Filled:
-    web = {"channel": "web", "fee": 0.1, "fixed_fee": 0.5, "packaging": 0, "postage": 9}
+    web = {
+        "collects_sales_tax": "marketplace",
+        "channel": "web",
+        "fee": 0.1,
+        "fixed_fee": 0.5,
+        "packaging": 0,
+        "postage": 9,
+    }
     standing = {
         "Projects": [project(), project(project="other")],
         "Stock": [{"stock": each, "kind": "hardware", "price": 1, "pack": 1} for each in NEEDS],
@@ -134,6 +189,7 @@ def books(rows: Ledgers, method: str) -> Filled:
         ],
         "Channels": [CHANNEL | {"collects_sales_tax": "self"}, web],
         "Tiers": [TIER, TIER | {"tier": "post", "channel": "web"}],
+        "By account": [{"account": each} for each in ACCOUNTS],
     }
     names = (("street", "web"), THINGS, TIERS)
     return worked(standing | rows, names=names, stock_method=method)
@@ -226,12 +282,13 @@ def expected(rows: Ledgers, method: str) -> dict[str, float]:
     spent["meals"] = round(spent.get("meals", 0) / 2 + 1e-9, 2)
     expenses = sum(amount for line, amount in spent.items() if line)
     expenses += tools + miles + sold.fee.sum() + sold.postage.sum()
+    other = sum(row["amount"] for row in rows["Money"] if row["what"] == "other income")
     return {
         "gross_receipts": into,
         "returns": back,
         "goods_sold": used,
         "total_expenses": expenses,
-        "net_profit": into - back - used - expenses,
+        "net_profit": into - back - used - expenses + other,
     }
 
 
@@ -255,6 +312,8 @@ def test_the_years_totals_and_every_check(rows: Ledgers, method: str) -> None:
     found = {name: filled.lines["Year-end", name] for name in expected(rows, method)}
 
     assert found == approx(expected(rows, method), abs=0.005)
+    accounts = filled.tables["By account"]
+    assert dict(zip(ACCOUNTS, accounts["expected"], strict=True)) == approx(held(rows), abs=0.005)
     assert open_checks(filled) <= {"counts_rows"}
 
 
@@ -283,6 +342,11 @@ def _wrong_sign(rows: Ledgers) -> None:
 
 def _tool(rows: Ledgers) -> None:
     rows["Purchases"].append(rows["Purchases"][0] | {"category": "tools", "amount": 12.34})
+
+
+def _transfer(rows: Ledgers) -> None:
+    row = {"date": FIRST, "account": "till", "what": "transfer", "amount": 5.0, "to": "bank"}
+    rows["Money"].append(row)
 
 
 CORRUPTED: dict[str, tuple[Callable[[Ledgers], None], set[str]]] = {
@@ -314,6 +378,7 @@ CORRUPTED: dict[str, tuple[Callable[[Ledgers], None], set[str]]] = {
         _change("Purchases", "date", date(2025, 12, 31)),
         {"purchases_rows"},
     ),
+    "a transfer of another sum": (_transfer, {"accounts"}),
     "a tool that is not on its sheet": (_tool, {"tools_bought"}),
 }
 

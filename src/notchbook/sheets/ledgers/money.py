@@ -11,7 +11,7 @@ from notchbook.sheets.kit.columns import Given, Row, computed
 from notchbook.sheets.kit.declare import table
 from notchbook.sheets.kit.faults import look, no_number, of_values, state
 from notchbook.sheets.kit.settings import in_year
-from notchbook.sheets.kit.values import Day, Money, Name, Text
+from notchbook.sheets.kit.values import AnyMoney, Day, Name, Text
 from notchbook.sheets.kit.written import Written
 from notchbook.sheets.ledgers.dated import OTHER_YEAR
 from notchbook.sheets.ledgers.looks import OF_MONEY, OK_NOTE
@@ -44,7 +44,9 @@ class MoneyRow(Row):
             example="opening",
         ),
     ]
-    amount: Annotated[Money, Given("how much; always above zero", example="150.00")]
+    amount: Annotated[
+        AnyMoney, Given("how much; below zero only where an account is owed", example="150.00")
+    ]
     to: Annotated[Name | None, Given("the account that a transfer goes to", example="bank")] = None
     note: Annotated[Text | None, Given("anything", example="float for the stall")] = None
     ok: Annotated[Literal["yes"] | None, Given(OK_NOTE)] = None
@@ -93,6 +95,12 @@ TABLE = table(
             this.what.equals("transfer") & x.blank(this.to),
             "write the account that it goes to",
             "to",
+        ),
+        look(
+            "below zero",
+            this.what.differs("opening") & this.what.differs("closing") & (this.amount < 0),
+            "write it above zero; what it is says which way it goes",
+            "amount",
         ),
         look("to itself", this.to.equals(this.account), "write the account that it goes to"),
         look(
