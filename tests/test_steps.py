@@ -186,7 +186,7 @@ def test_nine_slats_of_a_2x4_sentence_by_sentence() -> None:
         "Fence at 1 in (narrow): lay blank 1 (8 pieces) flat and rip each into 3 pieces 1 x 1 1/2.",
         "Fence at 3/8 in (narrow): lay the 24 pieces 1 x 1 1/2 of blank 1 flat and rip 3 strips"
         " 3/8 x 1 off each.",
-        "Already 22 1/2 in long, no cut: 72 slat, from 72 strips 3/8 x 1 of blank 1.",
+        "Already 22 1/2 in long, no cut: 72 slat from 72 strips 3/8 x 1 of blank 1.",
     ]
     assert measure_saw_work(plan, SAW).settings == 5
     assert [step.setting for step in steps if step.tool == "Fence"] == [
@@ -277,8 +277,8 @@ def test_what_the_fence_does_not_reach(
     assert across.text.startswith(first)
     assert across.hazards == (hazards or ("large", "wide"))
     said = choose_saw_cautions(steps, RULER, False, reach, Spelling.AMERICAN)
-    assert any(line.startswith("large (over 48 in): Two people") for line in said)
-    beyond = [line for line in said if line.startswith("wide (over 30 in): No fence reaches")]
+    assert any(line.startswith("Large (over 48 in): Two people") for line in said)
+    beyond = [line for line in said if line.startswith("Wide (over 30 in): No fence reaches")]
     assert len(beyond) == (reach == 30)
 
 

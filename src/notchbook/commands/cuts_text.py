@@ -153,7 +153,9 @@ class _PlanText:
     def write_most(self, most: Most) -> Iterator[str]:
         """Write how many come out of so many boards, and whether more could."""
         what = "unit" if most.part is None else f"{most.part}"
-        boards = f"{counted(most.boards, 'board')} of {most.stock}"
+        kind = next(each.kind for each in most.job.boards if each.stock == most.stock)
+        board = "sheet" if kind == "panel" else "board"
+        boards = f"{counted(most.boards, board)} of {most.stock}"
         yield from _title(f"{self.plan.project}: {counted(most.units, what)} from {boards}")
         if most.status == "optimal":
             text = "Proved: no way of cutting gives more."

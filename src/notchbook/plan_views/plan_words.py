@@ -84,7 +84,8 @@ class PlanWords:
         if plan.cost == plan.cost_bound:
             return "Proved: no cheaper plan exists."
         gap, bound = self.show_money(plan.cost - plan.cost_bound), self.show_money(plan.cost_bound)
-        said = f"Not proved: another plan may cost {gap} less, and none less than {bound}."
+        least = f", but none less than {bound}" if plan.cost_bound else ""
+        said = f"Not proved: another plan may cost up to {gap} less{least}."
         return f"{said} The search ran out of time." if plan.out_of_time else said
 
     def say_what_to_get(self, plan: Plan, priced: bool = True) -> list[str]:

@@ -169,9 +169,9 @@ class _Scribe:
         one, strips = group[0], sum(taken.strips for taken in group)
         size = self.ruler.size(*one.section)
         blanks = _blanks(taken.blank for taken in group)
-        each = f"{one.each} from each of " if one.each > 1 else "from "
+        each = f", {one.each} from each of " if one.each > 1 and strips > 1 else " from "
         named = self.plan.name_part(one.part, one.project)
-        return f"{one.each * strips:,} {named}, {each}{counted(strips, 'strip')} {size} of {blanks}"
+        return f"{one.each * strips:,} {named}{each}{counted(strips, 'strip')} {size} of {blanks}"
 
     def sheets(self) -> Iterator[Step]:
         if self.bench.sheets and self.saw.sheet_trim:
