@@ -76,8 +76,10 @@ def clean(method: str = "materials") -> Year:
             {"date": day, "account": "till", "what": what, "amount": amount, "ok": None}
             for day, what, amount in (
                 (date(2026, 1, 1), "opening", 100.0),
-                (date(2026, 4, 20), "sales tax paid", 4.8),
-                (LAST, "closing", 100 + (320 - 40 + 10 + 30 + 19.2) - 10 - 341 - 4.8),
+                (date(2026, 4, 20), "sales tax paid", 2.4),
+                (date(2026, 7, 20), "sales tax paid", 9.6),
+                (date(2026, 10, 20), "sales tax paid", 4.8),
+                (LAST, "closing", 100 + (320 - 40 + 10 + 30 + 19.2) - 10 - 341 - 16.8),
             )
         ],
         "Statements": [
@@ -284,7 +286,7 @@ FAULTS: Mapping[str, tuple[Plant, str]] = {
     "a fee of another sum": (put(S, 0, fee=2.0), "money"),
     "sales tax tenfold": (put(S, 0, sales_tax=of_it(10)), "money"),
     "a sale called own use": (put(S, 0, kind="own use"), "money"),
-    "a closing of another sum": (put(K, 2, amount=added), "money"),
+    "a closing of another sum": (put(K, -1, amount=added), "money"),
     "an account that is not closed": (
         more(K, 0, account="bank", amount=the_sum),
         "money_rows",
@@ -292,6 +294,13 @@ FAULTS: Mapping[str, tuple[Plant, str]] = {
     "an account opened twice": (more(K, 0), "money_rows"),
     "a transfer to nowhere": (more(K, 0, what="transfer", date=DAY, amount=the_sum), "money_rows"),
     "tax paid twice": (more(K, 1), "money_rows"),
+    "sales tax paid on as a licence": (
+        all_of(
+            gone(K, 1),
+            more(P, 2, category="licences", amount=2.4, receipt="L", date=date(2026, 4, 20)),
+        ),
+        "tax_overdue",
+    ),
     "a kind of money that is none": (put(K, 1, what="float"), "money_rows"),
     "money of last year": (put(K, 1, date=date(2025, 4, 20)), "money_rows"),
     "a statement of another sum": (put(R, 0, gross=added), "statements"),

@@ -202,6 +202,13 @@ _NOTICES = (
         "Sales ledger: return of",
     ),
     notice(
+        "tax_overdue",
+        "sales tax of past quarters that was not paid on",
+        year_line("tax_overdue") + 0,
+        "Money: sales tax paid; on a slip it would be an expense, which it never is",
+        show.MONEY,
+    ),
+    notice(
         "stock_gap",
         "counted stock against the books (stock method materials)",
         when(setting.stock_method.equals("materials"), to_money(year_line("stock_gap")), 0),

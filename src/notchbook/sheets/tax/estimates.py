@@ -8,7 +8,7 @@ from notchbook.sheets.kit import show
 from notchbook.sheets.kit.declare import LineRow, heading, line
 from notchbook.sheets.kit.settings import in_year, setting, to_money
 from notchbook.sheets.ledgers.channels import QUARTERS
-from notchbook.sheets.ledgers.money import paid_on
+from notchbook.sheets.ledgers.money import how_many, paid_on
 from notchbook.sheets.tax.tax_tables import figure
 from notchbook.sheets.tax.year_lines import year_line
 
@@ -208,6 +208,13 @@ def _sales_tax() -> tuple[LineRow, ...]:
             "what is due from you, less what was paid this year",
         ),
         line(
+            "tax_overdue",
+            "sales tax of past quarters still owed",
+            show.MONEY,
+            _overdue(),
+            "of quarters that another has followed, where Money is kept",
+        ),
+        line(
             "use_tax_due",
             "use tax on slips",
             show.MONEY,
@@ -228,6 +235,19 @@ def _sales_tax() -> tuple[LineRow, ...]:
             year_line("use_tax_due") - year_line("use_tax_paid"),
         ),
     )
+
+
+def _overdue() -> x.Expression:
+    """What is due from you of quarters that another one has followed, less what was paid.
+
+    0 where no account is opened on Money, as nothing says then what was paid.
+    """
+    due: x.Expression = x.as_node(0)
+    for n, following in enumerate(QUARTERS[1:], 1):
+        over = setting.as_of >= x.look_up("Months and channels", "end", label=following)
+        due = due + when(over, year_line(f"tax_{n}"), 0)
+    owed = to_money(due - year_line("tax_paid"))
+    return when((how_many("opening") > 0) & (owed > setting.tolerance), owed, 0)
 
 
 def _of_quarter(column: str, name: str) -> x.Expression:
