@@ -121,6 +121,12 @@ def test_pages_repeat_headers_and_count_themselves(shop: str) -> None:
         assert ws.sheet_properties.tabColor.rgb.endswith(style.TABS[group])
         assert ws.print_title_rows or name == "Start"
 
+    for name in ("Settings", "Marks", "Money", "Results"):  # what is folded away takes no page
+        assert book[name].page_setup.fitToWidth == 1
+    ideas: Any = book["Ideas"]
+    bottom = int(str(ideas.print_area).rpartition("$")[2])
+    assert bottom < ideas.max_row - 5  # of blank rows only a few
+
     yields: Any = book["Yield"]
     area = re.findall(r"\$([A-Z]+)\$([0-9]+)", str(yields.print_area))
     assert yields[f"{area[0][0]}{area[0][1]}"].value == "Batch sizes"

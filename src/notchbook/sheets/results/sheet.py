@@ -135,7 +135,7 @@ LINES = Lines(
         ),
         line(
             "contribution_share",
-            "contribution, share of sales",
+            "contribution ratio",
             show.PERCENT,
             result_line("contribution") / result_line("sales"),
         ),

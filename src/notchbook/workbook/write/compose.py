@@ -140,8 +140,15 @@ class _Writer:
                 self.width(ws, spot.first_column - 1, _GAP)
         ws.sheet_properties.tabColor = TABS[sheet.group]
         self.charts(ws, sheet)
-        sheet_setup.furnish(ws, self.subject, sheet, spots, self.widths)
+        folded = () if self.is_open else {letter for spot in spots for letter in spot.folded}
+        seen = {letter: width for letter, width in self.widths.items() if letter not in folded}
+        sheet_setup.furnish(ws, self.subject, sheet, spots, seen, self.last_line(name))
         sheet_setup.fold(ws, spots, self.is_open)
+
+    def last_line(self, name: str) -> int:
+        """The last row of the lines on a sheet, 0 where there are none."""
+        blocks = (block for block in self.layout.lines.values() if block.sheet == name)
+        return max((block.head_row + len(block.lines.rows) for block in blocks), default=0)
 
     def shows_money(self, name: str, spots: Sequence[TableSpot]) -> bool:
         """Tell whether anything on a sheet is an amount of money."""

@@ -142,8 +142,13 @@ def furnish(
     sheet: Sheet,
     spots: Sequence[TableSpot],
     widths: Mapping[str, float],
+    last_line: int,
 ) -> None:
-    """Frozen header, colours of states, and the printed page; `widths` by column letter."""
+    """Frozen header, colours of states, and the printed page.
+
+    `widths` are those of the columns in sight by their letters; `last_line` is the last row of
+    lines, 0 where there are none.
+    """
     split = any(spot.table.split for spot in spots)
     _colour_states(page, spots)
     page.sheet_view.showGridLines = False
@@ -156,13 +161,15 @@ def furnish(
     elif not split:
         page.freeze_panes = f"{'B' if single else 'A'}{HEAD_ROW + 1}"
         printed_page(page).print_title_rows = f"{HEAD_ROW}:{HEAD_ROW}"
-    printed = _printed(sheet, spots) if tabular or sheet.prints else None
+    printed = None
+    if spots and not split and not sheet.charts:
+        printed = _printed(sheet, spots, last_line)
     width = sum(widths.values())
     if printed is not None:
         left, top, right, bottom = printed
         letters = [get_column_letter(column) for column in range(left, right + 1)]
         printed_page(page).print_area = f"{letters[0]}{top}:{letters[-1]}{bottom}"
-        width = sum(widths[letter] for letter in letters)
+        width = sum(widths.get(letter, 0.0) for letter in letters)
     if single:
         printed_page(
             page
@@ -200,19 +207,16 @@ def fold_rows(page: Worksheet, rows: Sequence[int], is_open: bool) -> None:
         page.row_dimensions[rows[0] - 1].collapsed = not is_open
 
 
-def _printed(sheet: Sheet, spots: Sequence[TableSpot]) -> tuple[int, int, int, int] | None:
-    """Left, top, right and bottom of what is printed, where that is not everything."""
+def _printed(sheet: Sheet, spots: Sequence[TableSpot], last_line: int) -> tuple[int, int, int, int]:
+    """Left, top, right and bottom of what is printed: of ledgers a few blank rows."""
     if sheet.prints:
         (spot,) = (each for each in spots if each.table.name == sheet.prints)
         right = spot.first_column + len(spot.columns) - 1
         return spot.first_column, spot.above_row, right, spot.last_row
-    if len(spots) > 1:
-        return None
-    spot = spots[0]
-    names = list(spot.letters)
-    right = names.index(spot.table.printed[-1].name) + 1
-    bottom = min(spot.head_row + spot.filled + _SHOWN_BLANK, spot.last_row)
-    return 1, 1, right, bottom
+    last = max(spots, key=lambda each: each.first_column)
+    right = last.first_column + list(last.letters).index(last.table.printed[-1].name)
+    ends = (min(each.head_row + each.filled + _SHOWN_BLANK, each.last_row) for each in spots)
+    return 1, 1, right, max(last_line, *ends)
 
 
 def _whole_pages(
