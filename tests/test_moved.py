@@ -104,3 +104,10 @@ def test_a_project_and_a_price_added_at_once(boxes: Desk) -> None:
     (told,) = moved(boxes)
     assert (told.project, told.tier, told.what, told.after) == ("lid box", "online", "price", 41)
     assert told.because == OWN_ROWS
+
+
+def test_what_shows_the_same_has_not_moved(boxes: Desk) -> None:
+    """The rail's cost went from 8.8787 to 8.8847, and 8.88 stands for both."""
+    boxes.replace("stock.yaml", "price: 13.50", "price: 13.53")
+
+    assert moved(boxes) == []

@@ -141,8 +141,7 @@ class _Comparison:
                 if (rule := book.tables[table].by_name[name].rule) is not None
             )
         )
-        digits = currency_decimals(self.now.settings.currency)
-        self.least = 0.5 * 10.0**-digits
+        self.digits = currency_decimals(self.now.settings.currency)
 
     def moved(self) -> Iterator[Moved]:
         """Yield all moves, losses first, then by what they do to an hour."""
@@ -174,15 +173,14 @@ class _Comparison:
         """What moved most of a project at a tier; its unit cost is told at the main one."""
         if before.verdict != after.verdict:
             return "verdict", before.verdict, after.verdict
-        if abs(before.price - after.price) >= self.least:
-            return "price", self.rounded(before.price), self.rounded(after.price)
-        is_main = at[1] == self.now.settings.main_tier
-        if is_main and abs(before.unit_cost - after.unit_cost) >= self.least:
-            return "unit cost", self.rounded(before.unit_cost), self.rounded(after.unit_cost)
+        amounts = {"price": (before.price, after.price)}
+        if at[1] == self.now.settings.main_tier:
+            amounts["unit cost"] = (before.unit_cost, after.unit_cost)
+        for name, (old, new) in amounts.items():
+            told = round(old, self.digits), round(new, self.digits)
+            if told[0] != told[1] and abs(old - new) >= 0.5 * 10.0**-self.digits:
+                return name, *told
         return None
-
-    def rounded(self, amount: float) -> float:
-        return round(amount, currency_decimals(self.now.settings.currency))
 
     def because(
         self,
