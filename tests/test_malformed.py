@@ -95,6 +95,13 @@ def test_one_slip_is_told_once(tmp_path: Path) -> None:
     assert (problem.file, problem.line) == ("projects/herb-rail.yaml", 4)
 
 
+def test_a_name_that_cannot_be_is_told_once(tmp_path: Path) -> None:
+    """Where it is given, and not again for each part and step of the project."""
+    text = GOOD["projects/herb-rail.yaml"].replace("project: herb rail", "project: =rail")
+    (problem,) = problems_of(write_shop(tmp_path, **{"projects/herb-rail.yaml": text}))
+    assert (problem.file, problem.line) == ("projects/herb-rail.yaml", 1)
+
+
 def test_a_misspelt_key_is_told_once(tmp_path: Path) -> None:
     """The key that was meant is not called missing as well; nor is a column."""
     changes = {

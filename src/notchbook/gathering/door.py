@@ -110,7 +110,7 @@ class _Door:
         strength = Strength.LOOK if name in LEDGER_TABLES else Strength.REFUSE
 
         def report(column: str, message: str) -> None:
-            if column not in bad:
+            if column not in bad and not self.is_named_elsewhere(name, column, candidate):
                 self.say(candidate, column, message, strength, (name, message))
             bad.add(column)
 
@@ -121,6 +121,16 @@ class _Door:
             if fault is not None:
                 self.say(candidate, key, fault, Strength.REFUSE, (name, fault))
         return row
+
+    def is_named_elsewhere(self, name: str, column: str, candidate: Candidate) -> bool:
+        """Whether a name is that of another table's row, where what is wrong with it is told."""
+        table, dot, _ = str(self.book.tables[name].by_name[column].choices).partition(".")
+        return (
+            bool(dot)
+            and table != name
+            and table in self.candidates
+            and (str(candidate.values.get(column)) in self.names(table))
+        )
 
     # --- faults ----------------------------------------------------------------------------------
 
