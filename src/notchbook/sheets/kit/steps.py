@@ -161,7 +161,7 @@ def _only_where(asked: Sequence[Expression], rule: Expression, kind: Kind) -> Ex
         return rule
     nothing = Compare("=", Literal(0), Literal(1)) if kind is Kind.TRUTH else _NOTHING[kind]
     where: list[Expression] = []
-    for condition in sorted(set(asked), key=_length):
+    for condition in sorted(dict.fromkeys(asked), key=_length):
         longer = If(_all_of([*where, condition]), rule, nothing)
         if _length(longer) <= LONGEST:
             where.append(condition)
