@@ -38,7 +38,9 @@ def say_proposal(priced: Priced, found: Proposal) -> None:
     words, lines = make_plan_words(priced.definitions), priced.filled.lines
     for name, text in zip_longest(SAYS, _describe_in_short(found, words), fillvalue=""):
         lines[LIMITS, name] = text
-    made = [_say_row(row, words) for row in list_made(priced)] or [*describe(found, words)][:1]
+    made = [_say_row(row, words) for row in list_made(priced)] or [
+        *_describe_in_short(found, words)
+    ][:1]
     for name, text in zip_longest(NEXT, made[: len(NEXT)], fillvalue=""):
         lines["Start", name] = text
 
