@@ -301,6 +301,12 @@ FAULTS: Mapping[str, tuple[Plant, str]] = {
         ),
         "tax_overdue",
     ),
+    "no opening of an account": (gone(K, 0), "money_rows"),
+    "no closing at the end of the year": (gone(K, -1), "accounts_not_closed"),
+    "a tolerance that hides whole amounts": (
+        lambda year, _: year["Settings"][0].update(tolerance=50.0),
+        "tolerance",
+    ),
     "a kind of money that is none": (put(K, 1, what="float"), "money_rows"),
     "money of last year": (put(K, 1, date=date(2025, 4, 20)), "money_rows"),
     "a statement of another sum": (put(R, 0, gross=added), "statements"),

@@ -23,8 +23,9 @@ from notchbook.sheets.kit.declare import (
     numbers_of_each_row,
 )
 from notchbook.sheets.kit.discovery import row_tables
-from notchbook.sheets.kit.settings import setting, to_money
+from notchbook.sheets.kit.settings import YEAR_END, setting, to_money
 from notchbook.sheets.ledgers.counts import COUNTED
+from notchbook.sheets.ledgers.money import how_many
 from notchbook.sheets.tax.year_lines import year_line
 
 ALL_OK = "all checks OK"
@@ -134,6 +135,7 @@ _HAS_BEGUN = added(
     ]
 ).differs(0)
 
+_LAST_DAY = x.where("date", "=", YEAR_END)
 _NOTICES = (
     notice(
         "used_beyond",
@@ -200,6 +202,16 @@ _NOTICES = (
         "returns that name no receipt of this ledger",
         states("Sales ledger", "no receipt", "other receipt"),
         "Sales ledger: return of",
+    ),
+    notice(
+        "accounts_not_closed",
+        "accounts that are opened and not closed at the end of the year",
+        when(
+            setting.as_of >= YEAR_END,
+            x.call("MAX", how_many("opening") - how_many("closing", _LAST_DAY), 0),
+            0,
+        ),
+        "Money: closing, of the year's last day",
     ),
     notice(
         "tax_overdue",

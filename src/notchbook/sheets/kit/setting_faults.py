@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from notchbook.language.expressions import missing
-from notchbook.sheets.kit.faults import Fault, fault
+from notchbook.sheets.kit.faults import Fault, fault, look
 from notchbook.sheets.kit.settings import setting
 
 SETTING_FAULTS: tuple[Fault, ...] = (
@@ -18,6 +18,12 @@ SETTING_FAULTS: tuple[Fault, ...] = (
         (setting.longest_rip > 0) & (setting.longest_rip < setting.shortest_rip),
         "write the greater here",
         "longest_rip",
+    ),
+    look(
+        "tolerance of checks that hides whole amounts",
+        setting.tolerance >= 1,
+        "write less than 1, such as half of the smallest amount",
+        "tolerance",
     ),
     Fault(
         "no tier",

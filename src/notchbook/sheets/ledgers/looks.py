@@ -297,6 +297,18 @@ OF_MONEY = unless_ok(
         "amount",
     ),
     _typed_twice("Money", "row", "amount", "date", "account", "what", "amount"),
+    look(
+        "not opened",
+        this.what.equals("closing")
+        & x.count(
+            "Money",
+            "amount",
+            x.where("what", "=", "opening"),
+            x.where("account", "=", this.account),
+        ).equals(0),
+        "write what the account held at first, 0 where it began empty",
+        "account",
+    ),
 )
 _SAME_DAYS = (
     x.where("channel", "=", this.channel),
