@@ -7,9 +7,12 @@ from pathlib import Path
 import pytest
 
 from notchbook.base.problems import DefinitionError
+from notchbook.gathering import gather
+from notchbook.shop.next_batches import propose
+from notchbook.shop.pipeline import price_gathered
 from notchbook.workbook.memory.contents import has_lost_places
 
-from .desk import Desk
+from .desk import AS_OF, Desk
 from .maker import shop
 
 pytestmark = pytest.mark.usefixtures("few_rows")
@@ -57,3 +60,15 @@ def test_a_column_that_a_formula_reads(now: str, broken: bool) -> None:
     ours = "=$I7*INDEX(Stock!$C$6:$C$99,MATCH($B7,Stock!$A$6:$A$99,0))"
 
     assert has_lost_places(now, ours) is broken
+
+
+def test_a_project_that_next_batches_counts_on(desk: Desk) -> None:
+    """What can be sold of it stands there still, and nothing is made of it."""
+    with desk.open() as sheets:
+        row = sheets.row_of("Projects", "project", "herb rail")
+        sheets.delete("Projects", row)
+    priced = price_gathered(gather(desk.folder, AS_OF))
+    found = propose(priced)
+
+    assert "herb rail" not in found.first.units
+    assert any("there is no project 'herb rail'" in line for line in priced.definitions.look)

@@ -120,7 +120,7 @@ def find_limits(priced: Priced) -> TimeAndMoney:
 
 def count_begun(priced: Priced) -> dict[str, int]:
     """Count how many are begun of each project that is made."""
-    rows = _rows(priced)
+    rows = [row for row in _rows(priced) if row["project"] in priced.plans.jobs]
     return {row["project"]: int(row["begun"]) for row in rows if row["begun"] > 0}
 
 
@@ -225,7 +225,7 @@ class _Rounds:
         open_to = {
             row["project"]: int(row["counts_on"])
             for row in _rows(self.priced)
-            if row["state"] != NO_PRICE
+            if row["state"] != NO_PRICE and row["project"] in self.priced.plans.jobs
         }
         found: dict[str, list[PossibleBatch]] = {project: [] for project in open_to}
         for units in range(1, max(open_to.values(), default=0) + 1):
