@@ -84,6 +84,7 @@ NUMBERS = {
     "Tiers": ("tier", ("margin",)),
     "Tool depreciation": ("tool", ("cost",)),
     "Ideas": ("idea", ("price", "minutes")),
+    "Next batches": ("project", ("can_sell",)),
 }
 """Tables in which numbers are typed: what names a row, and where the numbers stand."""
 BELONGING = ("Projects", "Cut list", "Consumables", "Work steps", "Pricing tiers")
@@ -178,6 +179,7 @@ class Maker:
             self.variant_in_the_files,
             self.rename_a_project,
             self.delete_a_project,
+            self.delete_no_part_of_it,
             self.have_an_idea,
             self.make_an_idea,
             self.set_a_rate,
@@ -222,6 +224,8 @@ class Maker:
         row = self.chance.randrange(len(names))
         if names[row] in self.renamed:
             return  # with other cells changed too it is another project
+        if table == "Next batches" and names[row] not in self.book.column("Projects", "project"):
+            return  # a name that the next compile puts right
         number = self.chance.randrange(1, 20)
         value = {"margin": number / 40, "cost": 700.0 + number}.get(column, number)
         self.book.put(table, row, **{column: value})
@@ -399,6 +403,10 @@ class Maker:
             self.book.put("Projects", self.book.row_of("Projects", "project", name), project=new)
             self.renamed.add(new)
             self._now_called(name, new)
+            self.typed = {
+                (table, new if table == "Next batches" and row == name else row, column): value
+                for (table, row, column), value in self.typed.items()
+            }
 
     def delete_a_project(self) -> None:
         """With all its rows."""
@@ -410,6 +418,21 @@ class Maker:
                     self.book.delete(table, names.index(name))
             gone = {name, *(part for part in self.parts if self.parts[part] == name)}
             self.typed = {key: value for key, value in self.typed.items() if key[1] not in gone}
+            self.over = {key: value for key, value in self.over.items() if key[1] != name}
+            self.notes.pop(name, None)
+
+    def delete_no_part_of_it(self) -> None:
+        """A project's row alone; whatever else names it stays, and is told."""
+        name = self._shelf()
+        sources = self.book.column("Projects", "made_from")
+        if name and name not in (*self.renamed, *self.copied, *self.new_variants, *sources):
+            self.book.delete("Projects", self.book.row_of("Projects", "project", name))
+            mine = ("Projects", "Pricing tiers", "Next batches")
+            self.typed = {
+                key: value
+                for key, value in self.typed.items()
+                if key[0] not in mine or key[1] != name
+            }
             self.over = {key: value for key, value in self.over.items() if key[1] != name}
             self.notes.pop(name, None)
 
