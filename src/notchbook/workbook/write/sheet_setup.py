@@ -22,11 +22,12 @@ from notchbook.sheets.checks.sheet import ALL_OK, STATE_SAYS
 from notchbook.sheets.kit.columns import Column, Role
 from notchbook.sheets.kit.declare import LineCell, Sheet
 from notchbook.workbook.file.book import names_of, printed_page
-from notchbook.workbook.file.raw_cells import cells_by_place
+from notchbook.workbook.file.raw_cells import cell_at, cells_by_place
 from notchbook.workbook.file.written import PRINTED
 from notchbook.workbook.layout.anchor_names import SHEET_ANCHOR, identifier, list_name
 from notchbook.workbook.layout.layout import (
     HEAD_ROW,
+    SAYS_ROW,
     STATE_ROW,
     BookLayout,
     TableSpot,
@@ -35,12 +36,14 @@ from notchbook.workbook.layout.layout import (
 from notchbook.workbook.layout.style import BAD, GOOD, OLD, WARN
 from notchbook.workbook.layout.subject import Subject
 from notchbook.workbook.write.page_breaks import Margins, break_pages
+from notchbook.workbook.write.widths import text_units
 
 _FRACTIONS = ("length", "boards")
 _PAPERS = {"letter": 1, "a4": 9}
 _READABLE_WIDTH = 235.0  # digits across a page, as small as can be read (6 points)
 _SQUEEZED = 0.2  # of a page; rather so much smaller than one more page across
 _WIDE_ZOOM = 85  # percent; so that a laptop's screen shows all of Start's charts
+_BLANK_COLUMN = 8.43  # units, as programs make a column without a width
 _SHOWN_BLANK = 15  # blank rows that a printed ledger keeps for writing by hand
 
 
@@ -167,6 +170,8 @@ def furnish(
     width = sum(widths.values())
     if printed is not None:
         left, top, right, bottom = printed
+        if top <= SAYS_ROW:  # its words run on over the columns beside a narrow table
+            right += _columns_beside(page, sum(widths.values()))
         letters = [get_column_letter(column) for column in range(left, right + 1)]
         printed_page(page).print_area = f"{letters[0]}{top}:{letters[-1]}{bottom}"
         width = sum(widths.get(letter, 0.0) for letter in letters)
@@ -205,6 +210,12 @@ def fold_rows(page: Worksheet, rows: Sequence[int], is_open: bool) -> None:
     if rows:
         page.sheet_properties.outlinePr = Outline(summaryBelow=False)
         page.row_dimensions[rows[0] - 1].collapsed = not is_open
+
+
+def _columns_beside(page: Worksheet, width: float) -> int:
+    """Count the blank columns that the instruction of a sheet so wide runs on over."""
+    words = text_units(str(cell_at(page, SAYS_ROW, 1).value or ""))
+    return max(0, ceil((words - width) / _BLANK_COLUMN))
 
 
 def _printed(sheet: Sheet, spots: Sequence[TableSpot], last_line: int) -> tuple[int, int, int, int]:
