@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from fractions import Fraction
+from itertools import count
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -20,7 +22,9 @@ from notchbook.shop import plans
 from notchbook.shop.kept_plans import KeptPlans, ProjectPlans
 from notchbook.shop.pipeline import batch_sizes, prepare_cuts, prepare_jobs
 
+from .benchmarks.random_jobs import lumber_job
 from .desk import Desk
+from .plain_shops import job_of
 
 NO_LEEWAY = {"box": Leeway()}
 
@@ -142,6 +146,19 @@ def test_what_the_clock_cut_off_is_tried_again(monkeypatch: pytest.MonkeyPatch) 
     assert found.cuts["box"] == make_plan(work["box"], 3, "box")
     assert not found.cuts["box"].out_of_time
     assert KeptPlans(kept.text()).find_project(work["box"], 3, 24, "box") is not None
+
+
+def test_a_slow_machine_comes_to_the_same_plan(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Work is counted: however the clock leaps, as on a busy machine, the plan is the same."""
+    job = job_of(lumber_job(5, 0))
+    usual = Planner(job, 200_000).plan(10, "box")
+    assert usual.status == "feasible"  # its steps ended it
+    leaps = count(step=9.0)
+    monkeypatch.setattr(budget, "time", SimpleNamespace(process_time=lambda: next(leaps)))
+    monkeypatch.setattr(budget, "RUNAWAY", 1e9)
+
+    assert Planner(job, 200_000).plan(10, "box") == usual
+    assert next(leaps) > 9.0  # it was asked
 
 
 def test_rows_of_yield_do_not_change_the_plan() -> None:
