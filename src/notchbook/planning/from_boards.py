@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from notchbook.planning.model.budget import PLAN
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Board, Job, Part, find_reason
 from notchbook.planning.planner import Planner
@@ -59,7 +60,7 @@ def find_most(job: Job, stock: str, boards: int, project: str, part: str | None 
     if board is None or not parts:
         raise ValueError(f"no part is cut from {stock}")
     alone = _alone(job, board, parts)
-    planner = Planner(alone)
+    planner = Planner(alone, PLAN)
     found = _count(planner, boards)
     plan = planner.plan(found.units, project)
     plan = replace(plan, cost=plan.cost * board.price, cost_bound=plan.cost_bound * board.price)

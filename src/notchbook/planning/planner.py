@@ -18,6 +18,7 @@ from notchbook.planning.search.search import Search, share
 from notchbook.planning.yields import Rows, YieldRow, name_rows
 
 _NEAT = 60  # boards up to which settings are counted
+_FAR = 0.01  # of the cost may be saved where a search goes on
 _EASE = 500_000  # steps for the search for fewer settings
 
 
@@ -30,7 +31,7 @@ class Planner:
 
     def __init__(self, job: Job, steps: int | None = None) -> None:
         refuse_misfits(job)
-        self.steps = PLAN if steps is None else steps
+        self.steps, self._more = (PLAN, PLAN) if steps is None else (steps, 0)
         self.job, self._sorted = job, sort_job(job)
         self.grid = put_on_grid(self._sorted)
         self.budget = Budget()
@@ -72,8 +73,24 @@ class Planner:
             demand = [units * part.make for part in self._sorted.parts]
             searches = [Search(group, demand, hand) for group in self.groups]
             share(searches, self.budget)
-            self._searched[key] = searches, self.budget.out_of_time
+            late = self.budget.out_of_time
+            late = late or self._go_on(searches)
+            self._searched[key] = searches, late
         return self._searched[key]
+
+    def _go_on(self, searches: Sequence[Search]) -> bool:
+        """Search on where much may still be saved; tell whether the clock ended any of it.
+
+        What is proved, or nearly, stays as it is, so that only plans that are far off take longer.
+        """
+        found = [search.found for search in searches]
+        far = sum(each.cost - each.bound for each in found) > _FAR * sum(f.cost for f in found)
+        still = [search for search in searches if search.found.cost > search.found.bound]
+        late = False
+        for search in still if far else ():
+            search.go_on(self._more // len(still))
+            late = late or self.budget.out_of_time
+        return late
 
     def _neatest(self, search: Search) -> Outcome:
         """Of outcomes equally good, the quickest at the saw, then that with the longest offcut."""

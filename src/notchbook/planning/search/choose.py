@@ -20,7 +20,7 @@ def choose(
     demand: Sequence[int],
     hand: Sequence[int],
     scarce: Collection[int],
-    nodes: int,
+    effort: Effort,
 ) -> tuple[Cut, ...] | None:
     """Choose the cheapest boards cut by the patterns of the pool; None where none were found.
 
@@ -38,7 +38,7 @@ def choose(
     if len(columns) > _COLUMNS:
         return None
     _rows(program, columns, demand, hand, scarce)
-    found = program.solve(Effort(relaxation.budget.left // 4, nodes), relaxation.budget)
+    found = program.solve(effort, relaxation.budget)
     if found is None:
         return None
     partial = PartialPlan.of(relaxation, demand, hand)

@@ -44,10 +44,11 @@ class Rebuilding:
         values: Sequence[float],
         hand: Sequence[int],
         cuts: Cuts,
+        luck: int = 1,
     ) -> None:
         self.group, self.grid, self.relaxation = group, group.grid, relaxation
         self.last, self.values = last, values
-        self._rng = Random(1)
+        self._rng = Random(luck)
         self.boards = _single(cuts)
         self._spare = list(hand)
         for each in self.boards:
@@ -60,11 +61,14 @@ class Rebuilding:
             self._ways.append(self._recombined)
         self._spent = [0] * len(self._ways)
 
-    def plans(self) -> Iterator[Cuts | None]:
-        """The plan after every round, None where it has not changed; each way gets its share."""
+    def plans(self, patience: int = _PATIENCE) -> Iterator[Cuts | None]:
+        """The plan after every round, None where it has not changed; each way gets its share.
+
+        It ends when nothing better was found in so many steps.
+        """
         budget = self.group.budget
         best, found_at = self._rank(self.boards)[:3], budget.spent
-        while budget.left and budget.spent < found_at + _PATIENCE:
+        while budget.left and budget.spent < found_at + patience:
             start, before_round = budget.spent, list(self.boards)
             while budget.left and budget.spent < start + _ROUND:
                 way = min(range(len(self._ways)), key=lambda w: self._spent[w])

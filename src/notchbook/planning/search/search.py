@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from functools import cached_property
+from random import Random
 
 from notchbook.planning.model.budget import Budget
 from notchbook.planning.model.grid import LengthGrid
@@ -20,6 +21,7 @@ from notchbook.planning.search.choose import choose
 from notchbook.planning.search.dive import dive
 from notchbook.planning.search.dual_feasible import least_cost
 from notchbook.planning.search.group import Group
+from notchbook.planning.search.integer import Effort
 from notchbook.planning.search.last_boards import LastBoards
 from notchbook.planning.search.partial_plan import PartialPlan
 from notchbook.planning.search.rebuild import Rebuilding
@@ -31,6 +33,7 @@ _FEW = 9  # boards that are recombined as a whole
 _SUMS = 3  # sums that are asked for one by one
 _LISTED = 1_500  # sets of pieces of a sheet that are all offered to the choice
 _NODES = 2_000
+_CHOICE = 20  # so large a part of the steps that go on makes patterns, and as much chooses
 
 Cuts = tuple[Cut, ...]
 
@@ -153,7 +156,8 @@ class Search:
             goal = payable(self.grid, self.group.boards, Fraction(goal + 1))
 
     def _chosen(self) -> Cuts | None:
-        return choose(self.relaxation, self.demand, self.hand, self.group.scarce, _NODES)
+        effort = Effort(self.budget.left // 4, _NODES)
+        return choose(self.relaxation, self.demand, self.hand, self.group.scarce, effort)
 
     def _last_boards(self, last: LastBoards) -> Iterator[Cuts | None]:
         """Settle boards until few are left, and recombine those."""
@@ -198,6 +202,45 @@ class Search:
         if len(woods) < len(self.group.supplies) or not any(wood.kinds for wood in woods):
             return None
         return LastBoards(self.relaxation, woods, self.group.scarce)
+
+    def go_on(self, steps: int) -> None:
+        """Go on with so many steps more: whole boards chosen, then boards put together anew.
+
+        A plan is only taken where it leaves less short or costs less.
+        """
+        self.budget.start(steps)
+        if (chosen := self._choose_among_more(steps // _CHOICE)) is not None:
+            self._offer_cheaper(chosen)
+        again = Rebuilding(
+            *(self.group, self.relaxation, self._last, self._relaxed.values, self.hand),
+            self.found.cuts,
+            luck=2,
+        )
+        for cuts in again.plans(steps):
+            if cuts is not None:
+                self._offer_cheaper(cuts)
+            if self.found.cost <= self.found.bound:
+                return
+
+    def _choose_among_more(self, steps: int) -> Cuts | None:
+        """Choose among the patterns known, and those that shaken values make."""
+        rng, until = Random(1), self.budget.spent + steps
+        while self.budget.left and self.budget.spent < until:
+            least = rng.uniform(0.6, 1.0)
+            values = [v * rng.uniform(least, 1 / least) for v in self._relaxed.values]
+            for number, supply in enumerate(self.group.supplies):
+                prices = supply.prices(values, self.demand)
+                for board in supply.boards:
+                    cuts = (supply.cut(board, values, self.demand), *supply.relaxed(prices, board))
+                    for cut in cuts:
+                        self.relaxation.add(Pattern(number, board, cut))
+        effort = Effort(steps, _NODES)
+        return choose(self.relaxation, self.demand, self.hand, self.group.scarce, effort)
+
+    def _offer_cheaper(self, cuts: Cuts) -> None:
+        found = sum_up(self.grid, cuts, self.demand, self.group.members, self.found.bound)
+        if found.rank[:2] < self.found.rank[:2]:
+            self.found = found
 
     def equals(self) -> Iterator[Outcome]:
         """Other outcomes that are as good as the one found; some are easier to cut."""
