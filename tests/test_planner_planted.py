@@ -7,8 +7,9 @@ from functools import cache
 
 import pytest
 
-from notchbook.planning import Plan, Planner
+from notchbook.planning import Plan, Planner, planner
 
+from .benchmarks.random_jobs import lumber_job
 from .plain_shops import PROJECT, Json, Shop, as_printed, job_of
 from .plan_verifier import exact, faults
 from .planted import FLAVOURS, Planted, planted_lumber, planted_panels
@@ -165,3 +166,15 @@ def test_as_many_boards_are_found_again_and_proved(most: int) -> None:
         if (plan.status, plan.cost) != ("optimal", planted.plan["cost"])
     ]
     assert len(missed) <= (1 - WANTED) * len(made), missed
+
+
+def test_a_search_that_is_far_off_goes_on(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Five kinds ripped for ten units: the second part of the work saves a board's difference."""
+    shop, steps = lumber_job(5, 0), 300_000
+    first = Planner(job_of(shop), steps).find_cost(10)
+    monkeypatch.setattr(planner, "PLAN", steps)
+    found = Planner(job_of(shop))
+
+    assert found.find_cost(10) == (Fraction("91.35"), first[1])
+    assert first[0] == Fraction("92.65")
+    assert faults(as_printed(found.plan(10, None)), shop, 10) == []
