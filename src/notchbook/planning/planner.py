@@ -18,7 +18,7 @@ from notchbook.planning.search.search import Search, share
 from notchbook.planning.yields import Rows, YieldRow, name_rows
 
 _NEAT = 60  # boards up to which settings are counted
-_FAR = 0.01  # of the cost may be saved where a search goes on
+_FAR, _PARTS = 0.01, 3  # of the cost may be saved where a search goes on, so often
 _EASE = 500_000  # steps for the search for fewer settings
 
 
@@ -74,7 +74,7 @@ class Planner:
             searches = [Search(group, demand, hand) for group in self.groups]
             share(searches, self.budget)
             late = self.budget.out_of_time
-            late = late or self._go_on(searches)
+            late = late or (self._more > 0 and self._go_on(searches))
             self._searched[key] = searches, late
         return self._searched[key]
 
@@ -82,15 +82,20 @@ class Planner:
         """Search on where much may still be saved; tell whether the clock ended any of it.
 
         What is proved, or nearly, stays as it is, so that only plans that are far off take longer.
+        It goes on as long as that saves anything, `_PARTS` times as long at most.
         """
-        found = [search.found for search in searches]
-        far = sum(each.cost - each.bound for each in found) > _FAR * sum(f.cost for f in found)
-        still = [search for search in searches if search.found.cost > search.found.bound]
-        late = False
-        for search in still if far else ():
-            search.go_on(self._more // len(still))
-            late = late or self.budget.out_of_time
-        return late
+        for luck in range(2, 2 + _PARTS):
+            still = [search for search in searches if search.may_go_on]
+            cost = sum(search.found.cost for search in searches)
+            if sum(s.found.cost - s.found.bound for s in still) <= _FAR * cost:
+                return False
+            for search in still:
+                search.go_on(self._more // len(still), luck)
+                if self.budget.out_of_time:
+                    return True
+            if cost == sum(search.found.cost for search in searches):
+                return False
+        return False
 
     def _neatest(self, search: Search) -> Outcome:
         """Of outcomes equally good, the quickest at the saw, then that with the longest offcut."""

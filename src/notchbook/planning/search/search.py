@@ -103,6 +103,11 @@ class Search:
         bound = max(self.found.bound, payable(self.grid, self.group.boards, least))
         self.found = replace(self.found, bound=bound)
 
+    @property
+    def may_go_on(self) -> bool:
+        """Whether more of the same may find more: boards that are ripped, and nothing proved."""
+        return self._last is not None and self.found.cost > self.found.bound
+
     def improve(self) -> bool:
         """Try one thing more; False where nothing is left to try."""
         return self.gap > 0 and next(self._steps, True) is None
@@ -203,24 +208,28 @@ class Search:
             return None
         return LastBoards(self.relaxation, woods, self.group.scarce)
 
-    def go_on(self, steps: int) -> None:
-        """Go on with so many steps more: whole boards chosen, then boards put together anew.
+    def go_on(self, steps: int, luck: int) -> None:
+        """Go on with so many steps more: boards put together anew, then whole boards chosen.
 
-        A plan is only taken where it leaves less short or costs less.
+        By `luck` it goes another way each time. A plan is only taken where it leaves less short or
+        costs less.
         """
         self.budget.start(steps)
-        if (chosen := self._choose_among_more(steps // _CHOICE)) is not None:
-            self._offer_cheaper(chosen)
         again = Rebuilding(
             *(self.group, self.relaxation, self._last, self._relaxed.values, self.hand),
             self.found.cuts,
-            luck=2,
+            luck=luck,
         )
+        share = steps // _CHOICE
         for cuts in again.plans(steps):
             if cuts is not None:
                 self._offer_cheaper(cuts)
-            if self.found.cost <= self.found.bound:
-                return
+            if self.found.cost <= self.found.bound or self.budget.left < 2 * share:
+                break
+        if self.found.cost > self.found.bound:
+            chosen = self._choose_among_more(share)
+            if chosen is not None:
+                self._offer_cheaper(chosen)
 
     def _choose_among_more(self, steps: int) -> Cuts | None:
         """Choose among the patterns known, and those that shaken values make."""
