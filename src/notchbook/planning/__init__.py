@@ -36,8 +36,9 @@ Decisions:
   groups of a job share one budget: first fit, bounds and relaxation for each, then the rest where
   most money may still be saved. A clock of two minutes of the processor stops only what runs away;
   such a plan says so and is not kept.
-- Where a hundredth of the cost may still be saved after that, a search goes on with as much work
-  again; what is proved, or nearly, is what it was before there was such a second part.
+- Where ripped boards are a hundredth above the bound after that, whole boards are chosen among
+  more patterns; where it is a twenty-fifth, boards are put together anew with as much work again,
+  as long as that saves anything. What is proved, or nearly, takes none of it.
 - Values of pieces are whole parts of 1/2^26, so that their sums are exact and no processor's way
   of adding them up decides between two plans.
 - HiGHS is the one open solver that wheels bring everywhere. Its answers are never believed: every

@@ -18,7 +18,8 @@ from notchbook.planning.search.search import Search, share
 from notchbook.planning.yields import Rows, YieldRow, name_rows
 
 _NEAT = 60  # boards up to which settings are counted
-_FAR, _PARTS = 0.01, 3  # of the cost may be saved where a search goes on, so often
+_FAR, _VERY_FAR = 0.01, 0.04  # shares of the cost that may be saved where a search goes on
+_CHOICE, _PARTS = 10, 3  # so small a part of the steps goes into a choice; rebuilt so often
 _EASE = 500_000  # steps for the search for fewer settings
 
 
@@ -31,7 +32,7 @@ class Planner:
 
     def __init__(self, job: Job, steps: int | None = None) -> None:
         refuse_misfits(job)
-        self.steps, self._more = (PLAN, PLAN) if steps is None else (steps, 0)
+        self.steps, self._brief = PLAN if steps is None else steps, steps is not None
         self.job, self._sorted = job, sort_job(job)
         self.grid = put_on_grid(self._sorted)
         self.budget = Budget()
@@ -74,28 +75,38 @@ class Planner:
             searches = [Search(group, demand, hand) for group in self.groups]
             share(searches, self.budget)
             late = self.budget.out_of_time
-            late = late or (self._more > 0 and self._go_on(searches))
+            if not late and not self._brief:
+                late = self._go_on(searches)
             self._searched[key] = searches, late
         return self._searched[key]
 
     def _go_on(self, searches: Sequence[Search]) -> bool:
         """Search on where much may still be saved; tell whether the clock ended any of it.
 
-        What is proved, or nearly, stays as it is, so that only plans that are far off take longer.
-        It goes on as long as that saves anything, `_PARTS` times as long at most.
+        What is proved, or nearly, stays as it is. Where more than `_FAR` of the cost may be saved,
+        boards are chosen among more patterns; where it is more than `_VERY_FAR`, they are put
+        together anew, again as long as that saves anything.
         """
+        late = False
+        for search in self._list_far(searches, _FAR):
+            search.choose_more(self.steps // _CHOICE)
+            late = late or self.budget.out_of_time
         for luck in range(2, 2 + _PARTS):
-            still = [search for search in searches if search.may_go_on]
-            cost = sum(search.found.cost for search in searches)
-            if sum(s.found.cost - s.found.bound for s in still) <= _FAR * cost:
-                return False
-            for search in still:
-                search.go_on(self._more // len(still), luck)
-                if self.budget.out_of_time:
-                    return True
-            if cost == sum(search.found.cost for search in searches):
-                return False
-        return False
+            before = [search.found.cost for search in searches]
+            still = self._list_far(searches, _VERY_FAR)
+            for search in still if not late else ():
+                search.rebuild_more(self.steps // len(still), luck)
+                late = late or self.budget.out_of_time
+            if late or before == [search.found.cost for search in searches]:
+                break
+        return late
+
+    @staticmethod
+    def _list_far(searches: Sequence[Search], share: float) -> list[Search]:
+        """List the searches that may go on, where more than a share of all may still be saved."""
+        cost = sum(search.found.cost for search in searches)
+        gap = sum(search.found.cost - search.found.bound for search in searches)
+        return [search for search in searches if search.may_go_on] if gap > share * cost else []
 
     def _neatest(self, search: Search) -> Outcome:
         """Of outcomes equally good, the quickest at the saw, then that with the longest offcut."""

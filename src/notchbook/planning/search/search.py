@@ -33,7 +33,6 @@ _FEW = 9  # boards that are recombined as a whole
 _SUMS = 3  # sums that are asked for one by one
 _LISTED = 1_500  # sets of pieces of a sheet that are all offered to the choice
 _NODES = 2_000
-_CHOICE = 20  # so large a part of the steps that go on makes patterns, and as much chooses
 
 Cuts = tuple[Cut, ...]
 
@@ -208,33 +207,14 @@ class Search:
             return None
         return LastBoards(self.relaxation, woods, self.group.scarce)
 
-    def go_on(self, steps: int, luck: int) -> None:
-        """Go on with so many steps more: boards put together anew, then whole boards chosen.
+    def choose_more(self, steps: int) -> None:
+        """Choose among the patterns known and those that shaken values make, for so many steps.
 
-        By `luck` it goes another way each time. A plan is only taken where it leaves less short or
-        costs less.
+        A plan is only taken where it leaves less short or costs less.
         """
         self.budget.start(steps)
-        again = Rebuilding(
-            *(self.group, self.relaxation, self._last, self._relaxed.values, self.hand),
-            self.found.cuts,
-            luck=luck,
-        )
-        share = steps // _CHOICE
-        for cuts in again.plans(steps):
-            if cuts is not None:
-                self._offer_cheaper(cuts)
-            if self.found.cost <= self.found.bound or self.budget.left < 2 * share:
-                break
-        if self.found.cost > self.found.bound:
-            chosen = self._choose_among_more(share)
-            if chosen is not None:
-                self._offer_cheaper(chosen)
-
-    def _choose_among_more(self, steps: int) -> Cuts | None:
-        """Choose among the patterns known, and those that shaken values make."""
-        rng, until = Random(1), self.budget.spent + steps
-        while self.budget.left and self.budget.spent < until:
+        rng = Random(1)
+        while self.budget.left > steps // 2:
             least = rng.uniform(0.6, 1.0)
             values = [v * rng.uniform(least, 1 / least) for v in self._relaxed.values]
             for number, supply in enumerate(self.group.supplies):
@@ -243,8 +223,27 @@ class Search:
                     cuts = (supply.cut(board, values, self.demand), *supply.relaxed(prices, board))
                     for cut in cuts:
                         self.relaxation.add(Pattern(number, board, cut))
-        effort = Effort(steps, _NODES)
-        return choose(self.relaxation, self.demand, self.hand, self.group.scarce, effort)
+        effort = Effort(self.budget.left, _NODES)
+        chosen = choose(self.relaxation, self.demand, self.hand, self.group.scarce, effort)
+        if chosen is not None:
+            self._offer_cheaper(chosen)
+
+    def rebuild_more(self, steps: int, luck: int) -> None:
+        """Put boards together anew for so many steps more; by `luck` it goes another way.
+
+        A plan is only taken where it leaves less short or costs less.
+        """
+        self.budget.start(steps)
+        again = Rebuilding(
+            *(self.group, self.relaxation, self._last, self._relaxed.values, self.hand),
+            self.found.cuts,
+            luck=luck,
+        )
+        for cuts in again.plans(steps):
+            if cuts is not None:
+                self._offer_cheaper(cuts)
+            if self.found.cost <= self.found.bound:
+                return
 
     def _offer_cheaper(self, cuts: Cuts) -> None:
         found = sum_up(self.grid, cuts, self.demand, self.group.members, self.found.bound)
