@@ -63,9 +63,9 @@ nothing left over, 12 jobs each; as many boards found again and proved: 12, 12, 
 2, 3 and 4 boards (median 0.1, 1.7, 3.9 and 14.4 s).
 
 `python -m tests.benchmarks.same_plans`: plans alone and with four busy processes beside, byte by
-byte. The 11 projects of both examples with their rows of Yield, and six jobs drawn at random (two of
-sheets, two of ripped lumber, two tight ones) come to the same plans, the busy ones up to eight times
-later by the wall.
+byte. The 11 projects of both examples with their rows of Yield, and six jobs drawn at random (two
+of sheets, two of ripped lumber, two tight ones) come to the same plans, the busy ones up to eight
+times later by the wall.
 
 `python -m tests.benchmarks.cold_compile`: a first compile on one core and on all, planning apart.
 """
