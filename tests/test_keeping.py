@@ -494,9 +494,12 @@ def test_settings_that_only_the_files_change(desk: Desk) -> None:
         book.line("Settings", "currency").value = "EUR"
     report = desk.compile()
 
-    assert told(report) == {
-        "conflicts": ["Settings, currency: 'EUR' in the workbook, 'USD' in the files"]
-    }
+    cell = desk.look().line("Settings", "currency").coordinate
+    assert told(report) == {}
+    assert (
+        f"Settings!{cell}: 'EUR' was typed, but currency is changed in shop.yaml alone;"
+        " 'USD' stands there again"
+    ) in report.look
     assert desk.look().line("Settings", "currency").value == "USD"
     assert gather(desk.folder, None).definitions.settings.as_of == date(2026, 6, 1)
 

@@ -97,7 +97,7 @@ def _merged(stated: Stated, book: Book, old: OldBook, dated: bool) -> Gathered:
     result = Gathered(made, state, stated, old, merging.changes)
     result.origins, result.formulas = rows.origins, rows.formulas
     result.renamed, result.before = merging.renamed, merging.sides.then_workbook
-    result.notices, result.look = [*merging.notices, *rows.notices], rows.look
+    result.notices, result.look = [*merging.notices, *rows.notices], [*merging.look, *rows.look]
     for name in merging.grids:
         after = [row.cells for row in merging.merged[name].rows]
         state.tables[name] = Before(merging.sides.definitions[name], after)

@@ -42,7 +42,7 @@ class Merging:
         self.files, self.book, self.old = stated, book, old
         self.grids = grids(book)
         self.problems = Problems()
-        self.changes, self.notices = Changes(), list[str]()
+        self.changes, self.notices, self.look = Changes(), list[str](), list[str]()
         self.renamed: list[Renamed] = []  # now, and what the next compile must know of
         self.standing: list[Renamed] = []
         self.merged: dict[str, Merged] = {}
@@ -240,10 +240,21 @@ class Merging:
                 continue
             row = merged.rows[0]
             merged.rows[0] = replace(row, cells={**row.cells, name: said[name]})
-            changes.kept = [each for each in changes.kept if not _is_setting(each, name)]
-            told = (*changes.conflicts, *changes.taken)
-            if not any(_is_setting(each, name) for each in told):
-                changes.conflicts.append(CellChange(SETTINGS, "", name, here, said[name]))
+            for told in (changes.kept, changes.conflicts):
+                told[:] = [each for each in told if not _is_setting(each, name)]
+            if not any(_is_setting(each, name) for each in changes.taken):
+                what = "it was cleared" if here is None else f"{shown(here)} was typed"
+                self.look.append(
+                    f"{self.setting_place(name)}: {what}, but {name} is changed in shop.yaml alone;"
+                    f" {shown(said[name])} stands there again"
+                )
+
+    def setting_place(self, name: str) -> str:
+        """Where a setting stands in the workbook."""
+        from notchbook.workbook.read.anchors import address
+
+        place = self.old.typed.line_places.get((SETTINGS, name))
+        return SETTINGS if place is None else address(place)
 
     def newest_day(self) -> Value:
         """The as-of day, or that of the newest slip or run of its year.

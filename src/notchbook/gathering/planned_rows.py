@@ -115,7 +115,8 @@ class PlannedRows:
         """Add which rows that others miss were deleted in the workbook."""
         missed = [each.message for each in problems.sorted()]
         for each in self.merging.changes.deleted:
-            named = [message for message in missed if f"'{each.row}'" in message]
+            _, _, of_project = each.row.rpartition(", ")
+            named = [message for message in missed if f"'{of_project}'" in message]
             if each.side == "workbook" and named and not any(" looks like " in it for it in named):
                 problems.add(
                     each.table,
