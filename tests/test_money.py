@@ -203,3 +203,8 @@ def test_every_movement_of_an_account_is_listed() -> None:
     ]
     assert ["bank", "2026-05-05", "slip", "v", "-12.50"] in rows
     assert list_movements(books(), 2)[0][0] == ""
+    sold = {"tool": "clamp", "cost": 90.0, "in_service": date(2025, 2, 2), "business_share": 1.0}
+    sold |= {"tax_method": "expensed", "disposed": DAY, "disposed_for": 12.0}
+    assert list_movements(worked({"Tool depreciation": [sold]}), 2) == [
+        ["", "2026-05-05", "tool sold", "clamp", "12.00"]
+    ]

@@ -20,7 +20,7 @@ def list_movements(filled: Filled, decimals: int) -> list[list[str]]:
     From its opening on, the movements of an account make what stands as its closing. Rows that name
     no account stand first.
     """
-    found = [*_of_sales(filled), *_of_slips(filled), *_of_money(filled)]
+    found = [*_of_sales(filled), *_of_slips(filled), *_of_tools(filled), *_of_money(filled)]
     found.sort(key=lambda each: (each[0].casefold(), each[1], each[2] == "closing"))
     return [
         [account, from_serial(day).isoformat(), what, of, f"{amount + 0.0:.{decimals}f}"]
@@ -39,6 +39,12 @@ def _of_slips(filled: Filled) -> Iterator[_Movement]:
     for row in filled.tables["Purchases"].to_dict("records"):
         if not isnan(row["amount"]):
             yield str(row["account"]), row["date"], "slip", str(row["vendor"]), -row["amount"]
+
+
+def _of_tools(filled: Filled) -> Iterator[_Movement]:
+    for row in filled.tables["Tool depreciation"].to_dict("records"):
+        if not isnan(row["disposed_for"]):
+            yield "", row["disposed"], "tool sold", str(row["tool"]), row["disposed_for"]
 
 
 def _of_money(filled: Filled) -> Iterator[_Movement]:
