@@ -256,7 +256,11 @@ class ShopSettings(BaseModel):
         Given("the form of the year's end", header="tax form", files_only=True),
     ]
     other_income: Annotated[
-        Money, Given("business income that is no sale; see Year-end", example="40.00")
+        Money,
+        Given(
+            "business income that is no sale and not on Money; both are added up on Year-end",
+            example="40.00",
+        ),
     ] = 0.0
     home_use: Annotated[
         Money,
