@@ -170,7 +170,9 @@ def test_kept_once_and_used_next(tmp_path: Path, few_rows: None) -> None:
     again = run("cuts", desk.folder, "peg board", "--keep", "--run", "First", code=2)
     assert "First is on Offcuts already, at Offcuts!F" in again
     assert desk.path.read_bytes() == before
-    assert "Take 1 offcut" in run("cuts", desk.folder, "peg board", "--units", 6)
+    told = run("cuts", desk.folder, "peg board", "--units", 6)
+    assert "Take 1 offcut 3/4 x 5 1/2 x 55 1/4 of pine 1x6 8ft from stock." in told
+    assert "A: 1 x offcut 3/4 x 5 1/2 x 55 1/4 of pine 1x6 8ft, from stock: " in told
 
 
 @pytest.mark.deep

@@ -137,7 +137,8 @@ class CutViews:
         size = self.words.ruler.size(cut.thickness, cut.width, cut.length)
         alike = ", cut alike" if cut.count > 1 else ""
         there = {0: "", cut.count: ", from stock"}.get(cut.on_hand, f", {cut.on_hand} from stock")
-        return f"{cut.count} x {cut.stock} ({size}){alike}{there}"
+        said = "" if size in cut.stock else f" ({size})"  # the name of an offcut says it
+        return f"{cut.count} x {cut.stock}{said}{alike}{there}"
 
     def _blanks_of(self, cut: CutBoard) -> Iterator[Stretch]:
         counts = Counter(self._number(cut, blank) for blank in cut.blanks)
