@@ -60,7 +60,7 @@ together anew at a batch of 1.
 
 `--sets tight`, the same day: boards of 45 x 145 x 3000 mm cut apart on a grid of 1 mm with next to
 nothing left over, 12 jobs each; as many boards found again and proved: 12, 12, 9 and 6 times for 1,
-2, 3 and 4 boards (median 0.1, 1.7, 3.9 and 14.4 s).
+2, 3 and 4 boards (median 0.1, 1.7, 3.9 and 14.4 s); 7 times for 4 boards since searches go on.
 
 `python -m tests.benchmarks.same_plans`: plans alone and with four busy processes beside, byte by
 byte. The 11 projects of both examples with their rows of Yield, and six jobs drawn at random (two
