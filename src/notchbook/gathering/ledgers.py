@@ -86,10 +86,14 @@ def ledger_rows(table: TypedTable, rows: Sequence[Mapping[str, object]]) -> list
     """Return the rows of a ledger that are not blank, to be looked through."""
     headers = {column.name: column.header.split(" (")[0] for column in table.table.columns}
 
+    model = MODELS[table.table.name]
+
     def row(n: int, cells: Mapping[str, object]) -> Candidate:
         def where(column: str) -> tuple[str, int]:
             from notchbook.workbook.read.anchors import address
 
+            if model.a_row_for:  # the row moves with those of the other table
+                return f"{table.sheet}, {cells.get(model.key[0])}", 0
             return address(table.place(n, column)), 0
 
         values = {name: value for name, value in cells.items() if value is not None}
