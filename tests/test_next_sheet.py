@@ -184,7 +184,7 @@ def test_the_numbers_are_cut_and_printed(tmp_path: Path, few_rows: None) -> None
 
     def packs(name: str) -> dict[Any, Any]:
         rows = load_workbook(tmp_path / name)["To buy"].iter_rows(min_row=7, values_only=True)
-        return {row[2]: row[3] for row in rows if row[2]}
+        return {row[2]: row[4] for row in rows if row[2]}
 
     assert sum(board["count"] for board in plan["boards"]) * 2 >= made["begun"]
     assert packs("next.xlsx") == {each["stock"]: each["packs"] for each in told["buy"]}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import ceil
 from pathlib import Path
 
 import pytest
@@ -13,7 +14,10 @@ from notchbook.commands.print_pages import Pages, make_pages
 from notchbook.sheets.tax.tool_rows import ToolRow
 
 from .desk import AS_OF, compiled
+from .shops import GOOD, write_shop
 from .test_glued_and_rough import write_glued
+
+BOARD = "pine 1x6 8ft"
 
 
 @pytest.fixture(scope="module")
@@ -35,18 +39,44 @@ def run(*words: str | Path) -> Result:
     return CliRunner().invoke(main, ["print", *map(str, words)])
 
 
-def test_what_is_bought_is_what_the_workbook_says(pages: Pages) -> None:
-    """Pack by pack as Bought together has it, in the order of the vendors, with their sums."""
+def test_what_is_bought_is_what_the_sheets_cut(pages: Pages) -> None:
+    """In the order of the vendors, with their sums; beside it what one plan for all would take."""
     bought = pages.filled.tables["To buy"]
-    together = pages.priced.filled.tables["Bought together"]
-    wanted = together[together["to_buy"] > 0]
+    together = pages.priced.filled.tables["Bought together"].set_index("stock")
+    takeoff = pages.priced.filled.tables["Material takeoff"].groupby("stock")["need"].sum()
 
-    assert dict(zip(bought["stock"], bought["to_buy"], strict=True)) == dict(
-        zip(wanted["stock"], wanted["to_buy"], strict=True)
-    )
+    for row in bought.to_dict("records"):
+        there, alone = together["there_now"][row["stock"]], takeoff[row["stock"]]
+        assert row["to_buy"] == ceil(max(alone - there, 0) / _packs(pages, row["stock"]))
+        assert row["together"] == together["to_buy"][row["stock"]]
     assert bought["vendor"].is_monotonic_increasing
-    assert bought["vendor_outlay"].sum() == pytest.approx(wanted["outlay"].sum())
+    assert bought["vendor_outlay"].sum() == pytest.approx(bought["outlay"].sum())
     assert bought["vendor_outlay"].sum() > 0
+
+
+def _packs(pages: Pages, stock: str) -> float:
+    stocks = pages.priced.filled.tables["Stock"].set_index("stock")
+    return float(stocks["pack"][stock])
+
+
+@pytest.mark.deep
+def test_a_board_that_is_there_is_not_counted_on_twice(tmp_path: Path) -> None:
+    """Two sheets draw the one board that is there; the other is bought, as each is cut alone."""
+    rail = GOOD["projects/herb-rail.yaml"]
+    files = {
+        "projects/towel-rail.yaml": rail.replace("project: herb rail", "project: towel rail"),
+        "stock.yaml": GOOD["stock.yaml"].replace("price: 7.60}", "price: 7.60, on_hand: 1}"),
+    }
+    shop = write_shop(tmp_path / "shop", **files)
+
+    pages = make_pages(shop, {}, tmp_path / "pages.xlsx", AS_OF)
+
+    boards = [pages.priced.plans.cuts[name].count_boards(BOARD) for name in pages.projects]
+    bought = pages.filled.tables["To buy"].set_index("stock")
+    there = pages.priced.filled.tables["Stock"].set_index("stock")["there_now"][BOARD]
+    assert there == 1
+    assert sum(count > 0 for count in boards) > 1
+    assert bought["to_buy"][BOARD] == sum(boards) - there
 
 
 def test_a_label_for_each_piece(pages: Pages) -> None:

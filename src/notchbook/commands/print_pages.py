@@ -197,7 +197,7 @@ def _plan_wood(priced: Priced, cut: Priced, sizes: Mapping[str, int]) -> WholeSh
 def _list_what_to_buy(
     priced: Priced, sizes: Mapping[str, int], together: WholeShop
 ) -> pd.DataFrame:
-    """List what is bought for the projects in one go, vendor by vendor."""
+    """List what is bought, vendor by vendor: as the sheets cut, and all cut in one plan."""
     tables: dict[str, pd.DataFrame] = {**priced.filled.tables}
     takeoff = tables["Material takeoff"]
     tables["Material takeoff"] = takeoff[takeoff["project"].isin(list(sizes))].reset_index(
@@ -236,12 +236,16 @@ def _pack(row: StockRow) -> str:
 
 
 def _say_totals(priced: Priced, bought: pd.DataFrame) -> str:
-    """Say what is paid in all."""
-    words = make_plan_words(priced.definitions)
+    """Say what is paid in all, and what one plan for all of it would save."""
     if bought.empty:
         return "Nothing has to be bought: all that is needed is there."
-    total = words.show_money(Fraction(str(bought["outlay"].sum())))
-    return f"Bought for all batches at once: {total}, by the prices on Stock."
+    show = make_plan_words(priced.definitions).show_money
+    apart = Fraction(str(bought["outlay"].sum()))
+    together = Fraction(str((bought["together"] * bought["price"]).sum()))
+    said = f"Bought for these sheets, each cut by itself: {show(apart)}, by the prices on Stock."
+    if together >= apart:
+        return said
+    return f"{said} Cut in one plan, as notchbook cuts tells it, it is {show(together)}."
 
 
 def _list_labels(priced: Priced, sizes: Mapping[str, int]) -> list[dict[str, str]]:
