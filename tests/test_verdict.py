@@ -54,7 +54,7 @@ def test_seen_too_cheap_is_skipped_at_any_wage(labor_rate: float, spoilage: floa
     assert value(filled, "Pricing tiers", "suggested") == 11
     assert value(filled, "Projects", "verdict") == "skip"
     assert value(filled, "Pricing tiers", "state") == "below break-even"
-    assert value(filled, "Projects", "state") == "below break-even"
+    assert value(filled, "Projects", "state") == "a price loses"
 
 
 @settings(max_examples=15, deadline=None)

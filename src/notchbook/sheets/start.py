@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
-from itertools import groupby
 
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
@@ -122,9 +121,10 @@ _TYPED_INTO = ("Ideas", "Sales ledger", "Purchases", "Production log")
 
 def _links(sheets: Iterable[Sheet]) -> Iterator[LineRow]:
     """A way to each sheet in use, under the name of its group, whose tabs share a colour."""
-    for group, members in groupby(sheets, key=lambda each: each.group):
-        yield heading(_GROUPS[group])
-        for each in members:
+    all_of = list(sheets)
+    for group, name in _GROUPS.items():
+        yield heading(name)
+        for each in (each for each in all_of if each.group == group):
             says = each.instruction.split(". ")[0].rstrip(".")
             optional = each.name not in _TYPED_INTO
             yield LineRow(each.name, note=says, link=each.name, optional=optional)
@@ -155,6 +155,14 @@ def _how_the_year_is() -> Iterator[LineRow]:
         show.MONEY,
         when(hours > 0, (earned - setting.overhead_rate * hours) / hours, 0),
         "of the pieces sold, at the overhead rate on Settings, before your own labor",
+        link="Results",
+    )
+    yield line(
+        "left_an_hour",
+        "left an hour",
+        show.MONEY,
+        x.Line("Results", "left_an_hour") + 0,
+        "all costs of the year paid, for each hour worked",
         link="Results",
     )
     yield line(

@@ -56,10 +56,18 @@ def fill_looks(book: Book, filled: Filled, told: Iterable[str], tax: str) -> Non
     ]
     notices = [*_find_losses(filled), *_find_open(filled, notices_of(tax))]
     for names, found in ((LOOKS, looks), (SPOTTED, notices)):
-        for name, each in zip_longest(names, found[: len(names)]):
+        for name, each in zip_longest(names, _first(found, len(names))):
             filled.lines["Start", name] = "" if each is None else _shorten(each.says)
             if each is not None:
                 filled.links["Start", name] = each.at
+
+
+def _first(found: list[Spotted], most: int) -> list[Spotted]:
+    """Return those that have a line; where there are more, the last line says how many."""
+    if len(found) <= most:
+        return found
+    more = len(found) - most + 1
+    return [*found[: most - 1], Spotted(f"and {more} more, on Checks", Target("Checks"))]
 
 
 def _shorten(text: str) -> str:

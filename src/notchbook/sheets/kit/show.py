@@ -38,6 +38,7 @@ RATE = Look(Kind.NUMBER, "rate", 9)  # money for something small: a use, a unit 
 MONEYS = (MONEY.format, MONEY_OR_NONE.format, RATE.format)
 """The formats of amounts of money."""
 PERCENT = Look(Kind.NUMBER, "percent", 8)
+YES_OR_NO = Look(Kind.NUMBER, "yes or no", 7)  # 1 and 0
 COUNT = Look(Kind.NUMBER, "count", 7)
 NUMBER_OF = Look(Kind.NUMBER, "count or none", 7)  # the number of a row: shows no 0
 AMOUNT = Look(Kind.NUMBER, "amount", 8.5)

@@ -242,7 +242,8 @@ def _lines(book: Book, lines: Lines) -> Lines:
         for name, look, rule in steps.rules()
         for cell in (LineCell(name, look, rule),)
     ]
-    return replace(lines, rows=(*rows, heading("Steps of the longest lines"), *more))
+    over = replace(heading("Steps of the longest lines"), folded=True)
+    return replace(lines, rows=(*rows, over, *more))
 
 
 def _in_steps(steps: _Steps, each: Ruled) -> Ruled:

@@ -68,7 +68,7 @@ BATCH_SIZES = table(
         "spoilage_cost",
         show.MONEY,
         of_good_ones(_MADE_COST, _project("spoilage")) - _MADE_COST,
-        header="spoiled pieces",
+        header="cost of spoiled pieces",
     ),
     computed(
         "unit_cost",

@@ -64,6 +64,7 @@ def _of(table_name: str, column: str, **more: str) -> x.Expression:
 
 
 _MINE = x.where("project", "=", this.project)
+LOSES = "a price loses"
 _CUT_SUM = (
     _of("Cut list", "make")
     + x.products("Cut list", ("make", "length"), _MINE)
@@ -274,9 +275,9 @@ TABLE = table(
     state(
         *_FAULTS,
         otherwise=when(
-            x.count("Pricing tiers", "state", _MINE, x.where("state", "=", BELOW)) > 0, BELOW, ""
+            x.count("Pricing tiers", "state", _MINE, x.where("state", "=", BELOW)) > 0, LOSES, ""
         ),
-        note="below break-even: at one of its tiers each piece loses money; see Pricing tiers.",
+        note="a price loses: at one of its tiers each piece loses money; see Pricing tiers.",
     ),
     *PRICES,
     computed(

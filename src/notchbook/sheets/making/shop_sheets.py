@@ -110,7 +110,7 @@ STOCK = table(
         show.WORD,
         "the most units whose parts of this stock fit one board; *perhaps* where more are not"
         " ruled out",
-        header="units from one",
+        header="from one board",
     ),
     split="project",
     grid=(1, LABEL_COLUMN, 4, 5, 6, 8),

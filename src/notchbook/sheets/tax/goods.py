@@ -120,8 +120,8 @@ def goods_rows() -> tuple[LineRow, ...]:
         line("counted_stock", "stock by the count at the end", show.MONEY, counted("closing")),
         line(
             "whole_count",
-            "1: the count at the end is whole",
-            show.COUNT,
+            "the count at the end is whole",
+            show.YES_OR_NO,
             when(CLOSING_TAKEN & (UNCOUNTED_STOCKS + UNCOUNTED_PIECES).equals(0), 1, 0),
             "every stock and project with more than a little left is counted; then the count is"
             " the stock at the end, and nothing else is written off",

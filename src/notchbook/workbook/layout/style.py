@@ -107,6 +107,7 @@ class Formats:
             "rate": money + "??" if self.decimals else money + ".00",  # more only where there is
             "percent": "0.0%",
             "count": "#,##0",
+            "yes or no": '"yes";"yes";"no"',
             "count or none": "#,##0;-#,##0;;@",
             "amount": "#,##0.00",
             "volume": "#,##0.00" if self.units == "inch" else "#,##0.0000",
