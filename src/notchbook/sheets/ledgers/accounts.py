@@ -41,8 +41,7 @@ _LAST_DAY = x.where("date", "=", money_line("closed_on"))
 _MONEY_MOVES = (*PERIOD, x.where("kind", "<>", "own use"))
 _NAMED = x.where("account", "<>", "")
 _UNNAMED = (
-    x.count("Sales ledger", "date", *_MONEY_MOVES)
-    - x.count("Sales ledger", "date", *_MONEY_MOVES, _NAMED)
+    money_line("unnamed_sales")
     + x.count("Purchases", "date", *PERIOD)
     - x.count("Purchases", "date", *PERIOD, _NAMED)
     + x.count("Tool depreciation", "disposed_for", x.where("disposed_for", ">", 0), *_DISPOSED)
@@ -74,11 +73,13 @@ _LINES = Lines(
             "the newest closing, else the year's last day",
         ),
         line("opening", "there at the beginning", show.MONEY, _of("opening")),
+        line("sold", "sold, with postage charged", show.MONEY, sold_value(*PERIOD)),
+        line("given_back", "given back for returns", show.MONEY, returned_value(*PERIOD)),
         line(
             "sales",
-            "sales, postage charged and sales tax",
+            "sales and their sales tax",
             show.MONEY,
-            sold_value(*PERIOD) - returned_value(*PERIOD) + _TAX,
+            money_line("sold") - money_line("given_back") + _TAX,
             "less returns; sales tax that a marketplace keeps is not in it",
         ),
         line(
@@ -130,6 +131,13 @@ _LINES = Lines(
             show.MONEY,
             when(ALL_CLOSED, money_line("closing") - money_line("expected"), 0),
             "waits until all that were opened are closed that evening",
+        ),
+        line(
+            "unnamed_sales",
+            "sales that name no account",
+            show.NUMBER_OF,
+            x.count("Sales ledger", "date", *_MONEY_MOVES)
+            - x.count("Sales ledger", "date", *_MONEY_MOVES, _NAMED),
         ),
         line(
             "unnamed",
