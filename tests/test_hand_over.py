@@ -139,6 +139,7 @@ def leaks(path: Path, words: tuple[str, ...]) -> set[tuple[str, str]]:
     }
 
 
+@pytest.mark.deep
 def test_the_words_are_in_the_shop() -> None:
     """Everything that is looked for does stand in the shop's own workbook, but for its folder."""
     found = {word for word, _ in leaks(books()[0], WORDS + LEDGER_NUMBERS + COSTS)}

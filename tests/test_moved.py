@@ -53,6 +53,7 @@ def moved(desk: Desk) -> list[Moved]:
     return find_moved(gathered, price_gathered(gathered))
 
 
+@pytest.mark.deep
 def test_dearer_ply_names_the_tier_that_loses_money(boxes: Desk) -> None:
     """It earned before; the stock alone explains it. Start shows it, and the report says it."""
     assert moved(boxes) == []

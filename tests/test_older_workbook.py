@@ -83,6 +83,7 @@ def test_what_was_typed_and_painted_stays(compiled: tuple[Older, Report]) -> Non
     assert book.book["herb rail"]["L12"].value == "jig is in the blue box"
 
 
+@pytest.mark.deep
 def test_the_next_compile_has_nothing_to_tell(compiled: tuple[Older, Report]) -> None:
     """The new memory says what the old one said."""
     older, _ = compiled

@@ -120,6 +120,7 @@ def test_a_full_disk_leaves_the_old_name(desk: Desk, monkeypatch: pytest.MonkeyP
     assert {path: path.read_bytes() for path in desk.folder.glob("*.xlsx")} == before
 
 
+@pytest.mark.deep
 def test_strangers_and_copies_are_not_taken_for_it(desk: Desk) -> None:
     """A partner's copy, a workbook of another program and a broken one are left alone."""
     copy = desk.folder / "For a partner 2026.xlsx"

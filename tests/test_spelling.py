@@ -66,6 +66,7 @@ def test_a_workbook_has_no_word_of_the_other_spelling(shop: str) -> None:
     }
 
 
+@pytest.mark.deep
 @pytest.mark.parametrize("shop", SHOPS)
 def test_the_terminal_has_no_word_of_the_other_spelling(shop: str) -> None:
     """What the commands say of both examples."""
@@ -110,6 +111,7 @@ def test_what_is_picked_counts_in_either_spelling() -> None:
         assert marks.by_name["spread"].choices == ("even", word)
 
 
+@pytest.mark.deep
 def test_both_are_understood(tmp_path: Path) -> None:
     """Keys, ends, ways of spreading and categories; `adopt` changes the key that stands there."""
     shop = GOOD["shop.yaml"].replace("labor_rate", "labour_rate")

@@ -78,6 +78,7 @@ def test_there_now_by_hand(pegs: Desk) -> None:
     assert f"1,2026-04-20,peg board small,4,{PINE},1," in export_ledgers(pegs.folder).files[USED]
 
 
+@pytest.mark.deep
 def test_what_a_run_took_stays(pegs: Desk) -> None:
     """Another batch, use or name, a project that is gone, a lost memory: no earlier run moves."""
     pegs.replace(PEGS, "each: 1", "each: 3")

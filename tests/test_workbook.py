@@ -79,12 +79,14 @@ def test_no_error_values(shop: str) -> None:
     assert [cell.coordinate for cell in cells if str(cell.value) in ERRORS] == []
 
 
+@pytest.mark.deep
 @pytest.mark.parametrize("shop", SHOPS)
 def test_lint_finds_nothing(shop: str) -> None:
     """The lint that finds planted defects finds none here."""
     assert lint(workbook(shop)) == []
 
 
+@pytest.mark.deep
 @pytest.mark.parametrize("shop", SHOPS)
 def test_audit_finds_its_known_false_alarms_only(shop: str) -> None:
     """The file audit has two false alarms on what openpyxl writes, and says nothing else."""
