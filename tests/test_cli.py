@@ -308,11 +308,14 @@ def test_year_end_in_80_columns() -> None:
 def test_year_end_in_short() -> None:
     """The form without lines of 0, what to set aside, what each project earned: one page."""
     folder = compiled()[0]
-    text = run("year-end", folder, DAY).stdout
+    result = run("year-end", folder, DAY)
+    text = result.stdout
     lines = json.loads(run("year-end", folder, DAY, "--json").stdout)["lines"]
     filled = {each["line"] for each in lines if each["amount"]}
 
-    assert len(text.splitlines()) <= 60
+    assert len(text.splitlines()) + len(result.stderr.splitlines()) <= 60
+    assert "figures of the year" in result.stderr
+    assert "old price" not in result.stderr  # of prices, not of the year
     assert set(re.findall(r"(?m)^(\d+[ab]?) (?!of \d)", text)) == filled
     assert "to set aside" in text
     assert "no tax advice" in text

@@ -19,7 +19,7 @@ from notchbook.sheets.tax.estimates import TOLD_FIRST
 from notchbook.sheets.tax.typed_over import is_watch
 from notchbook.sheets.tax.year_end import CAUTION, basis
 from notchbook.shop.filed_lines import as_filed
-from notchbook.shop.pipeline import Priced, list_checks, list_notices, price_gathered
+from notchbook.shop.pipeline import Priced, list_book_notices, list_checks, price_gathered
 from notchbook.tax.forms import lines_not_here
 from notchbook.trade.money import currency_decimals, round_money
 
@@ -71,7 +71,7 @@ def read_books(folder: Path, as_of: date | None) -> Books:
     """
     gathered = gather(folder, as_of)
     priced = price_gathered(gathered)
-    look, notices = list(gathered.look), list_notices(priced)
+    look, notices = list(gathered.look), list_book_notices(priced)
     if gathered.old is not None:
         held = _read_own_numbers(gathered.old.typed, priced)
         if held and all(value is None for _, value in held.values()):

@@ -16,7 +16,7 @@ from notchbook.jobs import build_jobs, build_leeways, build_offcuts
 from notchbook.measure import CONVERSIONS, UNIT_WORDS, Ruler, show_length
 from notchbook.planning.model.problem import MOST_PIECES, Job, find_crowded, find_misfits
 from notchbook.sheets import book_for
-from notchbook.sheets.checks.sheet import checks_of, notices_of
+from notchbook.sheets.checks.sheet import OF_PLANS, checks_of, notices_of
 from notchbook.sheets.kit.calculate import Filled, calculate
 from notchbook.sheets.kit.declare import Book, LineRow
 from notchbook.sheets.kit.show import COUNT
@@ -252,15 +252,23 @@ def list_checks(priced: Priced) -> list[dict[str, object]]:
     ]
 
 
-def list_notices(priced: Priced) -> list[str]:
-    """List what is worth knowing and no fault."""
-    told = [
+def list_book_notices(priced: Priced) -> list[str]:
+    """List what is worth knowing of the year's books, and no fault."""
+    return _list_counted(priced, {*NAMED_APART, *OF_PLANS})
+
+
+def _list_counted(priced: Priced, without: Container[str]) -> list[str]:
+    return [
         _say_notice(priced, name, row)
         for name, row in notices_of(priced.definitions.settings.tax).items()
-        if priced.filled.lines["Checks", f"{name}_state"] != "OK" and name not in NAMED_APART
+        if priced.filled.lines["Checks", f"{name}_state"] != "OK" and name not in without
     ]
+
+
+def list_notices(priced: Priced) -> list[str]:
+    """List what is worth knowing and no fault."""
     return [
-        *told,
+        *_list_counted(priced, NAMED_APART),
         *list_estimates(priced),
         *list_losses(priced),
         *find_meeting_marks(priced.filled),

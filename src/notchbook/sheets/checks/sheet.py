@@ -276,6 +276,13 @@ def checks_of(tax: str) -> Mapping[str, LineRow]:
     return _by_name((*ties(tax), *form_ties(tax), *rows(tax), *form_rows(tax), *_PLANS))
 
 
+OF_PLANS = (
+    *("bare_projects", "estimates", "overhead_low", "old_prices"),
+    *("together", "marks_meet", "ends_meet"),
+)
+"""Notices of prices and plans, which the end of a year does not ask for."""
+
+
 @cache
 def notices_of(tax: str) -> Mapping[str, LineRow]:
     """What is worth knowing and no fault, by its name."""
