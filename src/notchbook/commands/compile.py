@@ -22,6 +22,7 @@ from notchbook.base.replace_file import (
 )
 from notchbook.commands.keeping import keep_marked_runs
 from notchbook.gathering import Gathered, gather, grids, workbook_path
+from notchbook.gathering.places_after import name_places_after
 from notchbook.merging.changes import LISTS, Changes
 from notchbook.sheets.making.next_limits import BINDING, LIMITS
 from notchbook.sheets.start import MOVED
@@ -140,12 +141,14 @@ def _compile(
     if edit is not None:
         edit(gathered)
     keep_marked_runs(gathered, watch)
+    told = gathered.look
+    name_places_after(gathered)
     priced = price_gathered(gathered, watch)
     moved = find_moved(gathered, priced)
     show_moved(priced, moved, [] if old is None else old.said("Start", MOVED))
     typed = any(gathered.definitions.lines.get((LIMITS, name)) is not None for name in BINDING)
     say_proposal(priced, propose(priced, cut_together=typed))
-    data = _composed(gathered, priced, target)
+    data = _composed(gathered, priced, target, told)
     backup = _put(target, data, replaced)
     if before != target:
         gathered.notices.append(f"the workbook is called {target.name} now, as the shop is")
@@ -195,8 +198,10 @@ def _losses(old: OldBook | None, accept: bool) -> list[str]:
     return lost
 
 
-def _composed(gathered: Gathered, priced: Priced, target: Path) -> bytes:
+def _composed(gathered: Gathered, priced: Priced, target: Path, told: Sequence[str]) -> bytes:
     """Write the new workbook, read it back, and compare it with what it must hold.
+
+    What was `told` names cells of the old one.
 
     Raises RefusedError where a given value does not come back, or where something of the old one is
     neither there nor told; then the new one is put beside it under another name.
@@ -222,7 +227,7 @@ def _composed(gathered: Gathered, priced: Priced, target: Path) -> bytes:
     if wrong:
         _refuse(target, data, f"it does not read back as it was meant: {_some(wrong)}")
     changes = (str(each) for _, each in gathered.changes)
-    lost = losses(over, new, [*gathered.look, *gathered.notices, *changes])
+    lost = losses(over, new, [*told, *gathered.look, *gathered.notices, *changes])
     if lost:
         _refuse(target, data, f"it would lose without a word what the old one holds: {_some(lost)}")
     return data
