@@ -120,7 +120,8 @@ def test_what_was_to_be_made_next_is_named(tmp_path: Path) -> None:
     _, quiet = rolled(write_shop(tmp_path / "without", **none), tmp_path / "other")
 
     assert [line for line in look if "Next batches" in line] == [
-        "Next batches: can sell were for 2026 and are not carried; type them anew where they hold"
+        "Next batches: what was typed as can sell was for 2026 and is not carried; type it anew"
+        " where it holds"
     ]
     assert not [line for line in quiet if "Next batches" in line]
 

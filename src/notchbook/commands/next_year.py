@@ -309,8 +309,8 @@ def _leave_next_batches(result: NextYear, priced: Priced) -> None:
     typed += [head for name, head in rows.items() if not all(map(_is_blank, table[name]))]
     if typed:
         result.look.append(
-            f"Next batches: {', '.join(typed)} were for {result.year - 1} and are not carried;"
-            " type them anew where they hold"
+            f"Next batches: what was typed as {', '.join(typed)} was for {result.year - 1} and is"
+            " not carried; type it anew where it holds"
         )
 
 

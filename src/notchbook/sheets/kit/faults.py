@@ -77,7 +77,7 @@ class Fault:
         if self.blanks_too:
             return self.when
         needed = sorted(_needed(self.when) - _asked(self.when))
-        return _all(*(call("NOT", blank(this(name))) for name in needed), self.when)
+        return all_of(*(call("NOT", blank(this(name))) for name in needed), self.when)
 
     @cached_property
     def reads(self) -> frozenset[str]:
@@ -107,13 +107,13 @@ def no_number(*columns: str, blank_too: str = "") -> Fault:
 
 def lacks(column: str, when: Expression, words: str, write: str) -> Fault:
     """A column that must be filled where a condition holds."""
-    return fault(words, _all(blank(this(column)), when), write, column)
+    return fault(words, all_of(blank(this(column)), when), write, column)
 
 
 def useless(column: str, when: Expression, write: str = "leave it out") -> Fault:
     """A column that must be blank where a condition holds."""
     filled = call("NOT", blank(this(column)))
-    return fault("of no use here", _all(filled, when), write, column)
+    return fault("of no use here", all_of(filled, when), write, column)
 
 
 def unknown(
@@ -180,7 +180,7 @@ def of_values(row: type[Row]) -> tuple[Fault, ...]:
     found = [look("incomplete", _any(*lacking), "fill it in")]
     for name, words in _words(row):
         other = (this(name).differs(word) for word in words)
-        condition = _all(call("NOT", blank(this(name))), *other)
+        condition = all_of(call("NOT", blank(this(name))), *other)
         found.append(look(f"no such {name}", condition, f"write {' or '.join(words)}"))
     for how, column_names in _least(row).items():
         lowest = call("MIN", *(this(name) for name in column_names))
@@ -227,7 +227,8 @@ def _bounds(info: FieldInfo) -> Iterator[object]:
         yield from _bounds(each) if isinstance(each, FieldInfo) else (each,)
 
 
-def _all(*conditions: Expression) -> Expression:
+def all_of(*conditions: Expression) -> Expression:
+    """Return a condition that holds where all of some do; a single one as it is."""
     return conditions[0] if len(conditions) == 1 else call("AND", *conditions)
 
 

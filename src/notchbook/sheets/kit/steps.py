@@ -20,7 +20,6 @@ from notchbook.language.expressions import (
     Line,
     Literal,
     Own,
-    call,
 )
 from notchbook.language.formula import formula, reads_columns
 from notchbook.language.kinds import kind_of
@@ -29,6 +28,7 @@ from notchbook.language.walking import change_children, children, walk
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import Column, computed
 from notchbook.sheets.kit.declare import Book, LineCell, LineRow, Lines, Sheet, Table, heading
+from notchbook.sheets.kit.faults import all_of
 from notchbook.sheets.kit.show import Look
 
 Ruled = TypeVar("Ruled", Column, LineCell)
@@ -162,14 +162,10 @@ def _only_where(asked: Sequence[Expression], rule: Expression, kind: Kind) -> Ex
     nothing = Compare("=", Literal(0), Literal(1)) if kind is Kind.TRUTH else _NOTHING[kind]
     where: list[Expression] = []
     for condition in sorted(dict.fromkeys(asked), key=_length):
-        longer = If(_all_of([*where, condition]), rule, nothing)
+        longer = If(all_of(*where, condition), rule, nothing)
         if _length(longer) <= LONGEST:
             where.append(condition)
-    return If(_all_of(where), rule, nothing) if where else rule
-
-
-def _all_of(conditions: Sequence[Expression]) -> Expression:
-    return conditions[0] if len(conditions) == 1 else call("AND", *conditions)
+    return If(all_of(*where), rule, nothing) if where else rule
 
 
 def _shown(kind: Kind) -> Kind:
