@@ -23,7 +23,6 @@ from notchbook.language.expressions import (
     average,
     blank,
     call,
-    ceiling,
     count,
     greatest,
     join,
@@ -96,7 +95,7 @@ CASES: dict[str, tuple[Expression, Kind, str, list[Any]]] = {
     "up to a whole": (whole_up(N), NUMBER, "ROUNDUP(ROUND($B7,6),0)", [3, 2, 7, 0]),
     "down to a whole": (whole_down(N), NUMBER, "ROUNDDOWN(ROUND($B7,6),0)", [2, 1, 7, 0]),
     "up to a step": (
-        ceiling(N, STEP),
+        whole_up(N / STEP) * STEP,
         NUMBER,
         "ROUNDUP(ROUND(IF(Settings!$B$8=0,0,$B7/Settings!$B$8),6),0)*Settings!$B$8",
         [2.5, 1.25, 7, 0],

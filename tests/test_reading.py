@@ -81,7 +81,8 @@ def written(rows: Mapping[str, Rows]) -> bytes:
 
 
 def assert_rows(found: TypedBook, expected: Mapping[str, Rows]) -> None:
-    assert [each.address for each in found.strays()] == []
+    strays = [each for table in found.tables.values() for each in table.stray.values()]
+    assert [each.address for each in (*strays, *found.line_strays.values())] == []
     for name, rows in expected.items():
         table = found.tables[name]
         assert len(table.rows) == len(rows), name

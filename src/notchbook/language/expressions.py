@@ -338,11 +338,6 @@ def whole_down(value: Expression) -> Round:
     return Round("down", Round("half", value, 6), 0)
 
 
-def ceiling(value: Expression, step: Expression) -> Arithmetic:
-    """The next multiple of a positive step."""
-    return whole_up(value / step) * step
-
-
 def _joined(word: str, left: Node, right: Operand) -> Call:
     """Both sides under AND or OR; a row of them becomes one call."""
     first = as_node(left)

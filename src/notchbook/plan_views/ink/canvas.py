@@ -232,10 +232,6 @@ class View:
             self.canvas.draw.line([*outline, outline[0]], INK, edge, joint="curve")
         return outline
 
-    def draw_line(self, start: Point, end: Point, width: int = 3, grey: int = INK) -> None:
-        """Draw a straight line."""
-        self.canvas.draw.line((self.to_pixel(*start), self.to_pixel(*end)), grey, width)
-
 
 def _fitting(lines: Sequence[str], across: int, up: int) -> float:
     """The size of letters, in points, at which all lines fit; 0 where none does."""

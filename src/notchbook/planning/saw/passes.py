@@ -93,11 +93,6 @@ def order_passes(trees: Sequence[Node]) -> Iterator[Pass]:
         yield Pass(fence, tuple(sawings))
 
 
-def count_settings(trees: Sequence[Node]) -> int:
-    """Count how often the fence is set until all the trees are cut up."""
-    return sum(1 for _ in order_passes(trees))
-
-
 def _work(owner: int, run: Run, times: int, whole: bool) -> _Work:
     return _Work(owner, run, times, whole, run.sizes[run.axis], Counter(run.fences))
 

@@ -11,7 +11,6 @@ from openpyxl.formula.tokenizer import Token, TokenizerError
 from openpyxl.utils import get_column_letter
 from openpyxl.utils.cell import column_index_from_string
 
-from notchbook.workbook.file.raw_cells import Cell
 from notchbook.workbook.layout.layout import quoted
 
 LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
@@ -293,10 +292,3 @@ def cells_in(text: str) -> Iterator[tuple[int, int, int, int]]:
             top, bottom = int(found[0][4]), int(found[-1][4])
             left, right = (column_index_from_string(m[2].upper()) for m in (found[0], found[-1]))
             yield top, left, bottom, right
-
-
-def formula_of(cell: Cell) -> str | None:
-    """The formula in a cell, None where there is none."""
-    if cell.data_type != "f":
-        return None
-    return str(getattr(cell.value, "text", cell.value))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import warnings
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -111,12 +111,6 @@ class TypedBook:
     def cached(self) -> Workbook:
         """The same workbook with the last values of its formulas."""
         return load_package(self.data, data_only=True)
-
-    def strays(self) -> Iterator[Stray]:
-        """Everything that was not understood."""
-        for table in self.tables.values():
-            yield from table.stray.values()
-        yield from self.line_strays.values()
 
 
 def read_typed(data: bytes, book: Book, units: Units) -> TypedBook:
