@@ -258,7 +258,7 @@ def test_a_second_compile_keeps_all_of_it(kept: Kept) -> None:
 
 def swapped() -> Moves:
     """A table whose three rows stand in another order now."""
-    region = Region(6, 6, {1: 1, 2: 2}, {7: 9, 8: 7, 9: 8}, 9, 9)
+    region = Region(6, 6, {7: 9, 8: 7, 9: 8}, 9, 9, {1: 1, 2: 2})
     return Moves({"Best": SheetMove("Best", [region], right=2, new_right=2)})
 
 

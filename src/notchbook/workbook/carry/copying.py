@@ -15,7 +15,7 @@ from openpyxl.worksheet.hyperlink import Hyperlink
 from openpyxl.worksheet.table import Table
 from openpyxl.worksheet.worksheet import Worksheet
 
-from notchbook.workbook.carry.formula_moves import LAST_COLUMN, LAST_ROW, Moves
+from notchbook.workbook.carry.formula_moves import Moves
 from notchbook.workbook.file.book import printed_page, title_of
 from notchbook.workbook.file.frozen import frozen_at
 from notchbook.workbook.file.raw_cells import (
@@ -29,6 +29,7 @@ from notchbook.workbook.file.raw_cells import (
     style_key,
     style_of,
 )
+from notchbook.workbook.read.anchors import LAST_COLUMN, LAST_ROW
 
 _PAGE = (
     "page_setup",

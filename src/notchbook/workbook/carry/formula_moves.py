@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from openpyxl.formula import Tokenizer
@@ -11,32 +11,23 @@ from openpyxl.formula.tokenizer import Token, TokenizerError
 from openpyxl.utils import get_column_letter
 from openpyxl.utils.cell import column_index_from_string
 
+from notchbook.workbook.carry.moved_rows import MovedRows
 from notchbook.workbook.layout.layout import quoted
+from notchbook.workbook.read.anchors import LAST_COLUMN
 
-LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
 _CELL = re.compile(r"(\$?)([A-Za-z]{1,3})(\$?)([0-9]{1,7})")
 _COLUMN = re.compile(r"(\$?)([A-Za-z]{1,3})")
 _ROW = re.compile(r"(\$?)([0-9]{1,7})")
 _HEADER = re.compile(r"\[@?((?:[^\[\]#@']|'.)+)\]")
 _ESCAPED = re.compile("'(.)")  # as signs with a meaning are written in headers
 _TWICE = re.compile(r"(.+)!([^!:]+):\1!([^!:]+)")
-_MOST_ROWS = 20_000  # of a range, from either end, that are looked at
 
 
 @dataclass
-class Region:
-    """A table or lines on a sheet: its columns and rows, old to new.
+class Region(MovedRows):
+    """A table or lines on a sheet: its columns and rows, old to new."""
 
-    `rows` maps old rows to new ones, to None where the row is gone. Rows past the last old one
-    keep their distance from the end.
-    """
-
-    head: int
-    new_head: int
     columns: Mapping[int, int]
-    rows: Mapping[int, int | None]
-    last: int
-    new_last: int
     formulas: Mapping[int, str] = field(default_factory=dict)  # worked out: old columns, by number
     formula_cells: Mapping[tuple[int, int], str] = field(default_factory=dict)  # and old cells
     table: str = ""
@@ -64,16 +55,6 @@ class Region:
             return self.formulas[column]
         return self.formula_cells.get((row, column))
 
-    def row(self, old: int) -> int | None:
-        """The new row; None where it is gone."""
-        if old < self.head:
-            return max(self.new_head - (self.head - old), 1)
-        if old == self.head:
-            return self.new_head
-        if old > self.last:
-            return old - self.last + self.new_last
-        return self.rows.get(old)
-
 
 @dataclass
 class SheetMove:
@@ -84,7 +65,7 @@ class SheetMove:
     other_columns: dict[int, int] = field(default_factory=dict)
     right: int = 0
     new_right: int = 0
-    shift: Callable[[int], int | None] | None = None
+    shift: MovedRows | None = None  # of all of it, where it has no regions
 
     def region_of(self, column: int) -> Region | None:
         """The region that a column belongs to."""
@@ -110,14 +91,23 @@ class SheetMove:
             return region.columns[old]
         if old in self.other_columns:
             return self.other_columns[old]
-        return old if old <= self.right else old - self.right + self.new_right
+        if old <= self.right or old == LAST_COLUMN:
+            return old
+        return min(old - self.right + self.new_right, LAST_COLUMN)
 
     def row(self, old: int, column: int) -> int | None:
         """The new row of a cell; None where its row is gone."""
-        if self.shift is not None:
-            return self.shift(old)
-        region = self.region_of(column) or self.nearest(column)
-        return old if region is None else region.row(old)
+        rows = self.rows_of(column)
+        return old if rows is None else rows.row(old)
+
+    def span(self, top: int, bottom: int, column: int) -> tuple[int, int] | None:
+        """The first and last new row of some in a column; None where all are gone."""
+        rows = self.rows_of(column)
+        return (top, bottom) if rows is None else rows.span(top, bottom)
+
+    def rows_of(self, column: int) -> MovedRows | None:
+        """What tells where the rows of a column stand now; None where they stay."""
+        return self.shift or self.region_of(column) or self.nearest(column)
 
     def nearest(self, column: int) -> Region | None:
         """The region that a column outside of all goes with: the one on its left."""
@@ -224,12 +214,12 @@ class Moves:
             return f"{first[1]}{get_column_letter(left)}:{last[1]}{get_column_letter(right)}"
         rows = [_ROW.fullmatch(end) for end in ends]
         if len(ends) == 2 and all(rows):
-            numbers = [move.row(int(match[2]), 1) for match in rows if match]
-            if None in numbers:
+            first, last = (match for match in rows if match)
+            top, bottom = sorted((int(first[2]), int(last[2])))
+            span = move.span(top, bottom, 1)
+            if span is None:
                 raise GoneError
-            return ":".join(
-                f"{match[1]}{n}" for match, n in zip(rows, numbers, strict=True) if match
-            )
+            return f"{first[1]}{span[0]}:{last[1]}{span[1]}"
         return text  # a name or a table's column, which go on as they are
 
     def _single(self, sheet: str, match: re.Match[str]) -> str:
@@ -242,12 +232,11 @@ class Moves:
         """A range that holds all of its rows and columns that are left."""
         top, bottom = sorted((int(first[4]), int(last[4])))
         left, right = _columns_left(move, first[2], last[2])
-        rows = {*range(top, min(bottom, top + _MOST_ROWS) + 1)}
-        rows.update(range(max(top, bottom - _MOST_ROWS), bottom + 1))
-        new = {at for row in rows for column in {left, right} if (at := move.row(row, column))}
-        if not new:
+        spans = [move.span(top, bottom, column) for column in {left, right}]
+        rows = [row for span in spans if span is not None for row in span]
+        if not rows:
             raise GoneError
-        new_top, new_bottom = min(new), max(new)
+        new_top, new_bottom = min(rows), max(rows)
         columns = sorted((move.column(left), move.column(right)))
         return (
             f"{first[1]}{get_column_letter(columns[0])}{first[3]}{new_top}"
@@ -271,11 +260,12 @@ def _columns_left(move: SheetMove, first: str, last: str) -> tuple[int, int]:
     Raises GoneError where none is.
     """
     left, right = (column_index_from_string(each.upper()) for each in (first, last))
-    columns = range(left, right + 1) if left <= right else range(left, right - 1, -1)
-    there = [each for each in columns if not move.is_gone(each)]
-    if not there:
+    step = 1 if left <= right else -1
+    first_left = next((at for at in range(left, right + step, step) if not move.is_gone(at)), None)
+    last_left = next((at for at in range(right, left - step, -step) if not move.is_gone(at)), None)
+    if first_left is None or last_left is None:
         raise GoneError
-    return there[0], there[-1]
+    return first_left, last_left
 
 
 def _plain(prefix: str) -> str:

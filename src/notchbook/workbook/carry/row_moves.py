@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from math import isnan
 
 from openpyxl.utils import get_column_letter
@@ -15,6 +15,7 @@ from notchbook.sheets.kit.declare import Table
 from notchbook.sheets.making.shop_sheets import LABEL_COLUMN
 from notchbook.workbook.carry.carry_over import CarryOver
 from notchbook.workbook.carry.formula_moves import Moves, Region, SheetMove
+from notchbook.workbook.carry.moved_rows import MovedRows
 from notchbook.workbook.file.book import title_of
 from notchbook.workbook.file.raw_cells import cells_by_place
 from notchbook.workbook.file.snapshot import SHEET
@@ -133,7 +134,7 @@ def _table(
         if column.role is Role.COMPUTED and column.name in places
     }
     new_last = spot.head_row + spot.filled
-    region = Region(head, spot.head_row, columns, rows, head + count, new_last, computed)
+    region = Region(head, spot.head_row, rows, head + count, new_last, columns, computed)
     region.table = table.name
     region.new_right = max(new_columns.values())
     region.gone = {
@@ -226,7 +227,7 @@ def _lines(
         if cell.role is Role.COMPUTED and name in found
     }
     new_last = max(row for row, _ in spot.addresses.values())
-    region = Region(head, spot.head_row, columns, rows, last, new_last)
+    region = Region(head, spot.head_row, rows, last, new_last, columns)
     region.table = spot.lines.name
     region.new_right = spot.note_column
     region.formula_cells = computed
@@ -276,9 +277,7 @@ def _other_columns(move: SheetMove, ws: Worksheet) -> list[str]:
     return told
 
 
-def _by_label(
-    ws: Worksheet, name: str, end: int, layout: BookLayout, filled: Filled
-) -> Callable[[int], int | None]:
+def _by_label(ws: Worksheet, name: str, end: int, layout: BookLayout, filled: Filled) -> MovedRows:
     """Rows of a shop sheet: ours matched by the words in the label column, others by the end."""
     after: dict[str, int] = {}
     doubled = set()
@@ -297,12 +296,10 @@ def _by_label(
         if column == LABEL_COLUMN
     }
 
-    def to(row: int) -> int | None:
-        label = before.get(row, "")
-        if row > end:
-            return row - end + new_end
-        if row <= STATE_ROW or not label:
-            return row
-        return None if label in doubled else after.get(label)
-
-    return to
+    moved: dict[int, int | None] = {
+        row: (None if label in doubled else after.get(label))
+        if (label := before.get(row, ""))
+        else row
+        for row in range(STATE_ROW + 1, end + 1)
+    }
+    return MovedRows(STATE_ROW, STATE_ROW, moved, end, new_end)
