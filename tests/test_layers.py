@@ -85,7 +85,7 @@ ALLOWED: Mapping[str, str] = {
     ),
     "terminal": "base definitions workbook.read",
     "cli_writing": "base commands commands.adopting terminal",
-    "cli": "base cli_writing commands gathering shop terminal",
+    "cli": "base cli_writing commands shop terminal",
     "__main__": "cli",
     "workbook": "",
 }

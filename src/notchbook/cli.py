@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
@@ -23,7 +22,6 @@ from notchbook.terminal import (
     full_option,
     json_option,
     refusals,
-    shape_option,
     stop,
     tell_all,
     tell_first,
@@ -32,8 +30,7 @@ from notchbook.terminal import (
 )
 
 if TYPE_CHECKING:
-    from notchbook.commands.cuts import Cuts
-    from notchbook.gathering import Gathered
+    from notchbook.commands.cuts_asked import CutsAsked
 
 MOST_UNITS = 10_000
 MOST_HOURS, MOST_MONEY = 10_000, 1e9
@@ -175,11 +172,6 @@ def year_end(shop: Path, as_of: date | None, full: bool, as_json: bool) -> None:
     sys.exit(1 if off or books.look else 0)
 
 
-def _remember(ctx: click.Context, param: click.Parameter, value: str | None) -> None:
-    """Leave the run's name where the command finds it."""
-    ctx.obj = value
-
-
 @main.command()
 @click.argument("shop", type=FOLDER)
 @click.argument("projects", nargs=-1, metavar="[PROJECT[=UNITS]]...")
@@ -194,88 +186,42 @@ def _remember(ctx: click.Context, param: click.Parameter, value: str | None) -> 
 @click.option("--boards", type=click.IntRange(1, MOST_UNITS), help="The most from so many boards.")
 @click.option("--stock", help="With --boards: of this stock (the one that costs it most).")
 @click.option("--part", help="With --boards: pieces of this part alone.")
-@click.option(
-    "--run",
-    expose_value=False,
-    callback=_remember,
-    help="With --keep: the run's name (pieces and day if left out).",
-)
-@shape_option("--keep", "keep", "It was cut: put what it leaves on the sheet Offcuts.")
-@shape_option("--drawn", "drawn", "All of it: boards drawn, each step, cautions.")
-@shape_option("--json", "json", "Print JSON.")
-def cuts(
-    shop: Path,
-    projects: tuple[str, ...],
-    units: int | None,
-    every: str | None,
-    boards: int | None,
-    stock: str | None,
-    part: str | None,
-    shapes: tuple[str, ...],
-) -> None:
+@click.option("--run", help="With --keep: the run's name (pieces and day if left out).")
+@click.option("--keep", is_flag=True, help="It was cut: put what it leaves on the sheet Offcuts.")
+@click.option("--drawn", is_flag=True, help="All of it: boards drawn, each step, cautions.")
+@json_option
+def cuts(shop: Path, projects: tuple[str, ...], **options: Any) -> None:
     """Show what to buy, how boards are cut, the saw's settings.
 
     Every project if none is named; several in one plan; with --boards, how many come out of so
     many.
     """
-    from notchbook.commands.cuts import (
-        parse_wanted,
-        plan_cuts,
-        plan_cuts_of_next,
-        plan_cuts_together,
-        plan_most,
-    )
+    from notchbook.commands.cuts import parse_wanted
+    from notchbook.commands.cuts_asked import CutsAsked
     from notchbook.commands.cuts_text import format_cuts
-    from notchbook.gathering import gather
 
-    if boards is None and (stock or part):
-        stop(["--stock and --part go with --boards; write how many boards there are"])
     with refusals():
-        wanted = parse_wanted(projects, MOST_UNITS)
-    project = next(iter(wanted), None)
-    numbered = units is not None or any(wanted.values())
-    if boards is not None and (len(wanted) != 1 or numbered or every):
-        stop(["--boards counts units of one project; name it, and leave out --units and --all"])
-    if every and (wanted or units is not None):
-        what = "every project at its batch size" if every == "all" else "what Next batches says"
-        stop([f"--{every} plans {what}; leave out the project and --units"])
-    if units is not None and (len(wanted) > 1 or any(wanted.values())):
-        stop(["--units is for one project; write the units of each as PROJECT=UNITS"])
-    run: str | None = click.get_current_context().obj
-    if run and "keep" not in shapes:
-        stop(["--run names the run that --keep is for; write both"])
-    if "keep" in shapes and (boards is not None or len(shapes) > 1 or not (wanted or every)):
-        stop(["--keep is for one plan that was cut; name its projects, --all or --next alone"])
-
-    def plan(gathered: Gathered) -> Cuts:
-        if every == "next":
-            return plan_cuts_of_next(gathered, watched)
-        if every or len(wanted) > 1:
-            return plan_cuts_together(gathered, wanted, watched)
-        units_of_one = units or next(iter(wanted.values()), None)
-        return plan_cuts(gathered, project, units_of_one, watched)
-
-    if "keep" in shapes:
-        _keep(shop, plan, run)
+        asked = CutsAsked(parse_wanted(projects, MOST_UNITS), **options)
+    if wrong := asked.list_contradictions():
+        stop(wrong)
+    if asked.keep:
+        _keep(shop, asked)
     with refusals():
-        if boards is not None and project is not None:
-            found = plan_most(shop, project, boards, stock, part)
-        else:
-            found = plan(gather(shop, None))
-    plans = found.as_json() if "json" in shapes else []
-    one = plans[0] if plans and (every or wanted) else plans
-    answer("json" in shapes, one, lambda: format_cuts(found, "drawn" in shapes))
+        found = asked.find(shop, watched)
+    plans = found.as_json() if asked.as_json else []
+    one = plans[0] if plans and asked.is_one_plan else plans
+    answer(asked.as_json, one, lambda: format_cuts(found, asked.drawn))
     tell_if_open(found.definitions)
     tell_all("look", found.list_shortages())
     sys.exit(1 if found.list_shortages() else 0)
 
 
-def _keep(shop: Path, plan: Callable[[Gathered], Cuts], run: str | None) -> NoReturn:
+def _keep(shop: Path, asked: CutsAsked) -> NoReturn:
     """Keep the offcuts of a plan that was cut, tell of it and leave."""
     from notchbook.commands.cut_and_keep import cut_and_keep
 
     with refusals():
-        report, kept = cut_and_keep(shop, plan, run, watched)
+        report, kept = cut_and_keep(shop, asked.plan, asked.run, watched)
     for line in (*kept.list_lines(), f"Wrote {report.workbook}"):
         click.echo(fitted(line, sys.stdout))
     tell_first("look", report.look, full=False)

@@ -15,7 +15,7 @@ from notchbook.shop.plans import Watch
 
 
 def cut_and_keep(
-    shop: Path, plan: Callable[[Gathered], Cuts], run: str | None, watch: Watch = iter
+    shop: Path, plan: Callable[[Gathered, Watch], Cuts], run: str | None, watch: Watch = iter
 ) -> tuple[Report, KeptRun]:
     """Compile a shop with the offcuts of a plan on its sheet; `run` is named by day if left out.
 
@@ -27,7 +27,7 @@ def cut_and_keep(
     def edit(gathered: Gathered) -> None:
         if gathered.old is None:
             raise RefusedError(f"{shop} has no workbook yet; compile it first: notchbook compile")
-        found = plan(gathered)
+        found = plan(gathered, watch)
         (its,) = found.plans
         sizes = found.sizes if its.project is None else {its.project: its.units}
         kept.append(keep_offcuts(gathered, found, run or name_run(sizes, date.today())))
