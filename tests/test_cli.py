@@ -342,6 +342,8 @@ def test_what_needs_a_look_ends_after_ten(capsys: pytest.CaptureFixture[str]) ->
         ("narrow rips", "\n  narrow rips: "),
         ("spoilage", "\nProjects\n  spoilage: "),
         ("push stick", "push stick"),
+        ("2x4", "\n  2x4: 1 1/2 x 3 1/2 in, 38 x 89 mm"),
+        ("plywood", "\n  plywood 3/4: from 0.719 to 0.781 in"),
     ],
 )
 def test_reference_of_a_word(word: str, says: str) -> None:

@@ -78,7 +78,7 @@ ALLOWED: Mapping[str, str] = {
     ),
     "commands": (
         "base books commands.adopting definitions definitions.editing definitions.reading "
-        "definitions.syntax gathering jobs language merging plan_views plan_views.letters "
+        "definitions.syntax gathering jobs language measure merging plan_views plan_views.letters "
         "planning planning.model planning.saw sheets sheets.kit sheets.ledgers "
         "sheets.making sheets.paper sheets.partner sheets.tax shop tax trade workbook.carry "
         "workbook.file workbook.read workbook.write"

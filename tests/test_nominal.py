@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from notchbook.measure import count_board_feet
-from notchbook.trade.nominal import NominalError, actual_size, nominal_inches, panel_range
+from notchbook.trade.nominal import NominalError, actual_size, list_plywood, nominal_inches
 
 # Voluntary Product Standard PS 20, American Softwood Lumber Standard, dry; as listed with
 # millimetres by engineeringtoolbox.com, "Softwood Lumber Dimensions" (a secondary copy).
@@ -147,15 +147,10 @@ def test_plywood_categories(category: str, least: str, most: str, label: str) ->
 
     The same page gives the tolerance: 1/32 in. to 13/16, 5 % above; printed to a thousandth.
     """
-    found = panel_range(Fraction(category))
+    found = list_plywood()[Fraction(category)]
     assert found == (Fraction(least), Fraction(most))
     assert found[0] < Fraction(label) < found[1]
     nominal = Fraction(category)
     tolerance = Fraction(1, 32) if nominal <= Fraction(13, 16) else nominal / 20
     for real, exact in zip(found, (nominal - tolerance, nominal + tolerance), strict=True):
         assert abs(real - exact) <= Fraction(1, 1000)
-
-
-def test_other_thicknesses_are_no_category() -> None:
-    """A thickness between the categories has no range."""
-    assert panel_range(Fraction(13, 32)) is None

@@ -1,4 +1,4 @@
-"""The reference: every key of the definition files, the cautions, every column of the workbook."""
+"""The reference: every key of the files, cautions, what wood measures, every column."""
 
 from __future__ import annotations
 
@@ -13,15 +13,19 @@ from notchbook.base.refusals import RefusedError
 from notchbook.base.spelling import Spelling, spell
 from notchbook.definitions.syntax.keys import Key
 from notchbook.definitions.syntax.places import SYNTAX
+from notchbook.measure import show_length
 from notchbook.plan_views.cautions import read_cautions
 from notchbook.sheets import BOOKS
 from notchbook.sheets.kit.column_words import ColumnWords
 from notchbook.sheets.kit.declare import Book, Lines, Table
 from notchbook.sheets.kit.written import Reads
 from notchbook.sheets.spelled import spell_book
+from notchbook.trade.nominal import list_plywood, list_softwood
 
 _WIDTH = 80
 _CAUTIONS = "cautions that a project may name; others are printed as written"
+_SOFTWOOD = "what boards measure, dressed and dry, by their nominal size (PS 20)"
+_PLYWOOD = "how thick plywood may be by what it is called (PS 1); measure yours"
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +87,7 @@ def _entries() -> Iterator[Entry]:
             yield Entry("DEFINITION FILES", place, key.key, text)
     for name, sentence in read_cautions(Spelling.AMERICAN).items():
         yield Entry("CAUTIONS", _CAUTIONS, name, sentence)
+    yield from _sizes()
     yield from _columns(spell_book(BOOKS["us"], Spelling.AMERICAN))
 
 
@@ -93,6 +98,17 @@ def _written(key: Key) -> str:
     if key.reads in (Reads.PLACE, Reads.PLACES, Reads.YES) or "such as" in key.reads.value:
         return str(key.reads.value)
     return f"{key.reads.value}, such as {key.example}"
+
+
+def _sizes() -> Iterator[Entry]:
+    for name, (inches, mm) in list_softwood().items():
+        real = " x ".join(show_length(each, "inch") for each in inches)
+        metric = " x ".join(show_length(each, "mm") for each in mm)
+        yield Entry("SIZES", _SOFTWOOD, name, f"{real} in, {metric} mm")
+    for category, (least, most) in list_plywood().items():
+        name = f"plywood {show_length(category, 'inch')}"
+        text = f"from {float(least):.3f} to {float(most):.3f} in"
+        yield Entry("SIZES", _PLYWOOD, name, text)
 
 
 def _columns(book: Book) -> Iterator[Entry]:

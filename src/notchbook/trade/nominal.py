@@ -68,12 +68,21 @@ def actual_size(nominal: str, units: Units) -> tuple[Fraction, Fraction]:
     return listed or (_whole_millimetres(inches[0]), _whole_millimetres(inches[1]))
 
 
-def panel_range(category: Fraction) -> tuple[Fraction, Fraction] | None:
-    """Look up the least and most that plywood of a PS 1 category measures, in inches.
+def list_softwood() -> dict[str, tuple[Pair, Pair]]:
+    """List what a yard keeps by its nominal size: dressed, dry thickness and width in in and mm."""
+    tables = _lumber()
+    return {
+        name: ((tables.thickness[pair[0]], tables.width[pair[1]]), tables.pairs_mm[pair])
+        for pair, name in tables.pair_names.items()
+    }
 
-    For unsanded and touch-sanded panels; None for a thickness that is no category.
+
+def list_plywood() -> Mapping[Fraction, Pair]:
+    """List the least and the most that plywood measures, in inches, by its PS 1 category.
+
+    Unsanded and touch-sanded panels.
     """
-    return _lumber().plywood.get(category)
+    return _lumber().plywood
 
 
 def _read(nominal: str) -> Pair:
