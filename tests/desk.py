@@ -15,11 +15,11 @@ from typing import Any
 from openpyxl import load_workbook
 
 from notchbook.commands.compile import Report, compile_shop
-from notchbook.sheets import BOOKS
 from notchbook.sheets.kit.declare import Table
 from notchbook.workbook.layout import layout
 from notchbook.workbook.read.anchors import Place, find_anchors
 
+from .every_book import BOOKS
 from .shops import write_shop
 
 AS_OF = date(2026, 6, 1)

@@ -17,9 +17,9 @@ from notchbook.language.evaluate import Values, evaluate
 from notchbook.measure import Ruler
 from notchbook.planning import find_misfits, make_plan
 from notchbook.planning.saw.effort import measure_saw_work
-from notchbook.sheets import BOOKS
 
 from .desk import AS_OF, Desk
+from .every_book import BOOKS
 from .examples import priced
 from .maker import shop as little_shop
 from .plain_shops import Json, Shop, as_printed, board, job_of, panel, part, shop_of

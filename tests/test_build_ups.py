@@ -7,12 +7,12 @@ from decimal import Decimal
 import pytest
 
 from notchbook.commands.prices import COSTS, NAMES, build_price_list, format_price_list
-from notchbook.sheets import BOOKS
 from notchbook.sheets.partner.copy import handed_book
 from notchbook.shop.pipeline import Priced, price
 from notchbook.trade.money import round_money, round_to_sum
 
 from .desk import AS_OF
+from .every_book import BOOKS
 from .shops import GOOD, write_shop
 
 BUILD_UPS = {

@@ -19,10 +19,10 @@ from notchbook.commands.new import starters
 from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.measure import UNIT_WORDS
 from notchbook.merging.changes import LISTS
-from notchbook.sheets import BOOKS
 from notchbook.shop.pipeline import check
 from notchbook.terminal import tell_first
 
+from .every_book import BOOKS
 from .examples import AS_OF, INCH, SHOPS, STARTERS
 from .malformed_cases import CASES, NAMED, Case
 from .shops import GOOD, write_shop

@@ -15,7 +15,6 @@ from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this
 from notchbook.language.kinds import RuleError, kind_of
-from notchbook.sheets import BOOKS
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import Given, Purpose, Role, Row, computed, given_columns
 from notchbook.sheets.kit.declare import Sheet, Table, table
@@ -23,6 +22,8 @@ from notchbook.sheets.kit.declared_names import see_names
 from notchbook.sheets.kit.faults import look, state
 from notchbook.sheets.kit.values import Name
 from notchbook.sheets.kit.written import Reads
+
+from .every_book import BOOKS
 
 TABLES = [
     pytest.param(table, id=f"{tax} {table.name}")

@@ -16,7 +16,6 @@ from notchbook.definitions.reading.scalars import Scope, read_scalar
 from notchbook.definitions.syntax.columns import LEDGERS
 from notchbook.definitions.syntax.keys import Key
 from notchbook.gathering import load
-from notchbook.sheets import BOOKS
 from notchbook.sheets.kit.sheet_names import title_pieces
 from notchbook.sheets.kit.written import Reads
 from notchbook.sheets.ledgers.channels import ChannelRow, TierRow
@@ -34,6 +33,8 @@ from notchbook.sheets.making.stock import StockRow
 from notchbook.sheets.tax.tool_rows import ToolRow
 from notchbook.trade.money import currency_decimals, round_money
 from tests.shops import GOOD, write_shop
+
+from .every_book import BOOKS
 
 TODAY = date(2026, 6, 1)
 RAIL = "projects/herb-rail.yaml"

@@ -22,10 +22,10 @@ from notchbook.definitions import LEDGER_TABLES, Stated, read_files
 from notchbook.definitions.reading.rows import Candidate
 from notchbook.gathering.door import Entered, enter
 from notchbook.gathering.sides import MODELS
-from notchbook.sheets import BOOKS
 from notchbook.sheets.kit.faults import Strength
 
 from .engine_cases import Example, Examples, by_pandas
+from .every_book import BOOKS
 from .fault_cases import BASE, CASES, DAY, FILES, PROJECT, Case
 from .shops import GOOD, write_shop
 

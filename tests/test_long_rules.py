@@ -12,10 +12,10 @@ import pytest
 
 from notchbook.language.evaluate import Values, evaluate
 from notchbook.measure import CONVERSIONS
-from notchbook.sheets import BOOKS
 from notchbook.sheets.kit.steps import LONGEST, in_steps
 
 from . import examples
+from .every_book import BOOKS
 from .test_planted_faults import books, clean, put
 
 READABLE = 900

@@ -10,7 +10,6 @@ from openpyxl import load_workbook
 from openpyxl.utils import column_index_from_string
 from openpyxl.workbook import Workbook
 
-from notchbook.sheets import BOOKS
 from notchbook.sheets.kit.columns import Role
 from notchbook.sheets.kit.show import COUNT, LENGTH, MONEY, NAME, PERCENT
 from notchbook.trade.money import currency_decimals
@@ -19,6 +18,7 @@ from notchbook.workbook.layout.style import Formats, Styles
 from notchbook.workbook.read.anchors import find_anchors
 from notchbook.workbook.write import widths
 
+from .every_book import BOOKS
 from .examples import SHOPS, priced, workbook
 
 LETTERS = [

@@ -13,12 +13,12 @@ from pytest import approx
 
 from notchbook.definitions import DefinitionError
 from notchbook.measure import CONVERSIONS, Units
-from notchbook.sheets import BOOKS
 from notchbook.sheets.kit.calculate import Filled, calculate
 from notchbook.sheets.making.cut_list import CutRow
 from notchbook.shop.mark_rows import Rows, find_meeting_marks, work_out_marks
 from notchbook.shop.pipeline import check
 
+from .every_book import BOOKS
 from .searching import examples
 from .shops import GOOD, write_shop
 from .worked import value

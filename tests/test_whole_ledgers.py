@@ -16,8 +16,6 @@ from notchbook.language.expressions import (
     Products,
     Total,
 )
-from notchbook.language.formula import reads_columns
-from notchbook.language.walking import children
 from notchbook.sheets import book_for
 from notchbook.sheets.kit.declare import Table
 
@@ -41,7 +39,7 @@ def _tells_rows_apart(condition: Expression) -> bool:
             return False
         case Call("AND", conditions):
             return any(_tells_rows_apart(each) for each in conditions)
-    return not reads_columns(condition)
+    return not condition.reads_columns
 
 
 def _asked_in_most_rows(node: Expression) -> Iterator[str]:
@@ -54,7 +52,7 @@ def _asked_in_most_rows(node: Expression) -> Iterator[str]:
             return
         case Call("AND", conditions) if any(_tells_rows_apart(each) for each in conditions):
             return
-    for child in children(node):
+    for child in node.children:
         yield from _asked_in_most_rows(child)
 
 

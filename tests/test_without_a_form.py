@@ -13,11 +13,11 @@ import pytest
 from notchbook.commands.year_end import format_summary
 from notchbook.definitions import DefinitionError
 from notchbook.gathering.files_alone import load
-from notchbook.sheets import BOOKS
 from notchbook.sheets.kit.column_words import ColumnWords
 from notchbook.sheets.kit.declare import Table
 
 from . import examples
+from .every_book import BOOKS
 from .shops import GOOD, write_shop
 from .worked import value, worked
 

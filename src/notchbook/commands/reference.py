@@ -15,11 +15,10 @@ from notchbook.definitions.syntax.keys import Key
 from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.measure import show_length
 from notchbook.plan_views.cautions import read_cautions
-from notchbook.sheets import BOOKS
+from notchbook.sheets import book_for
 from notchbook.sheets.kit.column_words import ColumnWords
 from notchbook.sheets.kit.declare import Book, Lines, Table
 from notchbook.sheets.kit.written import Reads
-from notchbook.sheets.spelled import spell_book
 from notchbook.trade.nominal import list_plywood, list_softwood
 
 _WIDTH = 80
@@ -88,7 +87,7 @@ def _entries() -> Iterator[Entry]:
     for name, sentence in read_cautions(Spelling.AMERICAN).items():
         yield Entry("CAUTIONS", _CAUTIONS, name, sentence)
     yield from _sizes()
-    yield from _columns(spell_book(BOOKS["us"], Spelling.AMERICAN))
+    yield from _columns(book_for(spelling=Spelling.AMERICAN))
 
 
 def _written(key: Key) -> str:

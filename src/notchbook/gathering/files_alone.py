@@ -10,7 +10,7 @@ from notchbook.definitions import LEDGER_TABLES, DefinitionError, Definitions, S
 from notchbook.definitions.reading.rows import Candidate
 from notchbook.gathering.door import enter
 from notchbook.gathering.sides import cells_of
-from notchbook.sheets import BOOKS, book_for
+from notchbook.sheets import book_for
 from notchbook.sheets.kit.shop_settings import ShopSettings
 
 _NOTHING_SAID = Candidate(
@@ -32,7 +32,7 @@ def definitions_of(stated: Stated) -> Definitions:
     Raises DefinitionError with the problems of all files.
     """
     settings, problems = stated.settings, stated.problems
-    book = BOOKS["us"] if settings is None else book_for(settings.tax, settings.year)
+    book = book_for() if settings is None else book_for(settings.tax, settings.year)
     said = stated.said or _NOTHING_SAID
     if settings is None:
         said = replace(said, unread=_NOTHING_SAID.unread)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal as OneOf
 from typing import TypeAlias, cast
 
@@ -12,6 +13,28 @@ Operand: TypeAlias = "Expression | int | str"
 
 class Node:
     """Shared spelling: Python's operators build trees, they never calculate."""
+
+    @cached_property
+    def children(self) -> tuple[Expression, ...]:
+        """The expressions directly inside a node."""
+        found = []
+        for name in as_node(self).__dataclass_fields__:
+            value = getattr(self, name)
+            for item in value if isinstance(value, tuple) else (value,):
+                inner = item.value if isinstance(item, Where) else item
+                if isinstance(inner, Node):
+                    found.append(as_node(inner))
+        return tuple(found)
+
+    @cached_property
+    def reads_columns(self) -> bool:
+        """Whether it goes through all rows of a table, which takes long in a table of many rows.
+
+        An exact look-up does not count: spreadsheet programs keep an index of what was looked up.
+        """
+        return isinstance(self, Total | Products) or any(
+            each.reads_columns for each in self.children
+        )
 
     def __add__(self, other: Operand) -> Arithmetic:
         return Arithmetic("+", as_node(self), as_node(other))

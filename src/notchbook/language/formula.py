@@ -34,7 +34,6 @@ from notchbook.language.expressions import (
     Unit,
     Where,
 )
-from notchbook.language.walking import walk
 
 ALLOWED_FUNCTIONS = frozenset(
     {
@@ -58,14 +57,6 @@ _TOTAL = {
     "least": "_xlfn.MINIFS",
     "greatest": "_xlfn.MAXIFS",
 }
-
-
-def reads_columns(node: Expression) -> bool:
-    """Whether a node goes through all rows of a table, which takes long in a table of many rows.
-
-    An exact look-up does not count: spreadsheet programs keep an index of what was looked up.
-    """
-    return any(isinstance(each, Total | Products) for each in walk(node))
 
 
 class CellPlaces(Protocol):
@@ -192,8 +183,8 @@ class _Printer:
 
     def all_of(self, conditions: Sequence[Expression]) -> str:
         """AND asks all it is given; what reads whole columns is asked where the rest holds."""
-        quick = [self.text(each) for each in conditions if not reads_columns(each)]
-        slow = [self.text(each) for each in conditions if reads_columns(each)]
+        quick = [self.text(each) for each in conditions if not each.reads_columns]
+        slow = [self.text(each) for each in conditions if each.reads_columns]
         if not quick or not slow:
             return self.call("AND", *quick, *slow)
         sides = (side[0] if len(side) == 1 else self.call("AND", *side) for side in (quick, slow))

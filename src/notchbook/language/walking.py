@@ -9,25 +9,13 @@ from typing import Any
 from notchbook.language.expressions import Expression, Node, Where, as_node
 
 
-def children(node: Expression) -> list[Expression]:
-    """The expressions directly inside a node."""
-    found: list[Expression] = []
-    for name in node.__dataclass_fields__:
-        value = getattr(node, name)
-        for item in value if isinstance(value, tuple) else (value,):
-            inner = item.value if isinstance(item, Where) else item
-            if isinstance(inner, Node):
-                found.append(as_node(inner))
-    return found
-
-
 def walk(node: Expression) -> Iterator[Expression]:
     """The node and everything inside it, each before what it holds."""
     open_nodes = [node]
     while open_nodes:
         here = open_nodes.pop()
         yield here
-        open_nodes += reversed(children(here))
+        open_nodes += reversed(here.children)
 
 
 def change_children(node: Expression, change: Callable[[Expression], Expression]) -> Expression:

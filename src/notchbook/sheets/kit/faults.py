@@ -34,7 +34,6 @@ from notchbook.language.expressions import (
     when,
     where,
 )
-from notchbook.language.walking import children
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import Column, Role, Row, given_columns
 
@@ -242,7 +241,7 @@ def _own(node: Expression) -> Iterator[str]:
         yield node.name
     if isinstance(node, SumOwn):
         yield from node.names
-    for child in children(node):
+    for child in node.children:
         yield from _own(child)
 
 
@@ -260,11 +259,11 @@ def _needed(node: Expression, words: bool = False) -> set[str]:
             return {name}
         case SumOwn(names):
             return set(names)
-    return {name for child in children(node) for name in _needed(child, words)}
+    return {name for child in node.children for name in _needed(child, words)}
 
 
 def _asked(node: Expression) -> set[str]:
     """The columns of the row that an expression asks whether they are blank."""
     if isinstance(node, IsBlank) and isinstance(node.value, Own):
         return {node.value.name}
-    return {name for child in children(node) for name in _asked(child)}
+    return {name for child in node.children for name in _asked(child)}

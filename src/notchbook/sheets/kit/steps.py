@@ -21,10 +21,10 @@ from notchbook.language.expressions import (
     Literal,
     Own,
 )
-from notchbook.language.formula import formula, reads_columns
+from notchbook.language.formula import formula
 from notchbook.language.kinds import kind_of
 from notchbook.language.value_kinds import Kind
-from notchbook.language.walking import change_children, children, walk
+from notchbook.language.walking import change_children, walk
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import Column, computed
 from notchbook.sheets.kit.declare import Book, LineCell, LineRow, Lines, Sheet, Table, heading
@@ -103,7 +103,7 @@ class _Steps:
     def fit(self, name: str, rule: Expression, asked: tuple[Expression, ...] = ()) -> Expression:
         """Give a rule that is short enough, its steps noted; it counts where all asked holds."""
         while _length(rule) > LONGEST:
-            inner = max(children(rule), key=_weight)
+            inner = max(rule.children, key=_weight)
             if _weight(inner) == 0:
                 return rule
             inside = (*asked, *_asked_before(rule, inner))
@@ -149,7 +149,7 @@ def _asked_before(rule: Expression, inner: Expression) -> tuple[Expression, ...]
             conditions = tuple(each for each in arguments if each != inner)
         case _:
             return ()
-    return tuple(each for each in conditions if not reads_columns(each))
+    return tuple(each for each in conditions if not each.reads_columns)
 
 
 def _only_where(asked: Sequence[Expression], rule: Expression, kind: Kind) -> Expression:
@@ -157,7 +157,7 @@ def _only_where(asked: Sequence[Expression], rule: Expression, kind: Kind) -> Ex
 
     The shortest of the conditions come first, and as many of them as one formula holds.
     """
-    if not reads_columns(rule):
+    if not rule.reads_columns:
         return rule
     nothing = Compare("=", Literal(0), Literal(1)) if kind is Kind.TRUTH else _NOTHING[kind]
     where: list[Expression] = []
