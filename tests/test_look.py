@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 from openpyxl import load_workbook
-from openpyxl.utils import column_index_from_string
+from openpyxl.utils import column_index_from_string, get_column_letter
 from openpyxl.workbook import Workbook
 
 from notchbook.sheets.kit.columns import Role
@@ -114,22 +114,39 @@ def test_what_nobody_typed_is_no_zero() -> None:
 @pytest.mark.parametrize("shop", SHOPS)
 def test_pages_repeat_headers_and_count_themselves(shop: str) -> None:
     """Every sheet prints with page numbers; of Yield only Batch sizes; tabs have group colours."""
-    book = load_workbook(workbook(shop))
+    book: Any = load_workbook(workbook(shop))
     for name, group in ((sheet.name, sheet.group) for sheet in priced(shop).book.sheets[:-1]):
-        ws: Any = book[name]
+        ws = book[name]
         assert ws.oddFooter.right.text == "&P of &N"
         assert ws.sheet_properties.tabColor.rgb.endswith(style.TABS[group])
         assert ws.print_title_rows or name == "Start"
 
     for name in ("Settings", "Marks", "Money", "Results"):  # what is folded away takes no page
         assert book[name].page_setup.fitToWidth == 1
-    ideas: Any = book["Ideas"]
+    ideas = book["Ideas"]
     bottom = int(str(ideas.print_area).rpartition("$")[2])
     assert bottom < ideas.max_row - 5  # of blank rows only a few
 
-    yields: Any = book["Yield"]
+    assert {book[name].print_title_rows for name in ("Settings", "Money", "Results")} == {"$1:$1"}
+    yields = book["Yield"]
+    assert yields.oddHeader.left.text.startswith("Yield: what a piece costs")
     area = re.findall(r"\$([A-Z]+)\$([0-9]+)", str(yields.print_area))
     assert yields[f"{area[0][0]}{area[0][1]}"].value == "Batch sizes"
+
+
+@pytest.mark.parametrize("shop", SHOPS)
+def test_no_printed_page_cuts_its_instruction(shop: str) -> None:
+    """What a sheet says on top runs on over the columns in sight; so many of them are printed."""
+    book: Any = load_workbook(workbook(shop))
+    for ws in book.worksheets:
+        if ws.sheet_state != "visible" or not ws.print_area or ws.title == "Yield":
+            continue
+        last = column_index_from_string(str(ws.print_area).rpartition("$")[0].rpartition("$")[2])
+        room = 0.0
+        for column in range(1, last + 1):
+            size = ws.column_dimensions.get(get_column_letter(column))
+            room += 8.43 if size is None else 0.0 if size.hidden else size.width
+        assert widths.text_units(str(ws["A2"].value)) <= room, ws.title
 
 
 WIDEST = 1_700  # pixels at 100 %; the sheets of plans and of figures are wider

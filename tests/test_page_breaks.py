@@ -6,8 +6,9 @@ from itertools import pairwise
 
 from hypothesis import given
 from hypothesis import strategies as st
+from openpyxl.workbook import Workbook
 
-from notchbook.workbook.write.page_breaks import find_breaks
+from notchbook.workbook.write.page_breaks import Paper, count_rows_left, find_breaks
 
 
 @given(st.lists(st.integers(5, 60), min_size=1, max_size=60), st.sets(st.integers(1, 60)))
@@ -28,3 +29,13 @@ def test_a_header_goes_with_its_rows() -> None:
     """By hand: two rows of 40 and a header fill a page of 100; the header opens the next one."""
     assert list(find_breaks([40, 40, 15, 40], {3}, 100)) == [2]
     assert list(find_breaks([40, 40, 15, 40], set(), 100)) == [3]
+
+
+def test_blank_rows_fill_a_page_and_begin_none() -> None:
+    """By hand: 400 points hold 26 rows of 15; the header's 50 stand on the second page again."""
+    page = Workbook().create_sheet()
+    page.row_dimensions[6].height = 50.0
+
+    left = {last: count_rows_left(page, last, Paper(540.0, 400.0), 100) for last in (10, 23, 30)}
+
+    assert left == {10: 13, 23: 0, 30: 16}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import ceil
 from pathlib import Path
+from typing import Any
 
 import pytest
 from click.testing import CliRunner, Result
@@ -86,7 +87,7 @@ def test_a_label_for_each_piece(pages: Pages) -> None:
 
     assert (len(legs), len(fronts), len(labels)) == (16, 2, 18)
     assert legs["piece"].tolist()[-1] == "16 of 16"
-    assert set(legs["size"]) == {"3/4 x 3 x 12 1/2"}
+    assert set(legs["size"]) == {"3/4 x 3 x 12 1/2 in"}  # each reads by itself, once cut apart
     assert set(legs["next"]) == {"glue 2 into one, then trim to size, then assembly"}
     assert set(fronts["next"]) == {"trim to size, then assembly"}
 
@@ -109,7 +110,20 @@ def test_a_printed_shop_sheet_tells_what_the_drawings_letters_are(
     assert [row[key] for row in rows[head + 1 : head + 3]] == ["a", "b"]
     assert not heads & {"plan state", "state"}
     assert "packs to buy" in heads
-    assert sheet.page_setup.useFirstPageNumber and book["Labels"].page_setup.useFirstPageNumber
+
+
+def test_pages_count_themselves(package: bytes, tmp_path: Path) -> None:
+    """Each sheet says which of how many its page is, by breaks of its own; nothing filters."""
+    path = tmp_path / "pages.xlsx"
+    path.write_bytes(package)
+    book: Any = load_workbook(path)
+    for sheet in book.worksheets:
+        if sheet.sheet_state != "visible":
+            continue
+        pages = len(sheet.row_breaks.brk) + 1
+        assert sheet.page_setup.useFirstPageNumber
+        assert sheet.oddFooter.right.text == f"page &P of {pages}"
+        assert not sheet.tables
 
 
 _OTHERS = ("To buy", "Labels", "Price list", "Tools")

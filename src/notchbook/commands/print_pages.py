@@ -242,10 +242,10 @@ def _say_totals(priced: Priced, bought: pd.DataFrame) -> str:
     show = make_plan_words(priced.definitions).show_money
     apart = Fraction(str(bought["outlay"].sum()))
     together = Fraction(str((bought["together"] * bought["price"]).sum()))
-    said = f"Bought for these sheets, each cut by itself: {show(apart)}, by the prices on Stock."
+    said = f"For these shop sheets, each cut by itself, at the prices on Stock: {show(apart)}."
     if together >= apart:
         return said
-    return f"{said} Cut in one plan, as notchbook cuts tells it, it is {show(together)}."
+    return f"{said} All cut from one plan (notchbook cuts): {show(together)}."
 
 
 def _list_labels(priced: Priced, sizes: Mapping[str, int]) -> list[dict[str, str]]:

@@ -24,7 +24,7 @@ def list_labels(
         label = {
             "project": part.project,
             "part": part.part,
-            "size": ruler.size(part.thickness, part.width, part.length),
+            "size": f"{ruler.size(part.thickness, part.width, part.length)} {ruler.unit}",
         }
         if row is None:
             yield label | {"piece": f"all {count:,}", "next": "lay the surface"}

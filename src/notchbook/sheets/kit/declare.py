@@ -236,6 +236,7 @@ class Sheet:
     grid: tuple[float, ...] = ()  # widths, in letters, of the columns that a printed page holds
     title: str = ""  # in place of its name; may hold {shop} and {year}
     prints: str = ""  # the only table that is printed
+    prints_says: str = ""  # on top of its pages
     charts: tuple[Chart, ...] = ()  # in a band above the tables and lines
 
     @property

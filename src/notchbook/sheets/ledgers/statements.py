@@ -85,5 +85,4 @@ SHEET = Sheet(
     (TABLE, ACCOUNTS),
     after="Money",
     group="ledger",
-    landscape=False,
 )

@@ -112,5 +112,6 @@ SHEET = Sheet(
     after="Cut plan",
     group="output",
     prints="Batch sizes",
+    prints_says="Yield: what a piece costs in batches of other sizes.",
     landscape=False,
 )

@@ -30,8 +30,8 @@ TABLE = table(
 )
 SHEET = Sheet(
     USED,
-    "What each run took, by the plan and the batch of the compile that first saw it. It stays when"
-    " parts or batch change; a run whose day, project or pieces you change is taken anew.",
+    "What each run took, kept from the compile that first saw it. Change the run's day, project or"
+    " pieces, and its rows are worked out again.",
     (TABLE,),
     after="Marks",
     group="output",

@@ -144,6 +144,11 @@ class BookLayout:
     pictures: dict[str, list[tuple[int, PictureRow]]] = field(default_factory=dict)
     sheets: list[tuple[str, Sheet]] = field(default_factory=list)
 
+    def last_line(self, sheet: str) -> int:
+        """The last row of the lines on a sheet, 0 where there are none."""
+        blocks = (block for block in self.lines.values() if block.sheet == sheet)
+        return max((block.head_row + len(block.lines.rows) for block in blocks), default=0)
+
     def spots(self, sheet: str) -> Iterator[TableSpot]:
         """The tables on a sheet."""
         for spot in (*self.tables.values(), *self._split_by_sheet.get(sheet, ())):

@@ -38,7 +38,7 @@ from notchbook.workbook.file.raw_cells import Cell as SheetCell
 from notchbook.workbook.file.raw_cells import Style, cell_at, share_style, style_of
 from notchbook.workbook.file.saving import packed
 from notchbook.workbook.file.snapshot import write_snapshot
-from notchbook.workbook.file.written import HANDED_OVER
+from notchbook.workbook.file.written import HANDED_OVER, PRINTED
 from notchbook.workbook.layout.anchor_names import Place
 from notchbook.workbook.layout.layout import (
     SAYS_ROW,
@@ -91,6 +91,7 @@ class _Writer:
             self.workbook, Formats(subject.units, subject.currency, subject.decimals)
         )
         self.is_open = subject.category == HANDED_OVER  # nothing is folded away
+        self.filters = subject.category != PRINTED  # paper has none
         self.drawn = 0
         self.values: dict[str, dict[str, Stamp]] = {}
         self.told = ColumnWords(layout.book, subject.units)
@@ -119,7 +120,9 @@ class _Writer:
         ws = add_sheet(self.workbook, name)
         self.current = self.values.setdefault(name, {})
         self.widths: dict[str, float] = {}
-        self.fitting = Fitting(self.filled, self.told, self.styles.formats, sheet.grid)
+        self.fitting = Fitting(
+            self.filled, self.told, self.styles.formats, sheet.grid, self.filters
+        )
         title = sheet.title.format(shop=self.subject.shop, year=self.subject.year)
         title = title or self.projects.get(name, name)
         self.put(ws, TITLE_ROW, 1, title, self.styles.text(14, bold=True))
@@ -142,13 +145,8 @@ class _Writer:
         self.charts(ws, sheet)
         folded = () if self.is_open else {letter for spot in spots for letter in spot.folded}
         seen = {letter: width for letter, width in self.widths.items() if letter not in folded}
-        sheet_setup.furnish(ws, self.subject, sheet, spots, seen, self.last_line(name))
+        sheet_setup.furnish(ws, self.subject, sheet, spots, seen, self.layout.last_line(name))
         sheet_setup.fold(ws, spots, self.is_open)
-
-    def last_line(self, name: str) -> int:
-        """The last row of the lines on a sheet, 0 where there are none."""
-        blocks = (block for block in self.layout.lines.values() if block.sheet == name)
-        return max((block.head_row + len(block.lines.rows) for block in blocks), default=0)
 
     def shows_money(self, name: str, spots: Sequence[TableSpot]) -> bool:
         """Tell whether anything on a sheet is an amount of money."""
@@ -311,7 +309,8 @@ class _Writer:
             ws.row_dimensions[spot.last_row + 1].height = _LITTLE_AIR
         for row, height in self.fitting.row_heights(spot, shown):
             ws.row_dimensions[row].height = max(ws.row_dimensions[row].height or 0, height)
-        sheet_setup.table_object(ws, spot, self.headers(spot))
+        if self.filters:
+            sheet_setup.table_object(ws, spot, self.headers(spot))
 
     def header(self, ws: Worksheet, spot: TableSpot, column: Column, number: int) -> int:
         text = self.fitting.header(column)

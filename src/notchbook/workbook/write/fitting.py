@@ -21,12 +21,16 @@ _ARROW = 2.6  # units of width that a filter's arrow covers in the lower right o
 
 @dataclass(frozen=True)
 class Fitting:
-    """What fits the tables of one sheet; `grid` holds the widths that split tables share."""
+    """What fits the tables of one sheet; `grid` holds the widths that split tables share.
+
+    Headers with `filters` keep room for their arrows.
+    """
 
     filled: Filled
     told: ColumnWords
     formats: Formats
     grid: tuple[float, ...]
+    filters: bool = True
     _fitted: dict[tuple[str, str], tuple[float, bool]] = field(default_factory=dict)
 
     def header(self, column: Column) -> str:
@@ -43,7 +47,9 @@ class Fitting:
         lines = widths.lines_of(text, room, bold=True)
         covered = widths.last_line(text, room, bold=True) + _ARROW > room
         if not words or covered:
-            lines += not spot.table.split  # below the words, the filter's arrow covers none
+            lines += (
+                self.filters and not spot.table.split
+            )  # below the words, the filter's arrow covers none
         return lines
 
     def row_heights(self, spot: TableSpot, shown: Iterable[int]) -> Iterator[tuple[int, float]]:

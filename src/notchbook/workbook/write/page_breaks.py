@@ -1,4 +1,4 @@
-"""Where the pages of a shop sheet end: never below a header, nor within a step.
+"""Where pages end: never below a header, nor within a step of a shop sheet.
 
 Pages are told by a scale and by breaks, since breaks count for nothing where a sheet is fitted to
 pages by the program that prints it.
@@ -13,9 +13,11 @@ from openpyxl.worksheet.pagebreak import Break, RowBreak
 from openpyxl.worksheet.worksheet import Worksheet
 
 from notchbook.workbook.file.raw_cells import cells_by_place
-from notchbook.workbook.layout.layout import TableSpot
+from notchbook.workbook.layout.layout import HEAD_ROW, TITLE_ROW, TableSpot
 
 _ROW_POINTS = 13.0  # of a row without a height of its own
+_ROWS_DRAWN = (12.8, 15.0)  # points that programs give such a row, as seen
+_TITLE_POINTS = 20.0
 _AIR = 0.96  # of a page that is counted on: no two programs draw rows alike
 _LEAST_SCALE = 70  # percent, so that letters keep 7 points; longer sheets take a third page
 _PAPERS = {"letter": (612.0, 792.0), "a4": (595.3, 841.9)}  # points across and down
@@ -25,28 +27,36 @@ _SCREEN = 0.75  # points to a pixel
 _DIGIT, _PADDING = 7, 5  # pixels of a digit, and of a cell's edges
 
 
-class Margins(NamedTuple):
-    """What of a page stays blank, in points."""
+class Paper(NamedTuple):
+    """The room that a page has within its margins, in points."""
 
     across: float
     down: float
 
+    @staticmethod
+    def named(name: str, landscape: bool, beside: float, above: float) -> Paper:
+        """Return a paper's room; `beside` and `above` are both margins together, in inches."""
+        across, down = reversed(_PAPERS[name]) if landscape else _PAPERS[name]
+        return Paper(across - 72 * beside, down - 72 * above)
+
+
+def scale_to_fit(paper: Paper, width: float, pages: int = 1) -> int:
+    """Return the scale, in percent, at which so many units of width fit so many pages across."""
+    wide = int(width * _DIGIT + _PADDING) * _SCREEN
+    return min(100, int(100 * _AIR * pages * paper.across / wide))
+
 
 def break_pages(
-    page: Worksheet,
-    spots: Sequence[TableSpot],
-    widths: Sequence[float],
-    last: int,
-    paper: str,
-    margins: Margins,
-) -> None:
-    """Scale a sheet to one page across, and if it stays readable to two down; set the breaks."""
-    across, down = _PAPERS[paper]
-    heights = [page.row_dimensions[row].height or _ROW_POINTS for row in range(1, last + 1)]
-    wide = sum(int(width * _DIGIT + _PADDING) * _SCREEN for width in widths)
-    widest = min(100, int(100 * _AIR * (across - margins.across) / wide))
+    page: Worksheet, spots: Sequence[TableSpot], widths: Sequence[float], last: int, paper: Paper
+) -> int:
+    """Scale a shop sheet to one page across, and if it stays readable to two down; set the breaks.
+
+    Returns how many pages there are.
+    """
+    heights = list_heights(page, last)
+    widest = scale_to_fit(paper, sum(width + _PADDING / _DIGIT for width in widths))
     together = list_rows_kept_together(page, spots)
-    room = _AIR * (down - margins.down)
+    room = _AIR * paper.down
     for scale in range(widest, _LEAST_SCALE - 1, -1):
         breaks = list(find_breaks(heights, together, room * 100 / scale))
         if len(breaks) < 2:
@@ -54,9 +64,52 @@ def break_pages(
     else:
         scale = widest
         breaks = list(find_breaks(heights, together, room * 100 / scale))
+    return _set_breaks(page, scale, breaks)
+
+
+def break_rows(
+    page: Worksheet, spots: Sequence[TableSpot], last: int, paper: Paper, scale: int
+) -> int:
+    """Set the breaks of a table whose header stands on each page; return how many pages there are.
+
+    Its rows get their height, so that every program breaks them alike.
+    """
+    page.sheet_format.defaultRowHeight, page.sheet_format.customHeight = _ROW_POINTS, True
+    page.row_dimensions[TITLE_ROW].height = _TITLE_POINTS
+    header = max(page.row_dimensions[spot.head_row].height or _ROW_POINTS for spot in spots)
+    heights = list_heights(page, last)
+    room = _AIR * paper.down * 100 / scale - header
+    return _set_breaks(page, scale, list(find_breaks(heights, (), room)))
+
+
+def count_rows_left(page: Worksheet, last: int, paper: Paper, scale: int) -> int:
+    """Count the rows that still fit on the page on which row `last` stands.
+
+    A row without a height of its own is drawn higher by some programs than by others; what fits
+    in all of them is counted.
+    """
+    header = page.row_dimensions[HEAD_ROW].height or _ROW_POINTS
+    found = []
+    for points in _ROWS_DRAWN:
+        heights = list_heights(page, last, points)
+        room = paper.down * 100 / scale - header
+        rows = [sum(heights[:HEAD_ROW]) - header, *heights[HEAD_ROW:]]
+        breaks = [0, *find_breaks(rows, (), room)]
+        used = sum(rows[breaks[-1] :])
+        found.append(int((_AIR * room - used) / points))
+    return max(0, min(found))
+
+
+def list_heights(page: Worksheet, last: int, usual: float = _ROW_POINTS) -> list[float]:
+    """List the heights of the rows down to the last, in points."""
+    return [page.row_dimensions[row].height or usual for row in range(1, last + 1)]
+
+
+def _set_breaks(page: Worksheet, scale: int, breaks: Sequence[int]) -> int:
     page.sheet_properties.pageSetUpPr.fitToPage = False
     page.page_setup.scale = scale
     page.row_breaks = RowBreak(brk=[Break(id=row) for row in breaks])
+    return len(breaks) + 1
 
 
 def find_breaks(heights: Sequence[float], together: Collection[int], room: float) -> Iterator[int]:

@@ -1,9 +1,8 @@
-"""What stands around the cells: tables, names, drop-downs, colours of states, print set-up."""
+"""What stands around the cells: tables, names, drop-downs, colours of states."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from math import ceil
 
 from openpyxl.formatting.rule import FormulaRule
 from openpyxl.styles import Font, PatternFill
@@ -21,13 +20,10 @@ from notchbook.language.value_kinds import Kind
 from notchbook.sheets.checks.sheet import ALL_OK, STATE_SAYS
 from notchbook.sheets.kit.columns import Column, Role
 from notchbook.sheets.kit.declare import LineCell, Sheet
-from notchbook.workbook.file.book import names_of, printed_page
-from notchbook.workbook.file.raw_cells import cell_at, cells_by_place
-from notchbook.workbook.file.written import PRINTED
+from notchbook.workbook.file.book import names_of
 from notchbook.workbook.layout.anchor_names import SHEET_ANCHOR, identifier, list_name
 from notchbook.workbook.layout.layout import (
     HEAD_ROW,
-    SAYS_ROW,
     STATE_ROW,
     BookLayout,
     TableSpot,
@@ -35,16 +31,11 @@ from notchbook.workbook.layout.layout import (
 )
 from notchbook.workbook.layout.style import BAD, GOOD, OLD, WARN
 from notchbook.workbook.layout.subject import Subject
-from notchbook.workbook.write.page_breaks import Margins, break_pages
-from notchbook.workbook.write.widths import text_units
+from notchbook.workbook.write.printing import Extent, is_one_table, set_up_page
 
 _FRACTIONS = ("length", "boards")
-_PAPERS = {"letter": 1, "a4": 9}
-_READABLE_WIDTH = 235.0  # digits across a page, as small as can be read (6 points)
-_SQUEEZED = 0.2  # of a page; rather so much smaller than one more page across
+_LITTLE_AIR = 6.0  # points of a row that holds nothing
 _WIDE_ZOOM = 85  # percent; so that a laptop's screen shows all of Start's charts
-_BLANK_COLUMN = 8.43  # units, as programs make a column without a width
-_SHOWN_BLANK = 15  # blank rows that a printed ledger keeps for writing by hand
 
 
 def table_object(ws: Worksheet, spot: TableSpot, headers: Sequence[str]) -> None:
@@ -155,38 +146,15 @@ def furnish(
     split = any(spot.table.split for spot in spots)
     _colour_states(page, spots)
     page.sheet_view.showGridLines = False
-    first = spots[0] if spots else None
-    tabular = first is not None and first.first_column == 1 and not split
-    landscape = sheet.landscape and not split
-    single = tabular and len(spots) == 1  # beside another table's row, the first name misleads
+    if not page.cell(row=STATE_ROW, column=1).value:
+        for row in (STATE_ROW, STATE_ROW + 1):
+            page.row_dimensions[row].height = _LITTLE_AIR
     if sheet.charts:
         page.freeze_panes = f"A{STATE_ROW + 1}"
-    elif not split:
-        page.freeze_panes = f"{'B' if single else 'A'}{HEAD_ROW + 1}"
-        printed_page(page).print_title_rows = f"{HEAD_ROW}:{HEAD_ROW}"
-    printed = None
-    if spots and not split and not sheet.charts:
-        printed = _printed(sheet, spots, last_line)
-    width = sum(widths.values())
-    if printed is not None:
-        left, top, right, bottom = printed
-        if top <= SAYS_ROW:  # its words run on over the columns beside a narrow table
-            right += _columns_beside(page, sum(widths.values()))
-        letters = [get_column_letter(column) for column in range(left, right + 1)]
-        printed_page(page).print_area = f"{letters[0]}{top}:{letters[-1]}{bottom}"
-        width = sum(widths.get(letter, 0.0) for letter in letters)
-    if single:
-        printed_page(
-            page
-        ).print_title_cols = "A:A"  # what the row is about, on each page of a wide table
-    _page(page, subject, landscape, width)
-    if sheet.grid:
-        _whole_pages(page, sheet, spots, subject)
-    if split or subject.category == PRINTED:  # numbered by itself, whatever is printed with it
-        page.page_setup.firstPageNumber, page.page_setup.useFirstPageNumber = 1, True
-        page.HeaderFooter.oddFooter.right.text = "page &P"
-    if sheet.charts:
         page.sheet_view.zoomScale = _WIDE_ZOOM
+    elif not split:
+        page.freeze_panes = f"{'B' if is_one_table(spots) else 'A'}{HEAD_ROW + 1}"
+    set_up_page(page, subject, sheet, spots, Extent(widths, last_line))
 
 
 def fold(page: Worksheet, spots: Sequence[TableSpot], is_open: bool) -> None:
@@ -210,52 +178,6 @@ def fold_rows(page: Worksheet, rows: Sequence[int], is_open: bool) -> None:
     if rows:
         page.sheet_properties.outlinePr = Outline(summaryBelow=False)
         page.row_dimensions[rows[0] - 1].collapsed = not is_open
-
-
-def _columns_beside(page: Worksheet, width: float) -> int:
-    """Count the blank columns that the instruction of a sheet so wide runs on over."""
-    words = text_units(str(cell_at(page, SAYS_ROW, 1).value or ""))
-    return max(0, ceil((words - width) / _BLANK_COLUMN))
-
-
-def _printed(sheet: Sheet, spots: Sequence[TableSpot], last_line: int) -> tuple[int, int, int, int]:
-    """Left, top, right and bottom of what is printed: of ledgers a few blank rows."""
-    if sheet.prints:
-        (spot,) = (each for each in spots if each.table.name == sheet.prints)
-        right = spot.first_column + len(spot.columns) - 1
-        return spot.first_column, spot.above_row, right, spot.last_row
-    last = max(spots, key=lambda each: each.first_column)
-    right = last.first_column + list(last.letters).index(last.table.printed[-1].name)
-    ends = (min(each.head_row + each.filled + _SHOWN_BLANK, each.last_row) for each in spots)
-    return 1, 1, right, max(last_line, *ends)
-
-
-def _whole_pages(
-    page: Worksheet, sheet: Sheet, spots: Sequence[TableSpot], subject: Subject
-) -> None:
-    """The columns of the grid on one page across, and two down where that stays readable."""
-    places = cells_by_place(page)
-    last = max((row for row, column in places if column <= len(sheet.grid)), default=1)
-    printed_page(page).print_area = f"A1:{get_column_letter(len(sheet.grid))}{last}"
-    margins = page.page_margins
-    blank = Margins(72 * (margins.left + margins.right), 72 * (margins.top + margins.bottom))
-    break_pages(page, spots, sheet.grid, last, subject.paper, blank)
-
-
-def _page(page: Worksheet, subject: Subject, landscape: bool, width: float) -> None:
-    page.page_setup.paperSize = _PAPERS[subject.paper]
-    page.page_setup.orientation = "landscape" if landscape else "portrait"
-    readable = _READABLE_WIDTH if landscape else _READABLE_WIDTH * 0.75
-    page.page_setup.fitToWidth = max(1, ceil(width / readable - _SQUEEZED))
-    page.page_setup.fitToHeight = 0
-    page.sheet_properties.pageSetUpPr.fitToPage = True
-    page.page_margins.left = page.page_margins.right = 0.4
-    page.page_margins.top, page.page_margins.bottom = 0.5, 0.8
-    page.page_margins.footer = 0.35
-    footer = page.HeaderFooter.oddFooter
-    footer.left.text = f"{subject.shop} {subject.year}".replace("&", "&&")
-    footer.center.text = "&A"
-    footer.right.text = "&P of &N"
 
 
 def _colour_states(ws: Worksheet, spots: Sequence[TableSpot]) -> None:
