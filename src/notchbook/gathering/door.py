@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
@@ -161,6 +161,11 @@ class _Door:
         return filled
 
     @cached_property
+    def values(self) -> Values:
+        """What the rules of all faults see; what is sorted out of a table for one serves all."""
+        return Values(self.filled.tables, self.filled.lines, self.units)
+
+    @cached_property
     def units(self) -> dict[str, int]:
         """The conversions of the shop's unit."""
         unit: Units = "mm" if self.settings.values.get("units") == "mm" else "inch"
@@ -203,8 +208,7 @@ class _Door:
 
     def holding(self, name: str, fault: Fault) -> list[int]:
         """Return the rows in which a fault's rule holds; for a plan, names are exact."""
-        filled = self.filled
-        values = Values(filled.tables, filled.lines, self.units, filled.tables[name])
+        values = replace(self.values, own=self.filled.tables[name])
         candidates = self.candidates[name]
         holds: Any = np.broadcast_to(evaluate(fault.rule, values), len(candidates))
         found = set(np.flatnonzero(holds).tolist())
@@ -346,11 +350,9 @@ class _Door:
 
     def look_at_settings(self) -> None:
         """Refuse single values that do not go together."""
-        filled = self.filled
-        values = Values(filled.tables, filled.lines, self.units)
         for fault in SETTING_FAULTS:
             broken = {table for table, _ in self.book.reach(fault.when, None)} & self.open
-            if not broken and not self.settings.unread and bool(evaluate(fault.when, values)):
+            if not broken and not self.settings.unread and bool(evaluate(fault.when, self.values)):
                 for sentence in self.sentences("Tiers", fault, self.settings):
                     self.say(self.settings, fault.column, sentence, fault.strength, (SETTINGS, ""))
 

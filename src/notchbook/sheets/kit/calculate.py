@@ -63,6 +63,7 @@ def plain(value: object) -> float | str:
 def frame(table: Table, rows: Sequence[Row | Mapping[str, object]]) -> pd.DataFrame:
     """Given and planned rows as a frame; computed columns come later."""
     columns: dict[str, Any] = {}
+    index = pd.RangeIndex(len(rows))  # one for all, so that pandas aligns nothing
     for column in table.columns:
         if column.role is Role.COMPUTED:
             continue
@@ -72,10 +73,10 @@ def frame(table: Table, rows: Sequence[Row | Mapping[str, object]]) -> pd.DataFr
         ]
         if column.look.kind is Kind.TEXT:
             texts = ["" if cell is None else str(cell) for cell in cells]
-            columns[column.name] = pd.Series(texts, dtype=object)
+            columns[column.name] = pd.Series(texts, dtype=object, index=index)
         else:
-            columns[column.name] = pd.Series([plain(cell) for cell in cells], dtype=float)
-    return pd.DataFrame(columns)
+            columns[column.name] = np.array([plain(cell) for cell in cells], dtype=float)
+    return pd.DataFrame(columns, index=index)
 
 
 def mark_stray(own: pd.DataFrame, stray: Iterable[tuple[int, str]]) -> None:
