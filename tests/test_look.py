@@ -11,7 +11,7 @@ from openpyxl.utils import column_index_from_string, get_column_letter
 from openpyxl.workbook import Workbook
 
 from notchbook.sheets.kit.columns import Role
-from notchbook.sheets.kit.show import COUNT, LENGTH, MONEY, NAME, PERCENT
+from notchbook.sheets.kit.show import AMOUNT, COUNT, LENGTH, MINUTES, MONEY, NAME, PERCENT
 from notchbook.trade.money import currency_decimals
 from notchbook.workbook.layout import style
 from notchbook.workbook.layout.style import Formats, Styles
@@ -109,6 +109,48 @@ def test_what_nobody_typed_is_no_zero() -> None:
     assert formats.code(PERCENT, Role.PLANNED, quiet=False).startswith("[>=0.0005]0.0%;")
     assert formats.code(COUNT, Role.PLANNED, quiet=False).startswith("[>=0.5]#,##0;")
     assert formats.code(LENGTH, Role.PLANNED, quiet=False) == "# ??/??"  # a place on a board
+
+
+def test_decimals_are_shown_where_there_are_any() -> None:
+    """2 boards and 6.04 fl oz in one column; amounts of money keep their decimals."""
+    inch, metric = Formats("inch", "USD", 2), Formats("mm", "EUR", 2)
+    looks = {"amount": AMOUNT, "minutes": MINUTES, "share": PERCENT, "money": MONEY, "size": LENGTH}
+    codes = {
+        units.units: {
+            name: whole.code
+            for name, look in looks.items()
+            if (whole := units.whole(look, Role.COMPUTED)) is not None
+        }
+        for units in (inch, metric)
+    }
+
+    inches = {"amount": "#,##0_._0_0", "minutes": "#,##0_._0", "share": "0%"}
+    assert codes == {"inch": inches, "mm": inches | {"size": "#,##0_._0"}}
+    sheet: Any = load_workbook(workbook("inch"))["Stock"]
+    letter = get_column_letter(find_anchors(sheet.parent)["nb_Stock_there_now"][2])
+    found = [
+        rule
+        for area in sheet.conditional_formatting
+        for rule in area.rules
+        if str(area.sqref).startswith(f"{letter}7:")
+    ]
+    assert [rule.dxf.numFmt.formatCode for rule in found] == [inches["amount"]]
+    assert found[0].formula == [f"AND(ROUND({letter}7,0)<>0,ROUND({letter}7,2)=ROUND({letter}7,0))"]
+
+
+@pytest.mark.parametrize("shop", SHOPS)
+def test_headers_are_two_lines_high_at_most(shop: str) -> None:
+    """With the arrows of filters beside the words; where there are few rows there is none."""
+    book: Any = load_workbook(workbook(shop))
+    tall = {
+        sheet.title: sheet.row_dimensions[6].height
+        for sheet in book
+        if (sheet.row_dimensions[6].height or 0) > 2 * 13.5 + 3
+    }
+    filtered = {table.name: table.autoFilter for sheet in book for table in sheet.tables.values()}
+
+    assert tall == {}
+    assert filtered["Sales_ledger"] and not filtered["Tiers"]
 
 
 @pytest.mark.parametrize("shop", SHOPS)

@@ -175,7 +175,7 @@ _NOTICES = (
     notice(
         "old_prices",
         "stocks with an old price or without a date",
-        x.count("Stock", "price_flag", x.where("price_flag", "=", "check price"))
+        x.count("Stock", "price_flag", x.where("price_flag", "=", "old price"))
         + x.count("Stock", "price_flag", x.where("price_flag", "=", "no date")),
         "Stock: price check",
     ),

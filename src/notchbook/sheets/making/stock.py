@@ -77,7 +77,7 @@ class StockRow(Row):
         Money,
         Given(
             "of a board, a sheet or a whole pack, sales tax included; 0 for reclaimed",
-            header="price of a pack",
+            header="pack price",
             example="4.15",
         ),
     ]
@@ -103,7 +103,7 @@ class StockRow(Row):
     ] = None
     covers_per: Annotated[
         Positive | None,
-        Given("by so many units of the pack", header="covers per (units)", example="32"),
+        Given("by so many units of the pack", example="32"),
     ] = None
     vendor: Annotated[
         Text | None, Given("where it is bought", look=show.LABEL, example="Yard A")
@@ -119,7 +119,12 @@ class StockRow(Row):
     ] = None
     prep_minutes: Annotated[
         Number,
-        Given("to clean and flatten one board; counts as labor", look=show.MINUTES, example="12"),
+        Given(
+            "to clean and flatten one board; counts as labor",
+            header="prep (min)",
+            look=show.MINUTES,
+            example="12",
+        ),
     ] = 0.0
 
 
@@ -192,7 +197,7 @@ TABLE = table(
         x.cases(
             (this.reclaimed.equals("yes"), ""),
             (x.blank(this.priced_on), "no date"),
-            (this.price_age > setting.check_prices_after, "check price"),
+            (this.price_age > setting.check_prices_after, "old price"),
         ),
         header="price check",
     ),

@@ -10,7 +10,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from notchbook.workbook.carry.copying import Copier
 from notchbook.workbook.carry.formula_moves import SheetMove, cells_in
-from notchbook.workbook.carry.paint import paints_a_state, pattern
+from notchbook.workbook.carry.paint import may_be_ours, pattern
 from notchbook.workbook.file.book import areas_printed, printed_page, title_of
 from notchbook.workbook.file.frozen import frozen_at
 from notchbook.workbook.file.heights import Heights
@@ -166,7 +166,7 @@ def _formats(source: Worksheet, target: Worksheet, move: SheetMove, copier: Copi
     ours = {pattern(rule) for area in target.conditional_formatting for rule in area.rules}
     for area in list(source.conditional_formatting):
         for rule in area.rules:
-            like_ours = pattern(rule) in ours and paints_a_state(rule)
+            like_ours = pattern(rule) in ours and may_be_ours(rule)
             if like_ours and not _is_own(move, str(area.sqref)):
                 continue
             new = copier.moves.ranges(title_of(source), str(area.sqref))

@@ -20,7 +20,9 @@ def pattern(rule: Rule) -> str:
     return f"{rule.type} " + re.sub(r"\$?[A-Z]{1,3}\$?[0-9]+", "#", ";".join(rule.formula))
 
 
-def paints_a_state(rule: Rule) -> bool:
-    """Tell whether a conditional format has one of our colours of states."""
-    fill = rule.dxf.fill if rule.dxf is not None else None
-    return fill is not None and rgb(fill.bgColor) in _STATES
+def may_be_ours(rule: Rule) -> bool:
+    """Tell whether a conditional format has one of our colours of states, or a number format."""
+    if rule.dxf is None:
+        return False
+    fill = rule.dxf.fill
+    return rule.dxf.numFmt is not None or (fill is not None and rgb(fill.bgColor) in _STATES)

@@ -62,6 +62,21 @@ _FILLS = {
 DASH = "\N{EN DASH}"
 _DASHED = {"money", "rate", "percent", "count", "amount", "volume", "minutes"}
 """What is shown as a dash where it is 0; a length of 0 is a place on a board."""
+_WHOLE = ("amount", "length", "minutes", "percent")
+"""What shows decimals only where there are any: 2 boards beside 6.04 fl oz."""
+_FIRST_OF_WHOLE = 1_000  # beyond the numbers that programs give to the formats of cells
+
+
+@dataclass(frozen=True)
+class WholeFormat:
+    """The format of a whole number, and how many decimals others beside it show.
+
+    Files know it by `number`.
+    """
+
+    code: str
+    number: int
+    decimals: int
 
 
 @dataclass(frozen=True)
@@ -92,6 +107,22 @@ class Formats:
             least = _least_shown(pattern)
             return f'[>={least}]{pattern};[<=-{least}]-{pattern};"{DASH}"'
         return pattern
+
+    def whole(self, look: Look, role: Role) -> WholeFormat | None:
+        """The number format of a whole number where others have decimals.
+
+        None where decimals are always shown, as of money, or only where they were typed.
+        """
+        name = look.format.removesuffix(" or none")
+        code = self.code(look, role, quiet=False)
+        if name not in _WHOLE or "." not in code.partition(";")[0]:
+            return None
+        whole, _, decimals = self.pattern(name).partition(".")
+        number = _FIRST_OF_WHOLE + _WHOLE.index(name)
+        if decimals.endswith("%"):
+            return WholeFormat(whole + "%", number, len(decimals) + 1)
+        stands_in_line = whole + "_." + "_0" * len(decimals)
+        return WholeFormat(stands_in_line, number, len(decimals))
 
     def pattern(self, name: str) -> str:
         """The number format of a name, for whatever value."""
@@ -176,14 +207,17 @@ class Styles:
             )
         return self._made[key]
 
-    def header(self, look: Look | None = None, bare: bool = False) -> Style:
+    def header(
+        self, look: Look | None = None, bare: bool = False, beside_arrow: bool = False
+    ) -> Style:
         """The style of a column's header; numbers and their headers stand right.
 
-        `bare`: without lines at its sides, as part of a band.
+        `bare`: without lines at its sides, as part of a band; `beside_arrow`: a filter's arrow
+        stands right of its words.
         """
         right = look is not None and look.kind is not Kind.TEXT
         wrap = look is None or look.format != "line"
-        key = ("header", right, wrap, bare)
+        key = ("header", right, wrap, bare, beside_arrow)
         if key not in self._made:
             self._made[key] = self._make(
                 font=Font(name=FONT, size=10, bold=True, color=PAPER),
@@ -193,7 +227,7 @@ class Styles:
                     horizontal="right" if right else "left",
                     vertical="top",
                     wrap_text=wrap,
-                    indent=0 if right else 1,
+                    indent=2 * beside_arrow if right else 1,
                 ),
             )
         return self._made[key]

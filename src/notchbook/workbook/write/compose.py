@@ -54,7 +54,7 @@ from notchbook.workbook.layout.subject import Subject
 from notchbook.workbook.memory.book_copy import take
 from notchbook.workbook.memory.remembered import memory_text
 from notchbook.workbook.read.anchors import find_anchors
-from notchbook.workbook.write import chart_places, charts, sheet_setup
+from notchbook.workbook.write import chart_places, charts, sheet_setup, whole_numbers
 from notchbook.workbook.write.fitting import LINE_HEIGHT, Fitting
 from notchbook.workbook.write.line_fitting import LineFitting, size_of
 
@@ -147,6 +147,8 @@ class _Writer:
         seen = {letter: width for letter, width in self.widths.items() if letter not in folded}
         sheet_setup.furnish(ws, self.subject, sheet, spots, seen, self.layout.last_line(name))
         sheet_setup.fold(ws, spots, self.is_open)
+        lines = [block for block in self.layout.lines.values() if block.sheet == name]
+        whole_numbers.leave_out_decimals(ws, spots, lines, self.styles.formats)
 
     def shows_money(self, name: str, spots: Sequence[TableSpot]) -> bool:
         """Tell whether anything on a sheet is an amount of money."""
@@ -310,11 +312,13 @@ class _Writer:
         for row, height in self.fitting.row_heights(spot, shown):
             ws.row_dimensions[row].height = max(ws.row_dimensions[row].height or 0, height)
         if self.filters:
-            sheet_setup.table_object(ws, spot, self.headers(spot))
+            is_filtered = self.fitting.is_filtered(spot)
+            sheet_setup.table_object(ws, spot, self.headers(spot), is_filtered)
 
     def header(self, ws: Worksheet, spot: TableSpot, column: Column, number: int) -> int:
         text = self.fitting.header(column)
-        cell = self.put(ws, spot.head_row, number, text, self.styles.header(column.look))
+        style = self.styles.header(column.look, beside_arrow=self.fitting.keeps_off(spot, column))
+        cell = self.put(ws, spot.head_row, number, text, style)
         note = Comment(self.told.note(spot.table, column), "notchbook", height=150, width=280)
         cell.comment = note
         above = self.layout.above_formula(spot, column)

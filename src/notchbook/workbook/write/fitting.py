@@ -16,6 +16,7 @@ from notchbook.workbook.write import widths
 
 LINE_HEIGHT = 13.5  # points, of the letters in tables
 _CLOSE_HEIGHT = 13.0  # points of a line on a shop sheet, where every line counts
+_FEW_ROWS = 8  # that nobody filters
 _ARROW = 2.6  # units of width that a filter's arrow covers in the lower right of a header
 
 
@@ -38,19 +39,25 @@ class Fitting:
         return column.header.format(**self.told.unit_words)
 
     def header_lines(self, spot: TableSpot, column: Column) -> int:
-        """The lines that a header takes."""
+        """The lines that a header takes; a filter's arrow stands in the second."""
         if column.look is LINE:
             return 1
         words = column.look.kind is Kind.TEXT
         room = self.width_of(spot, column) - widths.PADDING - (widths.INDENT if words else 0)
-        text = self.header(column)
-        lines = widths.lines_of(text, room, bold=True)
-        covered = widths.last_line(text, room, bold=True) + _ARROW > room
-        if not words or covered:
-            lines += (
-                self.filters and not spot.table.split
-            )  # below the words, the filter's arrow covers none
-        return lines
+        room -= _ARROW * self.keeps_off(spot, column)
+        lines = widths.lines_of(self.header(column), room, bold=True)
+        return max(lines, 1 + self.is_filtered(spot))
+
+    def is_filtered(self, spot: TableSpot) -> bool:
+        """Tell whether the headers have arrows to filter by: a few rows are seen without."""
+        return self.filters and not spot.table.split and spot.filled > _FEW_ROWS
+
+    def keeps_off(self, spot: TableSpot, column: Column) -> bool:
+        """Tell whether a header of two lines stands right, where the filter's arrow would be."""
+        if column.look.kind is Kind.TEXT or not self.is_filtered(spot):
+            return False
+        room = self.width_of(spot, column) - widths.PADDING
+        return widths.lines_of(self.header(column), room, bold=True) > 1
 
     def row_heights(self, spot: TableSpot, shown: Iterable[int]) -> Iterator[tuple[int, float]]:
         """The rows that need another height than usual: where text wraps, and on shop sheets."""
@@ -90,8 +97,10 @@ class Fitting:
         """The width that fits what stands in a column, and whether that is too much for a line."""
         key = (spot.table.name, column.name)
         if key not in self._fitted:
-            header = widths.broken_once(self.header(column), bold=True)
-            wanted = header + widths.PADDING + widths.INDENT
+            arrow = _ARROW if self.is_filtered(spot) else 0.0
+            words = column.look.kind is Kind.TEXT
+            header = widths.broken_once(self.header(column), arrow, bold=True, right=not words)
+            wanted = header + widths.PADDING + (widths.INDENT if words else 0.0)
             shown = 0.0
             if not column.look.wrap:
                 values = set(self.filled.tables[spot.table.name][column.name].tolist())

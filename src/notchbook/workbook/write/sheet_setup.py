@@ -38,7 +38,7 @@ _LITTLE_AIR = 6.0  # points of a row that holds nothing
 _WIDE_ZOOM = 85  # percent; so that a laptop's screen shows all of Start's charts
 
 
-def table_object(ws: Worksheet, spot: TableSpot, headers: Sequence[str]) -> None:
+def table_object(ws: Worksheet, spot: TableSpot, headers: Sequence[str], is_filtered: bool) -> None:
     """The table itself, for filtering and growing; tables split over sheets stay plain."""
     if spot.table.split:
         return
@@ -46,7 +46,7 @@ def table_object(ws: Worksheet, spot: TableSpot, headers: Sequence[str]) -> None
     first_column = get_column_letter(spot.first_column)
     area = f"{first_column}{spot.head_row}:{last_column}{spot.last_row}"
     table = TableObject(displayName=identifier(spot.table.name), ref=area)
-    table.autoFilter = AutoFilter(ref=area)
+    table.autoFilter = AutoFilter(ref=area) if is_filtered else None
     table.tableColumns = [TableColumn(id=n, name=head) for n, head in enumerate(headers, 1)]
     ws.add_table(table)
 

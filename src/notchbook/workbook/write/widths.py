@@ -31,6 +31,7 @@ _PIXELS = 96 / 72  # to a point
 _UNIT = 7  # pixels to a unit of column width, the widest digit of the default font
 PADDING = 0.8  # units that a cell keeps free at its sides
 INDENT = 1.3  # units of an indent
+_NOTHING = 1e-6  # units; sums of the same widths may differ by so much
 MOST = 46.0  # units; no column is made wider for what stands in it
 
 
@@ -45,28 +46,30 @@ def lines_of(text: str, width: float, *, bold: bool = False) -> int:
     lines, room = 1, width
     for word in text.split(" "):
         needed = text_units(word, bold=bold)
-        if needed > room and room < width:
+        if needed > room + _NOTHING and room < width:
             lines, room = lines + 1, width
         room -= needed + text_units(" ", bold=bold)
     return lines
 
 
-def last_line(text: str, width: float, *, bold: bool = False) -> float:
-    """How much room the last of the lines takes."""
-    room = width
-    for word in text.split(" "):
-        needed = text_units(word, bold=bold)
-        if needed > room and room < width:
-            room = width
-        room -= needed + text_units(" ", bold=bold)
-    return width - room
+def broken_once(
+    text: str, behind: float = 0.0, *, bold: bool = False, right: bool = False
+) -> float:
+    """The width that a text needs on one line or two, broken between words only.
 
-
-def broken_once(text: str, *, bold: bool = False) -> float:
-    """The width that a text needs on two lines, broken between words only."""
+    `behind` is the room to keep free behind the second line of two; words that stand `right` keep
+    it free behind the first, too.
+    """
     words = text.split(" ")
-    halves = ((" ".join(words[:n]), " ".join(words[n:])) for n in range(len(words)))
-    return min(max(text_units(each, bold=bold) for each in pair) for pair in halves)
+    halves = ((" ".join(words[:n]), " ".join(words[n:])) for n in range(1, len(words)))
+    broken = [
+        max(
+            text_units(first, bold=bold) + (behind if right else 0.0),
+            text_units(second, bold=bold) + behind,
+        )
+        for first, second in halves
+    ]
+    return min((text_units(text, bold=bold), *broken))
 
 
 def number_units(values: Iterable[float], pattern: str) -> float:

@@ -1,0 +1,52 @@
+"""Whole numbers without decimals in columns where others have some, live: 2 beside 6.04.
+
+A number format alone leaves a point behind a whole number ("2."), so that a conditional format
+shows it, which programs work out anew as the number changes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from openpyxl.formatting.rule import Rule
+from openpyxl.styles.differential import DifferentialStyle
+from openpyxl.styles.numbers import NumberFormat
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.worksheet import Worksheet
+
+from notchbook.workbook.layout.layout import LinesSpot, TableSpot
+from notchbook.workbook.layout.style import Formats, WholeFormat
+
+
+def leave_out_decimals(
+    page: Worksheet, spots: Iterable[TableSpot], lines: Iterable[LinesSpot], formats: Formats
+) -> None:
+    """Show whole numbers without decimals in the columns in sight and on the lines."""
+    for whole, area in (*_in_tables(spots, formats), *_on_lines(lines, formats)):
+        first = area.partition(":")[0]
+        least = 2 if whole.code.endswith("%") else 0
+        rule = (
+            f"AND(ROUND({first},{least})<>0,ROUND({first},{whole.decimals})=ROUND({first},{least}))"
+        )
+        style: Any = DifferentialStyle()  # the stubs know no formats in it
+        style.numFmt = NumberFormat(numFmtId=whole.number, formatCode=whole.code)
+        page.conditional_formatting.add(area, Rule(type="expression", dxf=style, formula=[rule]))
+
+
+def _in_tables(spots: Iterable[TableSpot], formats: Formats) -> Iterator[tuple[WholeFormat, str]]:
+    for spot in spots:
+        for column in spot.columns:
+            whole = formats.whole(column.look, column.role)
+            if whole is not None and not spot.table.is_folded(column):
+                letter = spot.letters[column.name]
+                yield whole, f"{letter}{spot.first_row}:{letter}{spot.last_row}"
+
+
+def _on_lines(lines: Iterable[LinesSpot], formats: Formats) -> Iterator[tuple[WholeFormat, str]]:
+    for spot in lines:
+        for name, (row, column) in spot.addresses.items():
+            cell = spot.lines.cells[name]
+            whole = formats.whole(cell.look, cell.role)
+            if whole is not None:
+                yield whole, f"{get_column_letter(column)}{row}"
