@@ -155,6 +155,10 @@ class BookLayout:
             if spot.sheet == sheet:
                 yield spot
 
+    def lines_on(self, sheet: str) -> Iterator[LinesSpot]:
+        """The lines on a sheet."""
+        return (spot for spot in self.lines.values() if spot.sheet == sheet)
+
     @cached_property
     def _split_by_sheet(self) -> dict[str, list[TableSpot]]:
         found: dict[str, list[TableSpot]] = {}

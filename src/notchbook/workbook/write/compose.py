@@ -133,9 +133,9 @@ class _Writer:
         self.put(ws, SAYS_ROW, 1, says, self.styles.text())
         if "Checks" in self.layout.lines and name not in self.projects:
             self.state(ws)
-        for block in self.layout.lines.values():
-            if block.sheet == name:
-                self.lines(ws, block)
+        lines = list(self.layout.lines_on(name))
+        for block in lines:
+            self.lines(ws, block)
         self.pictures(ws, name)
         for spot in spots:
             self.table(ws, spot)
@@ -147,13 +147,12 @@ class _Writer:
         seen = {letter: width for letter, width in self.widths.items() if letter not in folded}
         sheet_setup.furnish(ws, self.subject, sheet, spots, seen, self.layout.last_line(name))
         sheet_setup.fold(ws, spots, self.is_open)
-        lines = [block for block in self.layout.lines.values() if block.sheet == name]
         whole_numbers.leave_out_decimals(ws, spots, lines, self.styles.formats)
 
     def shows_money(self, name: str, spots: Sequence[TableSpot]) -> bool:
         """Tell whether anything on a sheet is an amount of money."""
-        lines = (block.lines for block in self.layout.lines.values() if block.sheet == name)
-        looks = [cell.look for block in lines for cell in block.cells.values()]
+        lines = self.layout.lines_on(name)
+        looks = [cell.look for spot in lines for cell in spot.lines.cells.values()]
         looks += [column.look for spot in spots for column in spot.columns]
         return any(look.format in MONEYS for look in looks)
 
