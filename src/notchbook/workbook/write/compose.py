@@ -133,8 +133,7 @@ class _Writer:
         self.put(ws, SAYS_ROW, 1, says, self.styles.text())
         if "Checks" in self.layout.lines and name not in self.projects:
             self.state(ws)
-        lines = list(self.layout.lines_on(name))
-        for block in lines:
+        for block in self.layout.lines_on(name):
             self.lines(ws, block)
         self.pictures(ws, name)
         for spot in spots:
@@ -147,7 +146,7 @@ class _Writer:
         seen = {letter: width for letter, width in self.widths.items() if letter not in folded}
         sheet_setup.furnish(ws, self.subject, sheet, spots, seen, self.layout.last_line(name))
         sheet_setup.fold(ws, spots, self.is_open)
-        whole_numbers.leave_out_decimals(ws, spots, lines, self.styles.formats)
+        whole_numbers.leave_out_decimals(ws, spots, self.layout.lines_on(name), self.styles.formats)
 
     def shows_money(self, name: str, spots: Sequence[TableSpot]) -> bool:
         """Tell whether anything on a sheet is an amount of money."""
@@ -311,8 +310,7 @@ class _Writer:
         for row, height in self.fitting.row_heights(spot, shown):
             ws.row_dimensions[row].height = max(ws.row_dimensions[row].height or 0, height)
         if self.filters:
-            is_filtered = self.fitting.is_filtered(spot)
-            sheet_setup.table_object(ws, spot, self.headers(spot), is_filtered)
+            sheet_setup.table_object(ws, spot, self.headers(spot), self.fitting.is_filtered(spot))
 
     def header(self, ws: Worksheet, spot: TableSpot, column: Column, number: int) -> int:
         text = self.fitting.header(column)
