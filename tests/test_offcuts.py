@@ -142,7 +142,7 @@ def test_what_a_plan_leaves_and_used(tmp_path: Path) -> None:
     """Counts fall from the first row on, never below 0; a run of one name is kept once."""
     rows = f"{PINE},3/4,5 1/2,41,1\n{PINE},3/4,5 1/2,41,1.5\n{PINE},3/4,5 1/2,19,1\n"
     gathered = gather(write(tmp_path, rows), None)
-    kept = keep_offcuts(gathered, plan_cuts(gathered, "peg board", 6), "first")
+    kept = keep_offcuts(gathered, plan_cuts(gathered, "peg board", 6), "first", TODAY)
 
     assert kept.used == ("2 offcut 3/4 x 5 1/2 x 41 of pine 1x6 8ft",)
     shown = gathered.definitions.cells("Offcuts")
@@ -152,7 +152,7 @@ def test_what_a_plan_leaves_and_used(tmp_path: Path) -> None:
     assert {float(each.length): each.count for each in there} == {19: 1, 55.25: 1}
     assert find_run(gathered, "FIRST") == "Offcuts, row 4"
     with pytest.raises(RefusedError, match="first is on Offcuts already"):
-        keep_offcuts(gathered, plan_cuts(gathered, "peg board", 6), "first")
+        keep_offcuts(gathered, plan_cuts(gathered, "peg board", 6), "first", TODAY)
 
 
 @pytest.mark.deep

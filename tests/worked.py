@@ -13,11 +13,11 @@ from notchbook.sheets.kit.calculate import Filled, calculate, frame, plain
 from notchbook.sheets.kit.columns import Role
 from notchbook.sheets.kit.declare import LineCell
 from notchbook.sheets.ledgers.months_and_channels import period_rows
-from notchbook.sheets.making.stock_used import USED
+from notchbook.sheets.making.stock_used import USED, kept_takes
 from notchbook.sheets.results.sheet import results_rows
 from notchbook.sheets.tax.tax_tables import figure_rows
 from notchbook.shop.books_of_year import FILLED, fill_books
-from notchbook.shop.kept_use import take_new_runs
+from notchbook.shop.kept_use import KeptUse, take_new_runs
 from notchbook.shop.mark_rows import build_reading_rows
 
 Rows = Mapping[str, Sequence[Mapping[str, Any]]]
@@ -114,7 +114,7 @@ def worked(
         calculate(book, filled, conversions, needed=own | reached)
         return filled
     calculate(book, filled, conversions)
-    take_new_runs(book, filled)
+    take_new_runs(book, filled, KeptUse(kept_takes(filled.tables[USED].to_dict("records"))))
     fill_books(filled, conversions)
     used = {(USED, column.name) for column in book.tables[USED].columns}
     calculate(book, filled, conversions, changed=FILLED | used)

@@ -222,7 +222,8 @@ def _keep(shop: Path, asked: CutsAsked) -> NoReturn:
 
     with refusals():
         report, kept = cut_and_keep(shop, asked.plan, asked.run, watched)
-    for line in (*kept.list_lines(), f"Wrote {report.workbook}"):
+    logged = "Write the run on Production log when it is made: it takes what was cut here."
+    for line in (*kept.list_lines(), logged, f"Wrote {report.workbook}"):
         click.echo(fitted(line, sys.stdout))
     tell_first("look", report.look, full=False)
     sys.exit(1 if report.look else 0)

@@ -30,7 +30,8 @@ def cut_and_keep(
         found = plan(gathered, watch)
         (its,) = found.plans
         sizes = found.sizes if its.project is None else {its.project: its.units}
-        kept.append(keep_offcuts(gathered, found, run or name_run(sizes, date.today())))
+        today = date.today()
+        kept.append(keep_offcuts(gathered, found, run or name_run(sizes, today), today))
 
     report = compile_shop(shop, None, None, watch=watch, edit=edit)
     return report, kept[0]

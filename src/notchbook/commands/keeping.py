@@ -4,7 +4,9 @@ Decisions:
 
 - A row that is used up stays with a count of 0: it says which run it came from, and it is the
   maker's to delete.
-- A run bears a name, which stands beside its offcuts; one that stands there is not kept again.
+- A cut bears a name, which stands beside its offcuts and the boards that its run took (Stock used);
+  one that stands there is not kept again.
+- The cut of a run is planned as if that run had taken no wood yet, though it is on the log.
 """
 
 from __future__ import annotations
@@ -19,15 +21,20 @@ from notchbook.base.refusals import RefusedError
 from notchbook.base.sentences import listed
 from notchbook.commands.cuts import Cuts, plan_cuts
 from notchbook.gathering import Gathered
+from notchbook.language.functions import to_serial
 from notchbook.merging.cells import cell
-from notchbook.planning.model.kept_offcuts import count_offcuts
+from notchbook.planning.model.kept_offcuts import count_offcuts, share_wood
 from notchbook.planning.model.plan import Plan
 from notchbook.sheets.kit.columns import Row
 from notchbook.sheets.ledgers.production_log import KEEP, KEPT, ProductionRow
 from notchbook.sheets.making.offcuts import OFFCUTS, OffcutRow
+from notchbook.sheets.making.stock_used import LOG, USED, KeptCut, Run
+from notchbook.shop.kept_cuts import hold_cuts, read_log
+from notchbook.shop.kept_use import KeptUse, read_kept_use
+from notchbook.shop.pipeline import choose_book
 from notchbook.shop.plans import Watch
+from notchbook.shop.sale_costs import round_kept
 
-_LOG = "Production log"
 _SIDES = ("thickness", "width", "length")
 Size = tuple[str, Fraction, Fraction, Fraction]
 Cells = Mapping[str, object]
@@ -35,9 +42,10 @@ Cells = Mapping[str, object]
 
 @dataclass(frozen=True)
 class KeptRun:
-    """What was done for a run: offcuts put on the sheet, and those that were taken off."""
+    """What was done for a run: boards that it took, offcuts put on the sheet and taken off."""
 
     run: str
+    took: tuple[str, ...]
     left: tuple[str, ...]
     used: tuple[str, ...]
 
@@ -46,7 +54,8 @@ class KeptRun:
         put = [f"Put on {OFFCUTS}, left by {self.run}:", *(f"  {each}" for each in self.left)]
         off = [f"Taken off {OFFCUTS}, used by {self.run}:", *(f"  {each}" for each in self.used)]
         none = [f"{self.run} leaves nothing worth keeping and used no offcut."]
-        return [*(put if self.left else ()), *(off if self.used else ())] or none
+        told = [*(put if self.left else ()), *(off if self.used else ())] or none
+        return [*told, f"It took {listed(self.took)}."] if self.took else told
 
 
 def name_run(sizes: Mapping[str, int], day: date) -> str:
@@ -54,15 +63,23 @@ def name_run(sizes: Mapping[str, int], day: date) -> str:
     return f"{listed(f'{units} {project}' for project, units in sizes.items())}, {day}"
 
 
-def keep_offcuts(gathered: Gathered, found: Cuts, run: str) -> KeptRun:
+def keep_offcuts(
+    gathered: Gathered, found: Cuts, name: str, day: date, run: Run | None = None
+) -> KeptRun:
     """Put what a plan leaves on the sheet Offcuts of a merged shop, and take off what it used.
 
-    Raises RefusedError where the run stands there already.
+    What it took is for its run on the log, if it is there, else for the one that will be. Raises
+    RefusedError where the cut is kept already.
     """
-    if at := find_run(gathered, run):
+    if at := find_run(gathered, name):
         raise RefusedError(
-            f"{run} is on {OFFCUTS} already, at {at}; if this is another run, give it a name of its"
-            " own with --run"
+            f"{name} is on {OFFCUTS} already, at {at}; if this is another run, give it a name of"
+            " its own with --run"
+        )
+    if name.casefold() in _names_kept(gathered):
+        raise RefusedError(
+            f"{name} is on {USED} already; if this is another run, give it a name of its own with"
+            " --run"
         )
     (plan,) = found.plans
     stocks = {each.name: each.stock for each in found.offcuts}
@@ -71,10 +88,36 @@ def keep_offcuts(gathered: Gathered, found: Cuts, run: str) -> KeptRun:
         each.name: (each.stock.casefold(), each.thickness, each.width, each.length)
         for each in found.offcuts
     }
-    _take_off(gathered, Counter({sizes[name]: count for name, count in used.items()}), run)
-    _put(gathered, _rows_left(plan, stocks, run))
-    left = tuple(found.words.list_offcuts(plan))
-    return KeptRun(run, left, tuple(f"{count} {name}" for name, count in used.items()))
+    units = found.sizes if plan.project is None else {plan.project: plan.units}
+    gathered.cuts += [
+        KeptCut(
+            name,
+            project,
+            to_serial(day),
+            units[project],
+            {stock: round_kept(float(boards)) for stock, boards in its.boards.items()},
+            {stock: _say_offcuts(stock, counts) for stock, counts in its.offcuts.items()},
+            run,
+        )
+        for project, its in share_wood(plan, found.offcuts).items()
+    ]
+    _take_off(gathered, Counter({sizes[name]: count for name, count in used.items()}), name)
+    _put(gathered, _rows_left(plan, stocks, name))
+    boards = {stock: plan.count_boards(stock) for stock in found.prices if stock not in stocks}
+    return KeptRun(
+        name,
+        tuple(f"{count} {stock}" for stock, count in boards.items() if count),
+        tuple(found.words.list_offcuts(plan)),
+        tuple(f"{count} {name}" for name, count in used.items()),
+    )
+
+
+def _say_offcuts(stock: str, counts: Mapping[str, int]) -> str:
+    return listed(f"{count} {name.removesuffix(f' of {stock}')}" for name, count in counts.items())
+
+
+def _names_kept(gathered: Gathered) -> set[str]:
+    return {cut.name.casefold() for cut in read_kept_use(gathered).cuts}
 
 
 def find_run(gathered: Gathered, run: str) -> str:
@@ -86,39 +129,92 @@ def find_run(gathered: Gathered, run: str) -> str:
 
 
 def keep_marked_runs(gathered: Gathered, watch: Watch = iter) -> None:
-    """Keep the offcuts of the runs that the Production log marks, in its order; these say kept.
+    """Keep the cuts of the runs that the Production log marks, in its order; these say kept.
 
-    A run of a project that is not there, or without whole pieces, keeps its mark.
+    A run that holds a cut which was kept before says so, too. A run of a project that is not there,
+    or without whole pieces, keeps its mark.
     """
-    for n, row in enumerate(gathered.definitions.cells(_LOG)):
-        project, made, day = row["project"], row["made"], row["date"]
-        if row["offcuts"] != KEEP or project not in gathered.definitions.projects:
+    definitions = gathered.definitions
+    before = read_kept_use(gathered)
+    rows = definitions.cells(LOG)
+    if not before.cuts and all(row["offcuts"] != KEEP for row in rows):
+        return
+    book = choose_book(definitions)
+    log, use = read_log(definitions, book), hold_cuts(definitions, book, before)
+    _tell_gone(gathered, use)
+    held, known = use.by_run, before.by_run
+    for n, (row, run) in enumerate(zip(rows, log.runs, strict=True)):
+        if run is None or str(row["project"]) not in definitions.projects:
             continue
-        if not isinstance(made, int | float) or made < 1 or not isinstance(day, date):
-            continue
-        run = name_run({str(project): int(made)}, day)
-        at = _place(gathered, _LOG, n, "offcuts")
-        if there := find_run(gathered, run):
-            told = f"{run} is on {OFFCUTS} already, at {there}"
-        else:
-            kept = keep_offcuts(gathered, plan_cuts(gathered, str(project), int(made), watch), run)
-            told = " ".join(line.strip() for line in kept.list_lines())
-        gathered.notices.append(f"{at}: {KEEP}: the run says {KEPT} now; {told}")
-        _say_kept(gathered, n, row)
+        if run in held:
+            if row["offcuts"] == KEEP:
+                at, says = _place(gathered, LOG, n, "offcuts"), f"{KEEP}: the run says {KEPT} now; "
+            elif run not in known:
+                at, says = _place(gathered, LOG, n, "made"), ""
+            else:
+                continue
+            gathered.notices.append(f"{at}: {says}{_say_held(held[run], run)}")
+            _say_kept(gathered, n, row)
+        elif row["offcuts"] == KEEP and run.made >= 1:
+            _keep_run(gathered, n, run, watch)
+
+
+def _keep_run(gathered: Gathered, n: int, run: Run, watch: Watch) -> None:
+    """Keep the cut of a run by its row of the log."""
+    row = gathered.definitions.cells(LOG)[n]
+    project, made, day = str(row["project"]), int(run.made), row["date"]
+    assert isinstance(day, date)
+    first = name = name_run({project: made}, day)
+    names, nth = _names_kept(gathered), 1
+    while name.casefold() in names:
+        nth += 1
+        name = f"{first}, no. {nth}"
+    at = _place(gathered, LOG, n, "offcuts")
+    if there := find_run(gathered, name):
+        told = f"{name} is on {OFFCUTS} already, at {there}"
+    else:
+        taken = gathered.cuts
+        gathered.cuts = [*taken, KeptCut(name, project, run.day, run.made, {}, {}, run)]
+        found = plan_cuts(gathered, project, made, watch)
+        gathered.cuts = taken
+        kept = keep_offcuts(gathered, found, name, day, run)
+        told = " ".join(line.strip() for line in kept.list_lines())
+    gathered.notices.append(f"{at}: {KEEP}: the run says {KEPT} now; {told}")
+    _say_kept(gathered, n, row)
+
+
+def _say_held(cut: KeptCut, run: Run) -> str:
+    if run.made == cut.pieces:
+        return f"it takes the wood of the cut {cut.name}"
+    return (
+        f"it takes the wood of the cut {cut.name}, which was for {cut.pieces:g}, and hardware and"
+        f" the like for {run.made:g}"
+    )
+
+
+def _tell_gone(gathered: Gathered, use: KeptUse) -> None:
+    """Tell of cuts whose run was deleted: their boards are there again, Offcuts is as it was."""
+    for cut in use.gone:
+        boards = listed(f"{units:g} {stock}" for stock, units in cut.boards.items() if units)
+        back = f"{boards} count as there again" if boards else "it took no board"
+        put = [f"take off what it left ({at})"] if (at := find_run(gathered, cut.name)) else []
+        put += [f"put back {words} of {stock}" for stock, words in cut.offcuts.items()]
+        mend = f"; if it was never cut, {listed(put)} on {OFFCUTS}" if put else ""
+        gathered.look.append(f"{LOG}: {cut.name} is deleted there, so {back}{mend}")
 
 
 def _say_kept(gathered: Gathered, n: int, row: Cells) -> None:
     definitions = gathered.definitions
-    shown = definitions.cells(_LOG)
+    shown = definitions.cells(LOG)
     shown[n]["offcuts"] = KEPT
     said = ("date", "project", "made")
     models = [
         each.model_copy(update={"offcuts": KEPT})
-        if each.offcuts == KEEP and all(getattr(each, name) == row[name] for name in said)
+        if all(getattr(each, name) == row[name] for name in said)
         else each
-        for each in definitions.table(_LOG, ProductionRow)
+        for each in definitions.table(LOG, ProductionRow)
     ]
-    _set(gathered, _LOG, models, shown)
+    _set(gathered, LOG, models, shown)
 
 
 def _rows_left(plan: Plan, stocks: Mapping[str, str], run: str) -> list[OffcutRow]:

@@ -12,6 +12,7 @@ from typing import Any
 
 from notchbook.base.refusals import RefusedError
 from notchbook.base.replace_file import new_folder
+from notchbook.base.sentences import listed
 from notchbook.commands.adopting import adoption
 from notchbook.commands.opening_accounts import open_accounts
 from notchbook.commands.opening_offcuts import write_offcuts
@@ -27,6 +28,7 @@ from notchbook.merging.cells import same
 from notchbook.sheets.kit.columns import given_columns
 from notchbook.sheets.making.next_batches import NextRow
 from notchbook.sheets.making.next_limits import LIMITS, NextLimits
+from notchbook.sheets.making.stock_used import USED
 from notchbook.sheets.making.wood_kinds import WOOD
 from notchbook.shop.filed_lines import as_filed
 from notchbook.shop.pipeline import Priced, price_gathered
@@ -106,6 +108,7 @@ def roll_forward(shop: Path, output: Path | None) -> NextYear:
     _carry_counts(result, gathered, priced)
     _carry_accounts(result, priced)
     _leave_next_batches(result, priced)
+    _leave_cuts(result, priced)
     return result
 
 
@@ -337,3 +340,15 @@ def _set_on_hand(result: NextYear, priced: Priced) -> None:
         file.set(spot.node, "on_hand", there)
         file.set(spot.node, "counted_on", str(result.first_day - timedelta(days=1)))
     result.files["stock.yaml"] = file.changed()
+
+
+def _leave_cuts(result: NextYear, priced: Priced) -> None:
+    """Tell of cuts whose run nobody logged: the new year does not know what they took."""
+    rows = priced.filled.tables[USED]
+    for name, its in rows[rows["run"].isna()].groupby("cut", sort=False):
+        projects = listed(dict.fromkeys(its["project"]))
+        result.look.append(
+            f"{USED}: {name} was cut, and no run of it is on Production log; log it there and roll"
+            f" forward again, or log {projects} in {result.year}, which then takes boards by its"
+            " share of a batch"
+        )

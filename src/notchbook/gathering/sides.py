@@ -17,6 +17,7 @@ from notchbook.sheets.kit.declare import Book
 from notchbook.sheets.kit.discovery import row_tables
 from notchbook.sheets.kit.setting_keys import OF_THE_FILES
 from notchbook.sheets.kit.shop_settings import ShopSettings
+from notchbook.sheets.making.stock_used import KeptCut
 
 if TYPE_CHECKING:
     from notchbook.workbook.read.old_book import OldBook
@@ -53,7 +54,7 @@ class Gathered:
 
     `origins` tells, for each row of a table as it is shown, the row of the old workbook; `renamed`
     all new names, told or not. `before` holds the workbook's rows of the last compile, by today's
-    names.
+    names; `cuts` those that a command or a mark keeps now.
     """
 
     definitions: Definitions
@@ -68,6 +69,7 @@ class Gathered:
     look: list[str] = field(default_factory=list)
     sides_by_side: dict[str, Sided] = field(default_factory=dict)
     before: dict[str, list[dict[str, Value]]] = field(default_factory=dict)
+    cuts: list[KeptCut] = field(default_factory=list)
 
     @property
     def plans(self) -> str:

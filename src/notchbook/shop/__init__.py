@@ -14,6 +14,8 @@ Decisions:
 - What a run took stands on Stock used, and is read from the copy of the book that the compile left,
   so that no sorting or typing there moves it; where the memory is lost, from the sheet. A run is
   known by its day, project and pieces, which sorting does not change.
+- A run whose cut was kept takes the boards of that cut and no more (`kept_cuts`); which run holds
+  which cut follows from the log as it stands, so that reading commands and a compile agree.
 - Plans are kept in the workbook, packed, each under a hash of `planning.METHOD` and its whole job;
   a damaged one costs only the time to plan again. `cuts`, `prices` and `year-end` use them.
 - Costs are kept with a sale wherever a shop is worked out, so that `prices` and a compile agree;

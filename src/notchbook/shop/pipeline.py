@@ -82,7 +82,7 @@ def price_gathered(gathered: Gathered, watch: Watch = iter) -> Priced:
     from notchbook.shop.there_now import settle_shelf
 
     definitions, kept = gathered.definitions, KeptPlans(gathered.plans)
-    book, sizes = _choose_book(definitions), batch_sizes(definitions)
+    book, sizes = choose_book(definitions), batch_sizes(definitions)
     leeways = build_leeways(definitions)
 
     made: list[Plans] = []
@@ -97,7 +97,7 @@ def price_gathered(gathered: Gathered, watch: Watch = iter) -> Priced:
     plans = use_offcuts(plan(shelf.there), sizes, build_offcuts(definitions), kept)
     filled = fill_book(definitions, book, plans, shelf.there)
     priced = Priced(definitions, book, plans, filled, kept, shelf.there)
-    put_kept_use(book, filled, shelf.takes)
+    put_kept_use(book, filled, shelf.use)
     calculate(book, filled, priced.units)
     priced.frozen.extend(fill_sale_costs(filled))
     priced = replace(priced, books=fill_books(filled, priced.units))
@@ -111,7 +111,7 @@ def price_gathered(gathered: Gathered, watch: Watch = iter) -> Priced:
     return priced
 
 
-def _choose_book(definitions: Definitions) -> Book:
+def choose_book(definitions: Definitions) -> Book:
     """Choose the sheets of the year, with a column for each year a tool is written off in."""
     settings = definitions.settings
     years = years_shown(settings.year, definitions.table("Tool depreciation", ToolRow))
@@ -140,7 +140,7 @@ def prepare_jobs(
     from notchbook.shop.there_now import find_shelf
 
     gathered = gather(folder, as_of, workbook)
-    definitions, book = gathered.definitions, _choose_book(gathered.definitions)
+    definitions, book = gathered.definitions, choose_book(gathered.definitions)
     shelf = find_shelf(definitions, book, read_kept_use(gathered))
     return gathered, _build_jobs(definitions, book, shelf.there)
 
@@ -152,7 +152,7 @@ def prepare_cuts(gathered: Gathered, watch: Watch = iter) -> tuple[dict[str, Job
     """
     from notchbook.shop.there_now import settle_shelf
 
-    definitions, book = gathered.definitions, _choose_book(gathered.definitions)
+    definitions, book = gathered.definitions, choose_book(gathered.definitions)
 
     def plan(there: There) -> Plans:
         work, leeways = _build_jobs(definitions, book, there), build_leeways(definitions)

@@ -220,11 +220,18 @@ def _build_takeoff(definitions: Definitions, plans: Plans) -> Rows:
 
 
 def _count_fewer(plans: Plans, project: str, stock: str) -> int | None:
-    """Count the boards of a stock that offcuts save a project's batch."""
+    """Count the boards of a stock that offcuts save a project's batch.
+
+    Where these are enough, boards that are not there are saved, too, which its plan was short of.
+    """
     at_saw = plans.at_saw.get(project)
     if at_saw is None:
         return None
-    return plans.cuts[project].count_boards(stock) - at_saw.count_boards(stock) or None
+    if at_saw.short:
+        needed = plans.cuts[project].count_boards(stock)
+    else:
+        needed = plans.yields[project][at_saw.units - 1].boards.get(stock, 0)
+    return needed - at_saw.count_boards(stock) or None
 
 
 def _build_next_batches(definitions: Definitions, plans: Plans) -> Rows:

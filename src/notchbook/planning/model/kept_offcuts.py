@@ -10,13 +10,14 @@ Decisions:
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from math import floor
 
 from notchbook.planning.model.grid import put_on_grid
-from notchbook.planning.model.plan import Plan
+from notchbook.planning.model.plan import CutBoard, CutPanel, Plan
 from notchbook.planning.model.problem import Board, Job, Part, Saw, find_reason
 
 
@@ -54,6 +55,48 @@ def count_offcuts(plan: Plan, offcuts: Sequence[KeptOffcut]) -> dict[str, int]:
     """Count how many of the offcuts a plan cuts, by their names."""
     counts = {each.name: plan.count_boards(each.name) for each in offcuts}
     return {name: count for name, count in counts.items() if count}
+
+
+@dataclass
+class WoodTaken:
+    """What a project took by a plan: boards by stock, and offcuts by stock and name."""
+
+    boards: defaultdict[str, Fraction] = field(default_factory=lambda: defaultdict(Fraction))
+    offcuts: defaultdict[str, dict[str, int]] = field(default_factory=lambda: defaultdict(dict))
+
+
+def share_wood(plan: Plan, offcuts: Sequence[KeptOffcut]) -> dict[str, WoodTaken]:
+    """Share what a plan cuts among its projects.
+
+    A board that several are cut from goes by the volume of their pieces. An offcut takes no board
+    of its stock, which is named with 0.
+    """
+    stocks = {each.name: each.stock for each in offcuts}
+    found: dict[str, WoodTaken] = {}
+    for cut in plan.cuts():
+        volumes = _volumes(cut)
+        for project, volume in volumes.items():
+            its = found.setdefault(project, WoodTaken())
+            if (stock := stocks.get(cut.stock)) is None:
+                its.boards[cut.stock] += cut.count * volume / sum(volumes.values())
+            else:
+                its.boards[stock] += 0
+                counts = its.offcuts[stock]
+                counts[cut.stock] = counts.get(cut.stock, 0) + cut.count
+    return found
+
+
+def _volumes(cut: CutBoard | CutPanel) -> dict[str, Fraction]:
+    """Measure the pieces of each project in a board or sheet."""
+    found: defaultdict[str, Fraction] = defaultdict(Fraction)
+    if isinstance(cut, CutPanel):
+        for laid in cut.pieces:
+            found[laid.project] += laid.length * laid.width
+        return found
+    for strip in (strip for blank in cut.blanks for strip in blank.strips):
+        for piece in strip.pieces:
+            found[piece.project] += strip.thickness * strip.width * piece.length
+    return found
 
 
 def _as_board(offcut: KeptOffcut, board: Board, scale: int) -> Board | None:

@@ -131,6 +131,11 @@ class StockRow(Row):
 _NOMINAL_THICKNESS = when(this.nominal_thickness.equals(0), this.thickness, this.nominal_thickness)
 _NOMINAL_WIDTH = when(this.nominal_width.equals(0), this.width, this.nominal_width)
 _BOUGHT = (x.where("stock", "=", this.stock), x.where("packs", ">", 0), x.where("amount", ">", 0))
+_SPARED = x.call(
+    "MIN",
+    x.total("Material takeoff", "spared", stock=this.stock),
+    x.total("Offcuts", "count", stock=this.stock),
+)
 _PLAN_KEY = x.join(this.kind, "/", this.grain, "/", this.reclaimed)
 _SIZE = 1 + this.length * (1 + this.width * (1 + this.thickness))
 
@@ -227,11 +232,12 @@ TABLE = table(
         "missing",
         show.AMOUNT,
         when(
-            this.reclaimed.equals("yes") & (this.claimed > this.there_now),
-            this.claimed - this.there_now,
+            this.reclaimed.equals("yes"),
+            x.call("MAX", this.claimed - _SPARED - this.there_now, 0),
             0,
         ),
-        "Reclaimed stock that all projects together want and that is not there.",
+        "Reclaimed stock that all projects together want and that is not there. An offcut spares"
+        " one board at most, whichever project it is cut for.",
     ),
     *THERE_NOW,
     *STOCK_REPORT,

@@ -1,9 +1,19 @@
-"""Stock used: what each run at the bench took, kept from the compile that first saw the run."""
+"""Stock used: what each run at the bench took, kept from the compile that first saw the run.
+
+Decisions:
+
+- A run takes wood by its share of the batch's plan, unless the plan that it was cut by was kept
+  (`KeptCut`): then it takes the boards of that plan, none for what came from an offcut, since the
+  run that cut a board bore it whole. So the shelf, Offcuts and the books read the same cuts.
+- A cut that was kept before its run is on the log waits for it with no number of a run: its boards
+  are off the shelf from the day of the cut, and goods of the books until the run takes them.
+- Hardware and consumables are always taken by the piece.
+"""
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Hashable, Iterable, Iterator, Mapping
+from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import isnan
 from typing import Any
@@ -20,18 +30,25 @@ USED = "Stock used"
 TABLE = table(
     USED,
     None,
-    planned("run", show.COUNT, "rows of one number are one run of the Production log"),
-    planned("date", show.DATE, "the day of the run"),
+    planned(
+        "run",
+        show.COUNT,
+        "rows of one number are one run of the Production log; none: cut, and not on the log yet",
+    ),
+    planned("date", show.DATE, "the day of the run; without one, of the cut"),
     planned("project", show.NAME, "what was made"),
     planned("made", show.COUNT, "pieces begun and ended; on the first row of each run"),
     planned("stock", show.NAME, "a stock that the run took"),
     planned("units", show.AMOUNT, "boards, sheets, pieces or units, by the plan of then"),
+    planned("cut", show.LABEL, "the cut that was kept, as on Offcuts; blank: by the piece"),
+    planned("cut_for", show.COUNT, "pieces that it was planned for", header="cut for"),
+    planned("offcuts", show.LABEL, "offcuts that it used in place of boards"),
     capacity=10_000,
 )
 SHEET = Sheet(
     USED,
     "What each run took, kept from the compile that first saw it. Change the run's day, project or"
-    " pieces, and its rows are worked out again.",
+    " pieces, and its rows are worked out again, but for the wood of a cut that was kept.",
     (TABLE,),
     after="Marks",
     group="output",
@@ -53,6 +70,24 @@ class Run:
     project: str
     made: float
     nth: int
+
+
+@dataclass(frozen=True)
+class KeptCut:
+    """What the wood of a run was cut from, by a plan that was kept.
+
+    `name` stands beside the offcuts that it left on Offcuts; `boards` and `offcuts`, by stock, hold
+    the boards cut into and in words the offcuts used. `run` is None as long as none on the log is
+    known for it.
+    """
+
+    name: str
+    project: str
+    day: float
+    pieces: float
+    boards: Mapping[str, float]
+    offcuts: Mapping[str, str]
+    run: Run | None = None
 
 
 def number_runs(rows: Iterable[Mapping[Hashable, Any]]) -> Iterator[Run | None]:
@@ -84,16 +119,52 @@ def runs_took(tables: Mapping[str, Any]) -> list[Used]:
 
 def kept_takes(rows: Iterable[Mapping[Hashable, Any]]) -> dict[Run, dict[str, float]]:
     """Collect what each run took from the rows of Stock used, in whatever order they stand."""
-    by_number: dict[float, list[Mapping[Hashable, Any]]] = {}
-    for row in rows:
-        if not isnan(row["run"]):
-            by_number.setdefault(row["run"], []).append(row)
-    first = {
-        number: next((row for row in its if not isnan(row["made"])), its[0])
-        for number, its in sorted(by_number.items())
-    }
+    by_number = _by_number(rows)
     return {
         run: {str(row["stock"]): float(row["units"]) for row in by_number[number]}
-        for number, run in zip(first, number_runs(first.values()), strict=True)
-        if run is not None
+        for number, run in _number_kept(by_number).items()
     }
+
+
+def kept_cuts(rows: Iterable[Mapping[Hashable, Any]]) -> list[KeptCut]:
+    """Collect the cuts that were kept from the rows of Stock used."""
+    rows = list(rows)
+    runs = _number_kept(_by_number(rows))
+    found: dict[tuple[Run | None, str, str], list[Mapping[Hashable, Any]]] = {}
+    for row in rows:
+        if row["cut"]:
+            key = runs.get(row["run"]), str(row["cut"]), str(row["project"])
+            found.setdefault(key, []).append(row)
+    return [
+        KeptCut(
+            name,
+            project,
+            its[0]["date"],
+            its[0]["cut_for"],
+            {str(row["stock"]): float(row["units"]) for row in its},
+            {str(row["stock"]): str(row["offcuts"]) for row in its if row["offcuts"]},
+            run,
+        )
+        for (run, name, project), its in found.items()
+    ]
+
+
+def _by_number(
+    rows: Iterable[Mapping[Hashable, Any]],
+) -> dict[float, list[Mapping[Hashable, Any]]]:
+    found: dict[float, list[Mapping[Hashable, Any]]] = {}
+    for row in rows:
+        if not isnan(row["run"]):
+            found.setdefault(row["run"], []).append(row)
+    return dict(sorted(found.items()))
+
+
+def _number_kept(
+    by_number: Mapping[float, Sequence[Mapping[Hashable, Any]]],
+) -> dict[float, Run]:
+    """Return the runs by their numbers."""
+    first = [
+        next((row for row in its if not isnan(row["made"])), its[0]) for its in by_number.values()
+    ]
+    runs = zip(by_number, number_runs(first), strict=True)
+    return {number: run for number, run in runs if run is not None}

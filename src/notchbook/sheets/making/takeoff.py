@@ -41,7 +41,8 @@ def _next_stock(column: str) -> x.Expression:
 
 
 _RECLAIMED = x.look_up("Stock", "reclaimed", stock=this.stock, otherwise="").equals("yes")
-_TOO_MUCH = _RECLAIMED & (this.need > this.there_now)
+_TOO_MUCH = _RECLAIMED & (this.need - this.spared > this.there_now)
+_TOO_MUCH_TOGETHER = _RECLAIMED & (this.need > this.there_now)
 _LESS_THAN_PLANNED = this.there_now < _stock("planned_there")
 
 FOR_NEXT = (
@@ -164,7 +165,7 @@ TABLE = table(
         "spared",
         show.COUNT,
         when(OTHER_OFFCUTS | this.batch.differs(_project("planned_batch")), 0, this.fewer),
-        "Boards that need not be bought, as Cut plan uses offcuts; costs count them.",
+        "Boards that are not needed, as Cut plan uses offcuts; costs count them.",
         header="spared by offcuts",
     ),
     computed(
@@ -244,7 +245,7 @@ TOGETHER = table(
             x.cases(
                 (_ALL_STALE > 0, "stale"),
                 (x.total("Projects", "other_batch") > 0, "other batch"),
-                (_TOO_MUCH, when(_LESS_THAN_PLANNED, "other count", "not enough")),
+                (_TOO_MUCH_TOGETHER, when(_LESS_THAN_PLANNED, "other count", "not enough")),
             ),
             "",
         ),
