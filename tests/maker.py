@@ -11,7 +11,9 @@ from pathlib import Path
 from typing import Any
 
 from openpyxl.comments import Comment
+from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.table import Table
+from openpyxl.worksheet.worksheet import Worksheet
 
 from notchbook.commands.adopting import adoption
 from notchbook.commands.compile import Report
@@ -140,6 +142,8 @@ class Maker:
         self.files = self.all_files()  # as the last compile found them
         self.notes: dict[str, str] = {}  # of a project's batch
         self.sheet: dict[str, str] = {}  # which stock the cells of an own sheet refer to
+        self.sums: dict[str, str] = {}  # and those that go through whole columns
+        self.named: dict[str, str] = {}  # which stock the names refer to that the maker gave
         self.in_files: list[str] = []  # bolts that the files brought
         self.touched: set[str] = set()  # stocks of which something was typed since the last compile
         self.settled: set[str] = set()  # bolts that both sides had when it ended
@@ -186,6 +190,8 @@ class Maker:
             self.type_beside,
             self.calculate_beside,
             self.type_on_own_sheet,
+            self.sum_on_own_sheet,
+            self.name_a_cell,
             self.type_over_a_formula,
             self.note_a_batch,
             self.merge_cells,
@@ -330,10 +336,10 @@ class Maker:
     def sort_stocks(self) -> None:
         """All rows of Stock with what stands beside them; references stay where they are."""
         before = self.book.column("Stock", "stock")
-        places = {cell: before.index(name) for cell, name in self.sheet.items()}
         self._shuffle("Stock", range(len(before)), self.column, self.column + 1)
         after = self.book.column("Stock", "stock")
-        self.sheet = {cell: after[row] for cell, row in places.items()}
+        for pointing in (self.sheet, self.named):
+            pointing |= {of: after[before.index(name)] for of, name in pointing.items()}
         self._move_references()
 
     def add_a_project(self) -> None:
@@ -476,7 +482,8 @@ class Maker:
 
     def _screw(self) -> str | None:
         names = [name for name in self.book.column("Stock", "stock") if name.startswith("screw")]
-        free = [name for name in names if name not in self.sheet.values()]
+        read = {*self.sheet.values(), *self.named.values()}
+        free = [name for name in names if name not in read]
         return self.chance.choice(free) if free else None
 
     def _row(self, stock: str) -> int:
@@ -519,16 +526,41 @@ class Maker:
             cell.value = f"=I{row}*2" if name in self.doubled else None
         for cell, name in self.sheet.items():
             self.book.book["Mine"][cell].value = f"=Stock!$A${7 + names.index(name)}"
+        for called, name in self.named.items():
+            target = f"Stock!$A${7 + names.index(name)}"
+            self.book.book.defined_names[called].attr_text = target
 
     def type_on_own_sheet(self) -> None:
+        sheet = self.own_sheet()
+        names = self.book.column("Stock", "stock")
+        name = self.chance.choice(names)
+        sheet[f"A{self.count}"] = f"=Stock!$A${7 + names.index(name)}"
+        self.sheet[f"A{self.count}"] = name
+
+    def sum_on_own_sheet(self) -> None:
+        """A formula over a whole column of ours, which stays whole however many rows there are."""
+        sheet = self.own_sheet()
+        area = self.chance.choice(["$I:$I", "$A:$I", "I7:I1048576"])
+        self.sums[f"B{self.count}"] = f"=SUM(Stock!{area})"
+        sheet[f"B{self.count}"] = self.sums[f"B{self.count}"]
+
+    def own_sheet(self) -> Worksheet:
         self.count += 1
         book = self.book.book
         if "Mine" not in book.sheetnames:
             book.create_sheet("Mine", self.chance.randrange(3))
+        found: Worksheet = book["Mine"]
+        return found
+
+    def name_a_cell(self) -> None:
+        """A name of the maker's for a stock's cell."""
+        self.count += 1
         names = self.book.column("Stock", "stock")
         name = self.chance.choice(names)
-        book["Mine"][f"A{self.count}"] = f"=Stock!$A${7 + names.index(name)}"
-        self.sheet[f"A{self.count}"] = name
+        called = f"mine_{self.count}"
+        self.named[called] = name
+        self.book.book.defined_names[called] = DefinedName(called)
+        self._move_references()
 
     def merge_cells(self) -> None:
         """A blank cell merged with its left neighbour, on a table, beside it or on an own sheet."""
@@ -585,7 +617,8 @@ class Maker:
     def rename_on_both_sides(self) -> None:
         """A bolt that was left alone gets another name in the files than in the workbook."""
         names = self.book.column("Stock", "stock")
-        free = sorted(self.settled - self.touched - set(self.sheet.values()) - {*self.both})
+        read = {*self.sheet.values(), *self.named.values()}
+        free = sorted(self.settled - self.touched - read - {*self.both})
         free = [name for name in free if name in names and f"stock: {name}," in self.stock_file()]
         if not free:
             return
@@ -731,6 +764,10 @@ class Maker:
         for cell, name in self.sheet.items():
             row = 7 + names.index(name)
             assert self.book.book["Mine"][cell].value == f"=Stock!$A${row}"
+        assert {cell: self.book.book["Mine"][cell].value for cell in self.sums} == self.sums
+        for called, name in self.named.items():
+            row = 7 + names.index(name)
+            assert self.book.book.defined_names[called].attr_text == f"Stock!$A${row}"
 
     def see_own_sheets(self) -> None:
         """Copied sheets and own tables, as they were."""
