@@ -162,7 +162,7 @@ CASES: tuple[Case, ...] = (
     case("Channels", "twice", "channel", f"{{channel: web shop, {_WAYS}", channel="web shop"),
     case(
         "Channels",
-        "its column's header",
+        "named like its column",
         "channel",
         f"{{channel: Channel, {_WAYS}",
         channel="Channel",
@@ -170,7 +170,7 @@ CASES: tuple[Case, ...] = (
     case("Tiers", "twice", "tier", "{tier: Online, channel: saturday market}", tier="Online"),
     case(
         "Tiers",
-        "its column's header",
+        "named like its column",
         "tier",
         "{tier: tier, channel: saturday market}",
         tier="tier",
@@ -200,7 +200,7 @@ CASES: tuple[Case, ...] = (
         "{stock: Wood glue, price: 1, pack: 1, unit: l}",
         stock="Wood glue",
     ),
-    case("Ideas", "its column's header", "idea", "{idea: IDEA, other: 1}", idea="IDEA"),
+    case("Ideas", "named like its column", "idea", "{idea: IDEA, other: 1}", idea="IDEA"),
     case("Ideas", "twice", "idea", "{idea: KEY SHELF, other: 1}", idea="KEY SHELF"),
     case(
         "Ideas",
@@ -226,7 +226,7 @@ CASES: tuple[Case, ...] = (
         width=2.0,
         length=9.0,
     ),
-    case("Stock", "its column's header", "stock", "{stock: STOCK, price: 1}", stock="STOCK"),
+    case("Stock", "named like its column", "stock", "{stock: STOCK, price: 1}", stock="STOCK"),
     *(
         case(
             "Stock",
@@ -285,7 +285,7 @@ CASES: tuple[Case, ...] = (
     ),
     case(
         "Projects",
-        "its column's header",
+        "named like its column",
         "project",
         "project: PROJECT\ntitle: T\nbatch: 1\nsteps: [{step: s, setup: 1, minutes: 1}]\n",
         project="PROJECT",
@@ -545,7 +545,9 @@ CASES: tuple[Case, ...] = (
         _EXPENSED % "Branding iron" + "}",
         tool="Branding iron",
     ),
-    case("Tool depreciation", "its column's header", "tool", _EXPENSED % "tool" + "}", tool="tool"),
+    case(
+        "Tool depreciation", "named like its column", "tool", _EXPENSED % "tool" + "}", tool="tool"
+    ),
     case(
         "Tool depreciation",
         "no uses",

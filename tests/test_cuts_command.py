@@ -108,7 +108,7 @@ def test_text_tells_all_of_a_plan(shop: Path) -> None:
     for heading in ("Pieces", "Boards", "Blanks", "Sheets", "Steps", "Safety"):
         assert f"\n{heading}\n" + "-" * len(heading) in text
     assert "a   front                         4  3/4 x 5 1/2 x 24" in text
-    assert re.search(r"for \d+ c \(22 1/2\)", text)
+    assert re.search(r"for \d+ x c \(22 1/2\)", text)
     assert "push stick" in text
 
 
@@ -345,7 +345,7 @@ def test_text_of_some_projects_lists_what_to_buy(shop: Path) -> None:
     text = run(shop, "peg board large=3", "herb rail=2").stdout
 
     assert text == run(shop, "herb rail=2", "peg board large=3").stdout
-    assert text.startswith("Together\n========\nBatches: 2 herb rail and 3 peg board large\n")
+    assert text.startswith("Together\n========\nBatches: 2 x herb rail and 3 x peg board large\n")
     total = next(line for line in text.splitlines() if line.startswith("total (USD)"))
     cost = told(shop, "herb rail=2", "peg board large=3")["cost"]
     assert float(total.split()[-1]) == cost > 0

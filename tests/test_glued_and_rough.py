@@ -105,8 +105,8 @@ def test_the_shop_sheet_shows_pieces_as_they_are_cut(priced: Priced) -> None:
     assert (leg["pieces"], leg["thickness"], leg["width"], leg["length"]) == (16, 0.75, 3, 12.5)
     assert (front["thickness"], front["width"], front["length"]) == (0.75, 2.25, 24.25)
     assert "Glue 2 pieces of leg into one part, 1 1/2 thick: 16 pieces make 8 parts." in said
-    assert "Bring 2 front to 3/4 x 2 x 24: they are cut 1/4 wider and 1/4 longer." in said
-    assert "Bring 8 leg to 1 1/2 x 3 x 12: they are cut 1/2 longer." in said
+    assert "Bring 2 x front to 3/4 x 2 x 24: cut 1/4 wider and 1/4 longer." in said
+    assert "Bring 8 x leg to 1 1/2 x 3 x 12: cut 1/2 longer." in said
 
 
 def test_the_command_tells_it_too() -> None:

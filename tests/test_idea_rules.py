@@ -95,7 +95,7 @@ def test_no_price_seen() -> None:
     row = shelf({"price": None, "seen_at": None, "other": 3, "minutes": 20})
 
     assert (row["verdict"], row["left"], row["per_hour"]) == ("no price seen", 0, 0)
-    assert row["reason"] == "no price seen yet; it takes 3.00"
+    assert row["reason"] == "type the price you saw; it takes 3.00"
     assert row["least_price"] == approx((3 + 1 + (30 + 4) / 3) / 0.9)
 
 

@@ -109,10 +109,11 @@ def test_slanted_ends_are_settings_of_the_saw() -> None:
     mitred, bevelled = list_slant_settings(parts, 3, Spelling.BRITISH)
 
     assert mitred == (
-        "Mitre gauge 45 degrees off square: cut both ends of 6 long rim and 6 short rim, long"
-        " points on the same edge; one end of 3 bracket; the full length stays at the long points."
+        "Mitre gauge 45 degrees off square: cut both ends of 6 x long rim and 6 x short rim, long"
+        " points on the same edge; one end of 3 x bracket; the full length stays at the long"
+        " points."
     )
-    assert bevelled.startswith("Blade 22.5 degrees off upright: cut both ends of 12 side")
+    assert bevelled.startswith("Blade 22.5 degrees off upright: cut both ends of 12 x side")
     assert (
         list(list_slant_settings(parts, 0, Spelling.BRITISH))
         == list(list_slant_settings(parts[-1:], 3, Spelling.BRITISH))

@@ -91,7 +91,7 @@ def test_told_by_cuts_and_on_cut_plan(tmp_path: Path) -> None:
     rail = SHOP[RAIL].replace("3 1/2 x 40", "3 1/2 x 47 3/4")
     folder = write_shop(tmp_path, **{**dict.fromkeys(GOOD), **SHOP, RAIL: rail})
     found = plan_cuts(gather(folder, None), "herb rail", None)
-    said = "front 1/16 in shorter: 3 spruce 2x4 8ft less, 12.45 USD saved."
+    said = "front 1/16 in shorter: 3 x spruce 2x4 8ft less, 12.45 USD saved."
     assert found.as_json()[0]["near_misses"] == [said]
     assert f"Near miss: {said}" in " ".join(format_cuts(found).split())
 

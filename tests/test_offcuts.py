@@ -82,7 +82,7 @@ def test_an_offcut_saves_outlay_and_no_cost(tmp_path: Path) -> None:
     assert (bought, of(found, "Material takeoff", "outlay")) == ([2, 1], 7.60)
     assert of(found, "Projects", "offcuts_used") == 1
     said = found.filled.tables["Cut plan"]["says"]
-    assert "Take 1 offcut 3/4 x 5 1/2 x 41 of pine 1x6 8ft from stock." in set(said)
+    assert "Take 1 x offcut 3/4 x 5 1/2 x 41 of pine 1x6 8ft from stock." in set(said)
     together = found.filled.tables["Bought together"]
     assert together["to_buy"][0] == 1
 
@@ -171,7 +171,7 @@ def test_kept_once_and_used_next(tmp_path: Path, few_rows: None) -> None:
     assert "First is on Offcuts already, at Offcuts!F" in again
     assert desk.path.read_bytes() == before
     told = run("cuts", desk.folder, "peg board", "--units", 6)
-    assert "Take 1 offcut 3/4 x 5 1/2 x 55 1/4 of pine 1x6 8ft from stock." in told
+    assert "Take 1 x offcut 3/4 x 5 1/2 x 55 1/4 of pine 1x6 8ft from stock." in told
     assert "A: 1 x offcut 3/4 x 5 1/2 x 55 1/4 of pine 1x6 8ft, from stock: " in told
 
 

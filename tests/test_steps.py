@@ -186,7 +186,7 @@ def test_nine_slats_of_a_2x4_sentence_by_sentence() -> None:
         "Fence at 1 in (narrow): lay blank 1 (8 pieces) flat and rip each into 3 pieces 1 x 1 1/2.",
         "Fence at 3/8 in (narrow): lay the 24 pieces 1 x 1 1/2 of blank 1 flat and rip 3 strips"
         " 3/8 x 1 off each.",
-        "Already 22 1/2 in long, no cut: 72 slat from 72 strips 3/8 x 1 of blank 1.",
+        "Already 22 1/2 in long, no cut: 72 x slat from 72 strips 3/8 x 1 of blank 1.",
     ]
     assert measure_saw_work(plan, SAW).settings == 5
     assert [step.setting for step in steps if step.tool == "Fence"] == [
@@ -252,7 +252,7 @@ def test_panels_use_a_stop_where_the_edge_is_short() -> None:
     job = Job((part,), (ply,), SAW, F(12))
     texts = [step.text for step in list_steps(make_plan(job, 1, "rail"), SAW, LIMITS, RULER)]
 
-    assert texts == ["Stop at 10 in: from sheet A cut 3 tag 10 x 4."]
+    assert texts == ["Stop at 10 in: from sheet A cut 3 x tag 10 x 4."]
 
 
 @pytest.mark.parametrize(

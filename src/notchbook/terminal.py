@@ -165,4 +165,5 @@ def agreed(question: str) -> bool:
     try:
         return click.confirm(question)
     except click.Abort:
+        click.echo()  # the question is left standing without an answer
         stop(["nothing was written; answer y or n at a terminal, or add --yes"])

@@ -19,6 +19,11 @@ def counted(number: int, noun: str) -> str:
     return f"{number:,} {noun}" if number == 1 else f"{number:,} {noun}s"
 
 
+def so_many(number: float, name: str) -> str:
+    """Return so many of what a maker named: `4 x brace`; no plural is made of such a name."""
+    return f"{number:,.12g} x {name}"
+
+
 def listed(words: Iterable[str]) -> str:
     """Join words: `A`, `A and B`, `A, B and C`."""
     *before, last = words

@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Iterator
 from itertools import groupby
 
-from notchbook.base.sentences import COLUMNS, counted, listed, wrapped
+from notchbook.base.sentences import COLUMNS, counted, listed, so_many, wrapped
 from notchbook.base.spelling import spell
 from notchbook.commands.cuts import Cuts
 from notchbook.plan_views.board_views import CutViews, letter_parts, say_legend
@@ -121,7 +121,7 @@ class _PlanText:
             sizes = self.found.sizes
             everything = len(sizes) == len(self.found.definitions.projects)
             yield from _title("All projects together" if everything else "Together")
-            yield from wrapped("Batches: " + listed(f"{n} {name}" for name, n in sizes.items()))
+            yield from wrapped("Batches: " + listed(so_many(n, name) for name, n in sizes.items()))
         else:
             yield from _title(f"{self.plan.project}: {counted(self.plan.units, 'unit')}")
         told = (

@@ -15,10 +15,9 @@ from notchbook.sheets.partner.words import SHOP_SHEET, shows
 _NAME_WIDTH, _ROWS_WIDTH = 18, 10
 _SHOWS = {
     Contents.LIVE: "It shows what you pay for stock and how much of it is there now, your rates for"
-    " labor and overhead, the fees of your channels, and what each tier leaves you. To leave all of"
-    " that out:",
+    " labor and overhead, the fees of your channels, and what each tier leaves you.",
     Contents.FROZEN: "It shows what each project costs you, how much of its stock is there now,"
-    " and what each tier leaves you. To leave all of that out:",
+    " and what each tier leaves you.",
     Contents.PRICES: "It shows no cost, no rate and no profit.",
     Contents.PLANS: "It shows no cost and no price; boards and packs that you have count as there.",
 }
@@ -38,7 +37,7 @@ def statement(found: HandOver) -> str:
         *wrapped(spell(_SHOWS[found.contents], settings.spelling)),
     ]
     if found.contents in (Contents.LIVE, Contents.FROZEN):
-        lines.append("--prices-only")
+        lines.append("To leave all of that out: --prices-only")
     return "\n".join([*lines, "", "Left out:", *_left_out(found)])
 
 

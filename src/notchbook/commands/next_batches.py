@@ -20,8 +20,8 @@ from notchbook.shop.pipeline import Priced, price
 from notchbook.shop.plans import Watch
 from notchbook.trade.money import round_money
 
-_ROW = "{:>5}  {:<32}{:>6}{:>9}{:>12}{:>12}"
-_BUY = "{:>5}  {:<32}{:>9}{:>9}{:>9}{:>12}"
+_ROW = "{:>5}  {:<32}{:>6}{:>9}{:>14}{:>12}"
+_BUY = "{:>5}  {:<32}{:>9}{:>9}{:>11}{:>12}"
 
 
 @dataclass(frozen=True)
@@ -114,7 +114,7 @@ def _lines(found: Next) -> Iterator[str]:
     yield from wrapped(_say_limits(found))
     yield ""
     if made:
-        yield _ROW.format("make", "project", "begun", "minutes", "alone buys", "brings in")
+        yield _ROW.format("make", "project", "begun", "minutes", "outlay alone", "brings in")
         for row in made:
             yield from _row(row, words)
         yield _ROW.format(

@@ -116,7 +116,8 @@ def _name_folder(shop: Path, year: int) -> Path:
     """Name the folder: `my-shop` becomes `my-shop-2027`, and `my-shop-2026` too."""
     name = shop.resolve().name
     stem = name.removesuffix(str(year)).rstrip("- ")
-    return shop.resolve().parent / f"{stem or name}-{year + 1}"
+    folder, here = shop.resolve().parent / f"{stem or name}-{year + 1}", Path.cwd()
+    return folder.relative_to(here) if folder.is_relative_to(here) else folder
 
 
 def _read_files(shop: Path, result: NextYear, merged: bool) -> dict[str, str]:

@@ -11,7 +11,7 @@ from pathlib import Path
 import pandas as pd
 
 from notchbook.base.refusals import RefusedError
-from notchbook.base.sentences import counted, listed
+from notchbook.base.sentences import counted, listed, so_many
 from notchbook.commands.hand_over import (
     Contents,
     HandOver,
@@ -76,7 +76,7 @@ class Pages:
         rows = self.filled.tables
         return [
             f"To buy: {counted(len(rows['To buy']), 'stock')}",
-            f"Shop sheets: {listed(f'{n:,} {project}' for project, n in self.sizes.items())}",
+            f"Shop sheets: {listed(so_many(n, project) for project, n in self.sizes.items())}",
             f"Labels: {len(rows['Labels']):,}",
             f"Price list: {counted(len(rows['Price list']), 'price')}",
             *([f"Tools: {len(rows['Assets']):,}"] if "Assets" in rows else []),

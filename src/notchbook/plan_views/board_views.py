@@ -9,7 +9,7 @@ from fractions import Fraction
 from functools import cached_property
 from string import ascii_lowercase
 
-from notchbook.base.sentences import counted, letters, listed
+from notchbook.base.sentences import counted, letters, listed, so_many
 from notchbook.plan_views.boxes import KEEP, LabelledBox, Stretch
 from notchbook.plan_views.kept_rests import Place, place_rests
 from notchbook.plan_views.plan_words import PlanWords
@@ -255,7 +255,9 @@ class CutViews:
         told = []
         for alike in groups:
             pieces = Counter(alike[0].pieces)
-            cut = listed(f"{n} {self._key(p)} ({show.show(p.length)})" for p, n in pieces.items())
+            cut = listed(
+                f"{so_many(n, self._key(p))} ({show.show(p.length)})" for p, n in pieces.items()
+            )
             size = show.size(alike[0].thickness, alike[0].width)
             each = " each" if len(alike) > 1 else ""
             rip = f"{counted(len(alike), 'strip')} {size} for {cut}{each}"
@@ -283,7 +285,7 @@ class CutViews:
                 for piece in cut.pieces
             )
             counts = Counter(self._key(piece) for piece in cut.pieces)
-            says = f"{listed(f'{n} {key}' for key, n in counts.items())}."
+            says = f"{listed(so_many(n, key) for key, n in counts.items())}."
             yield SheetView(
                 sheet.letter,
                 self._heading(sheet),

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
 from typing import NamedTuple
 
-from notchbook.base.sentences import counted, listed
+from notchbook.base.sentences import counted, listed, so_many
 from notchbook.measure import Ruler
 from notchbook.plan_views.plan_words import PlanWords
 from notchbook.plan_views.slants import list_slant_settings
@@ -66,4 +66,4 @@ def _list_sizes(rows: Iterable[CutRow], sawn: _Sawn, units: int, ruler: Ruler) -
         more = [f"{ruler.show(by)} {how}" for how, by in over.items() if by > 0]
         if more:
             size = ruler.size(row.thickness, row.width, row.length)
-            yield (f"Bring {row.make * units:,} {row.part} to {size}: they are cut {listed(more)}.")
+            yield f"Bring {so_many(row.make * units, row.part)} to {size}: cut {listed(more)}."

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 
-from notchbook.base.sentences import counted, listed
+from notchbook.base.sentences import counted, listed, so_many
 from notchbook.definitions import Definitions
 from notchbook.jobs import build_offcuts, build_saw
 from notchbook.measure import Ruler
@@ -93,11 +93,11 @@ class PlanWords:
         bought, there = plan.count_bought(), plan.count_from_stock()
         found = []
         if bought:
-            boards = listed(f"{count} {stock}" for stock, count in bought.items())
+            boards = listed(so_many(count, stock) for stock, count in bought.items())
             comes_to = f", for {self.show_money(plan.cost)}" if priced else ""
             found.append(f"Buy {boards}{comes_to}.")
         if there:
-            boards = listed(f"{count} {stock}" for stock, count in there.items())
+            boards = listed(so_many(count, stock) for stock, count in there.items())
             found.append(f"Take {boards} from stock.")
         return found or ["No board is cut."]
 
@@ -134,7 +134,7 @@ class PlanWords:
         ]
 
     def _say_change(self, stock: str, fewer: int) -> str:
-        return f"{abs(fewer):,} {stock} {'less' if fewer > 0 else 'more'}"
+        return f"{so_many(abs(fewer), stock)} {'less' if fewer > 0 else 'more'}"
 
     def list_offcuts(self, plan: Plan) -> list[str]:
         """List the usable offcuts with their sizes."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from notchbook.base.sentences import listed
+from notchbook.base.sentences import listed, so_many
 from notchbook.base.spelling import Spelling, spell
 from notchbook.sheets.making.cut_list import CutRow
 from notchbook.sheets.making.ends import parse_ends
@@ -24,7 +24,7 @@ def list_slant_settings(parts: Iterable[CutRow], units: int, spelling: Spelling)
         if row.ends and row.make * units:
             ends = parse_ends(row.ends)
             forms = settings.setdefault((ends.cut, float(ends.degrees)), {})
-            forms.setdefault(ends.form, []).append(f"{row.make * units:g} {row.part}")
+            forms.setdefault(ends.form, []).append(so_many(row.make * units, row.part))
     for (cut, degrees), forms in settings.items():
         cuts = "; ".join(_FORM[form].format(listed(names)) for form, names in forms.items())
         gauge = spell(_SET[cut], spelling).format(degrees)

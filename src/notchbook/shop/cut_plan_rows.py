@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
-from notchbook.base.sentences import listed
+from notchbook.base.sentences import listed, so_many
 from notchbook.plan_views.plan_words import PlanWords
 from notchbook.planning.model.plan import CutPanel, Plan, Strip
 from notchbook.planning.saw.bench import Bench, Lettered, Numbered, lay_out_bench
@@ -77,7 +77,7 @@ def _strip(board: Lettered, blank: Numbered, strip: Strip, often: int, words: Pl
     pieces = Counter(strip.pieces)
     size = words.ruler.size(strip.thickness, strip.width)
     told = listed(
-        f"{n} {piece.part} {words.ruler.show(piece.length)}" for piece, n in pieces.items()
+        f"{so_many(n, piece.part)} {words.ruler.show(piece.length)}" for piece, n in pieces.items()
     )
     rip = f"a strip {size} for {told}" if blank.ripped else f"not ripped, {told}"
     for piece, count in pieces.items():
@@ -105,7 +105,7 @@ def _sheet(sheet: Lettered, words: PlanWords) -> Rows:
     for (part, length, width, turned), count in alike.items():
         size = words.ruler.size(length, width)
         yield {
-            "says": f"Sheet {sheet.letter}: {count} {part} {size}.",
+            "says": f"Sheet {sheet.letter}: {so_many(count, part)} {size}.",
             "blank_length": cut.length,
             "thickness": cut.thickness,
             "width": width,

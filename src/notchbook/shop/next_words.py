@@ -7,7 +7,7 @@ from fractions import Fraction
 from itertools import zip_longest
 from typing import TYPE_CHECKING, Any
 
-from notchbook.base.sentences import counted, listed
+from notchbook.base.sentences import counted, listed, so_many
 from notchbook.plan_views.plan_words import PlanWords, make_plan_words
 from notchbook.sheets.making.next_limits import LIMITS, SAYS
 from notchbook.sheets.start import NEXT
@@ -83,7 +83,7 @@ def _describe_in_short(found: Proposal, words: PlanWords) -> Iterator[str]:
 def _say_row(row: dict[str, Any], words: PlanWords) -> str:
     time = say_minutes(row["minutes"])
     money = words.show_money(Fraction(row["brings_in"]))
-    return f"make {row['makes']:,.0f} {row['project']}: {time}, brings in {money}"
+    return f"make {so_many(row['makes'], row['project'])}: {time}, brings in {money}"
 
 
 def say_minutes(minutes: float) -> str:

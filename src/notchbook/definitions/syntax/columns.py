@@ -104,7 +104,7 @@ def key_of(model: type[BaseModel], name: str, written: Written | None = None) ->
     reads = at.reads.get(name) or given.reads or _reads(given, info)
     meaning = f"true: {given.note}" if reads is Reads.YES else given.note
     if name in at.in_mm:
-        meaning += f"; written {at.in_mm[name]} in an mm shop"
+        meaning += f"; named {at.in_mm[name]} in an mm shop"
     instead = "" if given.needed else given.blank or _default(given, info)
     if instead:
         meaning += f"; else {instead}"

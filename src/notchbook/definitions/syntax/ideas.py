@@ -32,14 +32,14 @@ IDEA_SYNTAX: Mapping[str, tuple[Key, ...]] = {
     ),
     CUT: (
         Key("from", Reads.NAME, "the stock", "spruce 2x6 8ft"),
-        opt("boards", Reads.AMOUNT, "so many boards or sheets a piece, by eye", "1/2"),
-        opt("make", Reads.NUMBER, "so many pieces of this size for one", "5"),
+        opt("boards", Reads.AMOUNT, "how many boards or sheets one piece takes, by eye", "1/2"),
+        opt("make", Reads.NUMBER, "how many pieces of this size go into one", "5"),
         opt("size", Reads.SIZE, "thickness x width x length of such a piece", "3/8 x 1 x 9"),
         _APART,
     ),
     USE: (
         key_of(IdeaCutRow, "stock"),
-        Key("each", Reads.NUMBER, "so many a piece", "4"),
+        Key("each", Reads.NUMBER, "how many one piece takes", "4"),
         _APART,
     ),
 }

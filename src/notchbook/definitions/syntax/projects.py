@@ -36,18 +36,23 @@ _USES: Mapping[str, tuple[Key, ...]] = {
     # what the amount of a row is counted by, and of what, each way by a key of its own
     "uses": (
         key_of(UseRow, "stock"),
-        opt("each", Reads.NUMBER, "so many a unit", "2"),
-        opt("coats", Reads.NUMBER, "so many coats, with on", "2"),
+        opt("each", Reads.NUMBER, "how many for one unit", "2"),
+        opt("coats", Reads.NUMBER, "how many coats; on says of what", "2"),
         opt("on", Reads.NAMES, "the parts or surfaces that are coated", "[front, end]"),
         Key(
             "faces",
             Reads.WORD,
-            "large faces that are coated; glue: those between layers; else all six",
+            "how many large faces are coated; glue: the faces between layers; else all six",
             "2",
             required=False,
             choices=("1", "2", "glue"),
         ),
-        opt("per_length", Reads.NUMBER, "so much a unit of length, with along", "0.02"),
+        opt(
+            "per_length",
+            Reads.NUMBER,
+            "how much for each in (mm) of length; along says of what",
+            "0.02",
+        ),
         opt("along", Reads.NAMES, "the parts whose length counts", "[slat]"),
     ),
     "tools": (

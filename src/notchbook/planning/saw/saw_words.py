@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from notchbook.base.sentences import counted, listed
+from notchbook.base.sentences import counted, listed, so_many
 from notchbook.measure import Ruler
 from notchbook.planning.saw.bench import STRIP, Bench, SawPattern
 from notchbook.planning.saw.cut_tree import Freed, Node
@@ -92,7 +92,7 @@ class SawWords:
     def _slab(self, name: str, size: str, often: int) -> str:
         if name in (STRIP, "piece"):
             return f"{counted(often, name or 'strip')} {size}"
-        return f"{often} {name} {size}"
+        return f"{so_many(often, name)} {size}"
 
     def _size(self, sizes: tuple[int, int]) -> str:
         lengths = [self.bench.length(size) for size in sizes]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from notchbook.base.sentences import counted, listed
+from notchbook.base.sentences import counted, listed, so_many
 from notchbook.measure import Ruler
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Saw
@@ -171,7 +171,8 @@ class _Scribe:
         blanks = _blanks(taken.blank for taken in group)
         each = f", {one.each} from each of " if one.each > 1 and strips > 1 else " from "
         named = self.plan.name_part(one.part, one.project)
-        return f"{one.each * strips:,} {named}{each}{counted(strips, 'strip')} {size} of {blanks}"
+        pieces = so_many(one.each * strips, named)
+        return f"{pieces}{each}{counted(strips, 'strip')} {size} of {blanks}"
 
     def sheets(self) -> Iterator[Step]:
         if self.bench.sheets and self.saw.sheet_trim:

@@ -168,7 +168,9 @@ def names_header(column: str) -> Fault:
     It comes before `twice`, as a sheet's ranges begin with the header.
     """
     return fault(
-        "its column's header", this(column).equals(column), "look-ups find it; write another name"
+        "named like its column",
+        this(column).equals(column),
+        "look-ups would find the header; write another name",
     )
 
 

@@ -38,7 +38,7 @@ INSIDE: Mapping[str, Inside] = {
     ),
     "usable_offcut": Inside(
         ("usable_offcut", "usable_width", "usable_thickness"),
-        "what is scrap; a bare length: shorter offcuts are",
+        "the least offcut worth keeping; one length alone: shorter offcuts are scrap",
         needed=False,
         bare=True,
     ),
@@ -60,7 +60,7 @@ INSIDE: Mapping[str, Inside] = {
             "overhead_share",
             *("weeks", "sell_weeks", "price_off", "same_slip_days", "count_from"),
         ),
-        "from where on something is worth telling",
+        "from how much on something is pointed out",
         needed=False,
     ),
     "year_end": Inside(

@@ -45,7 +45,7 @@ class ShopSettings(BaseModel):
     filed: Annotated[
         Day | None,
         Given(
-            "the day the year was filed: the next compile keeps the lines of Year-end as filed",
+            "the day the return was filed; the next compile keeps its lines as filed",
             header="books filed on",
             blank="not yet",
             example="2027-03-02",
@@ -59,7 +59,8 @@ class ShopSettings(BaseModel):
         Literal["inch", "mm"], Given("what a length without a unit is in", files_only=True)
     ]
     show_fractions_to: Annotated[
-        Length, Given("readings are rounded to this", example="1/32", blank="1/32 in or 1 mm")
+        Length,
+        Given("lengths are shown to the nearest of these", example="1/32", blank="1/32 in or 1 mm"),
     ]
     shop_sheet_costs: Annotated[
         Literal["yes"] | None,
@@ -105,12 +106,16 @@ class ShopSettings(BaseModel):
         Given("wider cuts are for a guided saw", blank="any width", example="24"),
     ] = None
     minutes_a_setting: Annotated[
-        Number, Given("to set a fence or a stop; ranks plans that cost the same", example="2")
+        Number,
+        Given(
+            "minutes to set a fence or a stop; decides between plans that cost the same",
+            example="2",
+        ),
     ] = 2.0
     minutes_a_pass: Annotated[
         Number,
         Given(
-            "for one pass of the blade; those over short blanks count twice",
+            "minutes for one pass of the blade; a pass over a short blank counts twice",
             example="0.5",
         ),
     ] = 0.5
@@ -136,7 +141,7 @@ class ShopSettings(BaseModel):
     ]
     target_margin: Annotated[Share, Given("the profit wanted of a price", example="45%")]
     ending: Annotated[
-        Money, Given("suggested prices end so, e.g. 0.95", header="price ending", example="0.95")
+        Money, Given("how suggested prices end, e.g. 0.95", header="price ending", example="0.95")
     ]
     offcuts: Annotated[
         Literal["share", "whole"],
@@ -146,18 +151,23 @@ class ShopSettings(BaseModel):
     worth_per_hour: Annotated[
         Money,
         Given(
-            "earned an hour: from this on it is worth making",
+            "a piece that earns this much an hour, or more, is worth making",
             header="worth making from",
             example="30.00",
         ),
     ]
     skip_per_hour: Annotated[
-        Money, Given("earned an hour: below it, skip it", header="skip below", example="15.00")
+        Money,
+        Given(
+            "a piece that earns less than this an hour is skipped",
+            header="skip below",
+            example="15.00",
+        ),
     ]
     least_sold: Annotated[
         Whole,
         Given(
-            "once so many are sold, the ledger says what people pay",
+            "once so many are sold, their prices tell what people pay",
             header="least pieces sold",
             example="3",
         ),
@@ -165,7 +175,7 @@ class ShopSettings(BaseModel):
     off_by: Annotated[
         Share,
         Given(
-            "estimates that log or ledger put off by more are named",
+            "an estimate that the log or the ledger shows to be off by more is pointed out",
             header="estimates off by",
             example="20%",
         ),
@@ -176,7 +186,7 @@ class ShopSettings(BaseModel):
     least_spoiled: Annotated[
         Whole,
         Given(
-            "so many more or fewer spoiled pieces than planned are told",
+            "so many spoiled pieces more or fewer than planned are pointed out",
             header="least pieces off",
             example="2",
         ),
@@ -187,7 +197,7 @@ class ShopSettings(BaseModel):
     raise_days: Annotated[
         Whole,
         Given(
-            "where pieces sell within so many days",
+            "and only where pieces sell within so many days",
             header="raise the price within (days)",
             example="14",
         ),
@@ -195,7 +205,7 @@ class ShopSettings(BaseModel):
     overhead_share: Annotated[
         Share,
         Given(
-            "a typed rate below this share of the real one is named",
+            "an overhead rate below this share of the real one is pointed out",
             header="least overhead rate",
             example="50%",
         ),
@@ -203,7 +213,7 @@ class ShopSettings(BaseModel):
     weeks: Annotated[
         Positive,
         Given(
-            "how many sell a week is counted over so many weeks",
+            "the weeks over which sales a week are averaged",
             header="weeks of sales looked at",
             example="12",
         ),
@@ -211,7 +221,7 @@ class ShopSettings(BaseModel):
     sell_weeks: Annotated[
         Positive,
         Given(
-            "for so many weeks' sales next batches are made, where no day is typed there",
+            "Next batches makes what sells in so many weeks, unless a day is typed there",
             header="weeks to make for",
             example="4",
         ),
@@ -219,7 +229,7 @@ class ShopSettings(BaseModel):
     price_off: Annotated[
         Positive,
         Given(
-            "a price so many times the usual one, or so small a part of it, is named",
+            "a price so many times the usual one, or that fraction of it, is pointed out",
             header="price off by (times)",
             example="3",
         ),
@@ -227,7 +237,7 @@ class ShopSettings(BaseModel):
     same_slip_days: Annotated[
         Whole,
         Given(
-            "equal slips within so many days are named",
+            "equal slips within so many days of each other are pointed out",
             header="same slip within (days)",
             example="7",
         ),
@@ -235,20 +245,26 @@ class ShopSettings(BaseModel):
     count_from: Annotated[
         Share,
         Given(
-            "a stock of more than this share of the year's use is to be counted at the close",
+            "where more is left of a stock than this share of the year's use, it must be counted"
+            " at the close",
             header="count from (of the use)",
             example="1%",
         ),
     ] = 0.01
     check_prices_after: Annotated[
         Whole,
-        Given("older prices are marked", header="check prices after (days)", example="90"),
+        Given(
+            "days; a price seen earlier is marked as old",
+            header="check prices after (days)",
+            example="90",
+        ),
     ] = 90
     stock_method: Annotated[
         Literal["materials", "inventory"],
         Given(
-            "where no whole closing count says what is left. materials: by the books, which"
-            " take goods out when the piece is sold. inventory: what was counted",
+            "how the stock at the end is found where the closing count is not complete;"
+            " materials: by the books, which take goods out when a piece is sold; inventory: by"
+            " what was counted",
         ),
     ] = "materials"
     tax: Annotated[
@@ -265,7 +281,7 @@ class ShopSettings(BaseModel):
     home_use: Annotated[
         Money,
         Given(
-            "the deduction you may claim for it",
+            "the deduction that you claim for the use of your home",
             header="business use of the home",
             example="600.00",
         ),
@@ -273,7 +289,8 @@ class ShopSettings(BaseModel):
     home_area: Annotated[
         Number,
         Given(
-            "used for the business alone; for the simplified rate, where no amount is claimed",
+            "the area used for the business alone; for the simplified method, where no deduction"
+            " is given",
             header="home area (sq ft)",
             example="120",
         ),
@@ -295,10 +312,12 @@ class ShopSettings(BaseModel):
         ),
     ] = 0.0
     other_wages: Annotated[
-        Money, Given("wages with social security withheld; see Year-end", example="21000.00")
+        Money,
+        Given("wages from which social security was withheld; see Year-end", example="21000.00"),
     ] = 0.0
     income_tax_rate: Annotated[
-        Share, Given("your own guess, set aside with self-employment tax", example="12%")
+        Share,
+        Given("your own guess; so much is set aside beside self-employment tax", example="12%"),
     ] = 0.0
     mile_rate: Annotated[
         Money,
@@ -312,7 +331,7 @@ class ShopSettings(BaseModel):
     last_year_tax: Annotated[
         Money | None,
         Given(
-            "all of it, as on last year's return; for the least that four payments must come to",
+            "the total tax on last year's return; the four payments must come to at least that",
             header="last year's tax",
             blank="not known",
             example="5120.00",
@@ -321,8 +340,8 @@ class ShopSettings(BaseModel):
     last_year_income: Annotated[
         Money,
         Given(
-            "adjusted gross income, as on last year's return; a high one wants more than last"
-            " year's tax",
+            "adjusted gross income on last year's return; where it was high, more than last"
+            " year's tax must be paid",
             header="last year's income",
             example="64000.00",
         ),
@@ -330,7 +349,7 @@ class ShopSettings(BaseModel):
     written_off: Annotated[
         Money,
         Given(
-            "wasted or lost; only where the books say what is left",
+            "stock wasted or lost, at cost; counts only where the books say what is left",
             header="stock written off",
             example="12.00",
         ),

@@ -24,7 +24,8 @@ class CountRow(Row):
     date: Annotated[Day, Given("first day: opening; last day: closing", example="2026-12-31")]
     stock: Annotated[Name | None, Given("the stock counted", refers="Stock.stock")] = None
     project: Annotated[
-        Name | None, Given("or the finished project counted", refers="Projects.project")
+        Name | None,
+        Given("or the project whose finished pieces were counted", refers="Projects.project"),
     ] = None
     stage: Annotated[
         Literal["raw", "in work", "finished"] | None,

@@ -26,7 +26,8 @@ class ProductionRow(Row):
     date: Annotated[Day, Given("the day it was finished")]
     project: Annotated[Name, Given("what was made", refers="Projects.project")]
     made: Annotated[
-        Number, Given("pieces begun and ended, the spoiled ones too", look=show.COUNT, example="6")
+        Number,
+        Given("pieces begun and finished, spoiled ones included", look=show.COUNT, example="6"),
     ]
     spoiled: Annotated[Number, Given("of those, not fit to sell", look=show.COUNT, example="1")] = (
         0.0

@@ -83,8 +83,8 @@ def _lines(tax: str) -> tuple[LineRow, ...]:
             LineRow(
                 f"use of {what}",
                 (LineCell(f"use_{kind}", show.PERCENT, role=Role.PLANNED),),
-                "how much of the wood bought ends up in pieces, by common practice, where no plan"
-                " tells; ideas reckon by it",
+                "the share of the wood bought that ends up in pieces, for Ideas, where no plan of"
+                " yours tells; common practice",
             )
             for kind, what in (("lumber", "boards"), ("panel", "sheets"))
         ),

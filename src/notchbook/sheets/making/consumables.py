@@ -45,7 +45,7 @@ class UseRow(Row):
         Given("what the amount is for; glue: the faces between layers", header="counted by"),
     ]
     amount: Annotated[
-        Number, Given("a unit; a {length} of the part; coats; uses or hours of the tool")
+        Number, Given("per piece; per {length} of the part; coats; uses or hours of the tool")
     ]
     part: Annotated[
         Name | None,
@@ -58,7 +58,7 @@ class UseRow(Row):
     faces: Annotated[
         Literal[1, 2] | None,
         Given(
-            "large faces that are coated, 1 or 2",
+            "how many large faces are coated, 1 or 2",
             look=show.COUNT,
             reads=Reads.WHOLE,
             blank="all six",

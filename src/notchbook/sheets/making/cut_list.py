@@ -34,8 +34,8 @@ class CutRow(Row):
         Joined(
             "rough",
             ("rough_length", "rough_width", "rough_thickness"),
-            "cut so much larger where the board allows, then planed to size; a bare length:"
-            " length and width",
+            "cut so much larger where the board allows, then planed to size; one length alone:"
+            " for length and width",
             "1/8",
             inside=("length", "width", "thickness"),
             bare=2,

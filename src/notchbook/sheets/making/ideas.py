@@ -71,7 +71,11 @@ class IdeaRow(Row):
     amount_3: Annotated[_Few | None, _amount(3)] = None
     other: Annotated[
         Money,
-        Given("for what is not in stock yet, a piece", header="other money", example="3.25"),
+        Given(
+            "what else one piece costs, for what is not in stock yet",
+            header="other money",
+            example="3.25",
+        ),
     ] = 0.0
     minutes: Annotated[
         Number | None,
@@ -148,7 +152,7 @@ TABLE = table(
         show.TEXT,
         when(
             _NO_PRICE,
-            x.join("no price seen yet; it takes ", money_words(this.materials + this.other)),
+            x.join("type the price you saw; it takes ", money_words(this.materials + this.other)),
             x.join(
                 "people here pay ",
                 money_words(this.market),
@@ -170,7 +174,7 @@ TABLE = table(
         + _pair(*PAIRS[1])
         + _pair(*PAIRS[2])
         + x.total("Idea cuts", "cost", idea=this.idea),
-        "Stock at its price each, with what stands on Idea cuts.",
+        "At the price of each stock, with what stands on Idea cuts.",
     ),
     computed(
         "market",
@@ -191,7 +195,7 @@ TABLE = table(
         x.call("MAX", this.left, 0)
         * x.Unit("hour")
         / (setting.worth_per_hour + setting.overhead_rate),
-        "So long one piece may take and still be worth making.",
+        "The longest that one piece may take and still be worth making.",
         header="minutes it may take",
     ),
     computed(
@@ -220,7 +224,7 @@ TABLE = table(
             / _KEPT,
             0,
         ),
-        "At which it is worth making, with the minutes guessed.",
+        "From this price on it is worth making, with the minutes guessed.",
         header="least price that pays",
     ),
     state(

@@ -39,7 +39,12 @@ class LaidRow(Row):
     strip_width: Annotated[Length, Given("of a strip")]
     strip_length: Annotated[Length, Given("of a strip")]
     waste: Annotated[
-        Share | None, Given("cut away at the edges", blank="strips are counted", example="12%")
+        Share | None,
+        Given(
+            "the share of the strips cut away at the edges",
+            blank="strips are counted",
+            example="12%",
+        ),
     ] = None
     stocks: Annotated[
         Text,

@@ -36,10 +36,19 @@ class NextRow(Row):
     project: Annotated[Name, Given("the project", refers="Projects.project")]
     can_sell: Annotated[
         Whole | None,
-        Given("so many until then, those on the shelf too", blank="as they sold", example="8"),
+        Given(
+            "how many can be sold until then, those on the shelf included",
+            blank="as they sold",
+            example="8",
+        ),
     ] = None
     make_instead: Annotated[
-        Whole | None, Given("another number of good pieces", blank="as proposed", example="6")
+        Whole | None,
+        Given(
+            "how many good pieces to make in place of the number proposed",
+            blank="as proposed",
+            example="6",
+        ),
     ] = None
 
 
@@ -132,7 +141,7 @@ _NEXT = table(
         "begun",
         show.COUNT,
         x.whole_up(of_good_ones(this.makes, _project("spoilage"))),
-        "So many are begun for that many good ones.",
+        "How many must be begun for so many good ones.",
     ),
     computed(
         "proceeds",

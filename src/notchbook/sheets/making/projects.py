@@ -35,7 +35,7 @@ class ProjectRow(Row):
     pace: Annotated[
         Factor,
         Given(
-            "by how much the minutes of the steps really run over",
+            "real minutes as a share of those of the steps: 120% takes a fifth longer",
             look=show.PERCENT,
             example="115%",
             blank="100%",
@@ -152,7 +152,7 @@ TABLE = table(
         "spoilage_cost",
         show.MONEY,
         of_good_ones(_MADE_COST, this.spoilage) - _MADE_COST,
-        "What the pieces that go wrong add to the cost of a good one.",
+        "What spoiled pieces add to the cost of a good one.",
         header="spoiled pieces",
     ),
     computed(
@@ -227,7 +227,7 @@ TABLE = table(
         show.SENTENCE,
         when(
             _NO_PRICE,
-            "no price seen, asked or sold yet",
+            "type one on Seen prices, or what you ask on Pricing tiers",
             x.join(
                 when(
                     this.market > 0,

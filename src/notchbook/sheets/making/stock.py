@@ -63,7 +63,8 @@ class StockRow(Row):
     nominal: Annotated[
         Text | None,
         Given(
-            "the trade's size, in place of thickness and width; sizes beside are real",
+            "the trade's size, in place of thickness and width; where these stand beside it, they"
+            " are the real ones",
             look=show.WORD,
             example="2x4",
         ),
@@ -103,7 +104,7 @@ class StockRow(Row):
     ] = None
     covers_per: Annotated[
         Positive | None,
-        Given("by so many units of the pack", example="32"),
+        Given("with so many units of the pack", example="32"),
     ] = None
     vendor: Annotated[
         Text | None, Given("where it is bought", look=show.LABEL, example="Yard A")
@@ -115,7 +116,10 @@ class StockRow(Row):
     ] = 0.0
     counted_on: Annotated[
         Day | None,
-        Given("the day on hand was counted; without it nothing moves it", example="2026-12-31"),
+        Given(
+            "the day on hand was counted; without a day, on hand stays as typed",
+            example="2026-12-31",
+        ),
     ] = None
     prep_minutes: Annotated[
         Number,

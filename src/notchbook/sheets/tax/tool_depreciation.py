@@ -303,7 +303,7 @@ _CLASS_STEPS = (
 )
 """Steps on the way to a year's amount, which nobody asks for."""
 _STATES = (
-    "over the limit: too dear to be expensed. no convention, nothing before: a past year's"
+    "over the limit: it costs too much to be expensed. no convention, nothing before: a past year's"
     " convention or depreciation is not typed. listed property: a road vehicle, of which nothing is"
     " worked out."
 )

@@ -24,9 +24,13 @@ class ToolRow(Row):
     cost: Annotated[Money, Given("with tax, delivery and setting up", example="48.00")]
     in_service: Annotated[Day, Given("the day it was ready for work", example="2026-02-10")]
     business_share: Annotated[
-        Portion, Given("of its use; a change acts from this year on", example="80%")
+        Portion,
+        Given(
+            "the share of its use that is for the business; a change counts from this year on",
+            example="80%",
+        ),
     ] = 1.0
-    salvage: Annotated[Money, Given("what it brings in the end", example="50.00")] = 0.0
+    salvage: Annotated[Money, Given("what it will sell for in the end", example="50.00")] = 0.0
     life_years: Annotated[
         Positive | None,
         Given(
@@ -40,13 +44,11 @@ class ToolRow(Row):
         Literal["per use", "hours"] | None, Given("how its wear is counted in prices", needed=True)
     ] = None
     expected_uses: Annotated[
-        Positive | None, Given("how often it serves in its life", look=show.COUNT, example="400")
+        Positive | None, Given("how many uses it lasts", look=show.COUNT, example="400")
     ] = None
     life_hours: Annotated[
         Positive | None,
-        Given(
-            "how long it runs in its life", header="life (hours)", look=show.COUNT, example="2000"
-        ),
+        Given("how many hours it lasts", header="life (hours)", look=show.COUNT, example="2000"),
     ] = None
     tax_method: Annotated[
         Literal[
@@ -60,7 +62,7 @@ class ToolRow(Row):
             "declining balance",
             "units of use",
         ],
-        Given("how the tax form gets its cost"),
+        Given("how its cost is written off for tax"),
     ]
     taken_before: Annotated[
         Money, Given("depreciation of past years, as filed", example="91.46")
@@ -72,7 +74,8 @@ class ToolRow(Row):
     disposed: Annotated[
         Day | None,
         Given(
-            "the day it was sold or lost; by months, its month counts only on its last day",
+            "the day it was sold or lost; with the convention months, its month counts only if"
+            " that is its last day",
             example="2026-11-20",
         ),
     ] = None
