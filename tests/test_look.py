@@ -114,17 +114,17 @@ def test_what_nobody_typed_is_no_zero() -> None:
 def test_decimals_are_shown_where_there_are_any() -> None:
     """2 boards and 6.04 fl oz in one column; amounts of money keep their decimals."""
     inch, metric = Formats("inch", "USD", 2), Formats("mm", "EUR", 2)
-    looks = {"amount": AMOUNT, "minutes": MINUTES, "share": PERCENT, "money": MONEY, "size": LENGTH}
+    looks = {"amount": AMOUNT, "minutes": MINUTES, "money": MONEY, "size": LENGTH}
     codes = {
         units.units: {
             name: whole.code
             for name, look in looks.items()
-            if (whole := units.whole(look, Role.COMPUTED)) is not None
+            if (whole := units.whole(look, Role.PLANNED)) is not None
         }
         for units in (inch, metric)
     }
 
-    inches = {"amount": "#,##0_._0_0", "minutes": "#,##0_._0", "share": "0%"}
+    inches = {"amount": "#,##0_._0_0", "minutes": "#,##0_._0"}
     assert codes == {"inch": inches, "mm": inches | {"size": "#,##0_._0"}}
     sheet: Any = load_workbook(workbook("inch"))["Stock"]
     letter = get_column_letter(find_anchors(sheet.parent)["nb_Stock_there_now"][2])
@@ -151,6 +151,34 @@ def test_headers_are_two_lines_high_at_most(shop: str) -> None:
 
     assert tall == {}
     assert filtered["Sales_ledger"] and not filtered["Tiers"]
+
+
+@pytest.mark.parametrize("shop", SHOPS)
+def test_checks_show_first_what_is_not_ok(shop: str) -> None:
+    """The others are folded away under headings that count them all."""
+    book, sheet = load_workbook(workbook(shop)), load_workbook(workbook(shop), data_only=True)
+    anchors = find_anchors(book)
+    rows: Any = book["Checks"].row_dimensions
+    cells: Any = sheet["Checks"]
+    states = {
+        place[1]: cells.cell(row=place[1], column=place[2]).value
+        for name, place in anchors.items()
+        if name.startswith("nb_Checks_") and name.endswith("_state")
+    }
+    counted = {
+        place[1]: int(str(cells.cell(row=place[1], column=6).value).split()[0])
+        for name, place in anchors.items()
+        if name.startswith("nb_Checks_") and name.endswith("_group")
+    }
+
+    assert {row for row in states if rows[row].hidden} == {
+        row for row, state in states.items() if state == "OK"
+    }
+    assert {"OK", "notice"} == set(states.values())
+    assert sum(counted.values()) == len(states)
+    for row, checks in counted.items():
+        below = [rows[each].hidden for each in range(row + 1, row + 1 + checks)]
+        assert below == sorted(below)  # what is in sight stands first
 
 
 @pytest.mark.parametrize("shop", SHOPS)

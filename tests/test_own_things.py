@@ -166,6 +166,24 @@ def test_an_outline_that_was_opened_stays_open(kept: Kept) -> None:
         assert others and all(size.hidden for size in others)
 
 
+def test_a_check_that_is_not_ok_any_more_is_in_sight(tmp_path: Path) -> None:
+    """Its row was folded away with those that are OK; they stay so."""
+    with few_blank_rows():
+        desk = Desk(tmp_path / "shop")
+        with desk.open() as book:
+            before = book.head("Checks", "purchases_undated")
+            assert book.book["Checks"].row_dimensions[before[1]].hidden
+            blank = next(n for n in range(99) if not book.cell("Purchases", "amount", n).value)
+            for column, value in (("what", "glue"), ("category", "materials"), ("amount", 5)):
+                book.cell("Purchases", column, blank).value = value
+        desk.compile()
+
+    now = desk.look()
+    rows = now.book["Checks"].row_dimensions
+    assert not rows[now.head("Checks", "purchases_undated")[1]].hidden
+    assert rows[now.head("Checks", "purchases_below")[1]].hidden
+
+
 def test_links_and_formats_of_given_cells_stay(kept: Kept) -> None:
     """A link, a number format and an alignment; other cells of the column keep ours."""
     price, next_one = (kept.book.cell("Stock", "price", row) for row in (0, 1))

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 Rows = list[dict[str, Any]]
 Steps = tuple[Step, ...]
 BOX = "\N{WHITE SQUARE}"
+_A_CHECK = "A check only: the minutes typed with the steps below are those that count."
 LETTERS = 118
 """That a line holds over the whole page, at the size of a table's letters."""
 
@@ -113,7 +114,8 @@ def _build_saw_rows(
 ) -> Iterator[dict[str, Any]]:
     """Build what to get and the kerf, then the steps under their phases; a box before each."""
     phase, legend = "", say_legend("hatched")
-    blade = (legend, words.say_kerf(), words.say_saw_work(plan)) if steps else ()
+    work = f"{words.say_saw_work(plan)} {_A_CHECK}"
+    blade = (legend, words.say_kerf(), work) if steps else ()
     boards = words.say_what_to_get(plan, words.settings.shop_sheet_costs == "yes")
     for text in (*words.say_shortages(plan), *boards, *blade):
         for n, line in enumerate(wrapped(text, columns=LETTERS)):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from notchbook.language import expressions as x
 from notchbook.sheets.checks.lines import added, check_line, tie
@@ -51,9 +52,7 @@ def _kept(line: str, table: str) -> LineRow:
         x.rounded(SUMS_KEPT[line] - check_line(line), 2),
         f"{table}: books cost is that of the last compile; compile again",
     )
-    return LineRow(
-        row.label, (*row.cells, LineCell(line, show.AMOUNT, role=Role.PLANNED)), row.note
-    )
+    return replace(row, cells=(*row.cells, LineCell(line, show.KEPT, role=Role.PLANNED)))
 
 
 KEPT_SUMS = tuple(_kept(line, table) for line, table in zip(SUMS_KEPT, _SUMS, strict=True))

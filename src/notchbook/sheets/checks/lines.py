@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator, Sequence
+
 from notchbook.language import expressions as x
 from notchbook.language.expressions import when
 from notchbook.sheets.kit import show
@@ -9,6 +11,9 @@ from notchbook.sheets.kit.columns import Role
 from notchbook.sheets.kit.declare import LineCell, LineRow
 from notchbook.sheets.kit.settings import setting
 from notchbook.sheets.kit.show import Look
+
+STATES = ("_state", "_group_is")
+"""What the names of the cells end with that say OK, or what is not."""
 
 
 def check_line(name: str) -> x.Line:
@@ -53,6 +58,7 @@ def _row(
             *([named] if names is not None or counted_rows(found.rule) else []),
         ),
         where_to_look,
+        folds_at_0=f"{found.name}_open",
     )
 
 
@@ -86,6 +92,22 @@ def notice(
     """A number of things worth knowing, or an amount, which is no fault."""
     off = check_line(name).differs(0)
     return _row(LineCell(name, look, number), label, off, where_to_look, "notice")
+
+
+def opened(rows: Iterable[LineRow]) -> x.SumLines:
+    """How many of some checks are not OK."""
+    return x.SumLines("Checks", tuple(row.folds_at_0 for row in rows))
+
+
+def group(name: str, label: str, rows: Sequence[LineRow], word: str = "look") -> Iterator[LineRow]:
+    """Checks under a heading that says how many of them there are and how many are not OK."""
+    number = LineCell(f"{name}_group", show.COUNT, opened(rows))
+    state = LineCell(
+        f"{name}_group_is", show.WORD, when(check_line(number.name).equals(0), "OK", word)
+    )
+    note = f"{len(rows)} checked; the + at the left opens those that are OK"
+    yield LineRow(label, (number, state), note, heading=True)
+    yield from rows
 
 
 def added(terms: list[x.Expression]) -> x.Expression:

@@ -3,11 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import cache
 
 from notchbook.language import expressions as x
 from notchbook.language.expressions import when
-from notchbook.sheets.checks.lines import added, check_line, key_of, none_of, notice, states
+from notchbook.sheets.checks.lines import (
+    added,
+    check_line,
+    group,
+    key_of,
+    none_of,
+    notice,
+    opened,
+    states,
+)
 from notchbook.sheets.checks.of_the_form import form_notices, form_rows, form_ties
 from notchbook.sheets.checks.rows import rows
 from notchbook.sheets.checks.totals import ties
@@ -18,7 +28,6 @@ from notchbook.sheets.kit.declare import (
     LineRow,
     Lines,
     Sheet,
-    heading,
     line,
     numbers_of_each_row,
 )
@@ -50,7 +59,7 @@ def _typed_below(table: str, column: str) -> LineRow:
         f"{table}: compile again",
     )
     planned = LineCell(then, show.COUNT, role=Role.PLANNED)
-    return LineRow(row.label, (*row.cells, planned), row.note)
+    return replace(row, cells=(*row.cells, planned))
 
 
 KNOWN_ROWS: Mapping[str, str] = {
@@ -75,9 +84,7 @@ def _typed_over() -> LineRow:
         check_line(TYPED_OVER) + 0,
         "their cells hold a note; the formulas were put back. Delete the notes and compile again",
     )
-    return LineRow(
-        row.label, (*row.cells, LineCell(TYPED_OVER, show.COUNT, role=Role.PLANNED)), row.note
-    )
+    return replace(row, cells=(*row.cells, LineCell(TYPED_OVER, show.COUNT, role=Role.PLANNED)))
 
 
 _TYPED_OVER_NOW = (
@@ -109,7 +116,7 @@ _PLANS = (
         "stale_stock",
         "stocks that changed since the plan",
         x.count("Stock", "stale", x.where("stale", "=", "stale")),
-        "Stock: plan state; compile again",
+        "Stock, behind the +: plan state; compile again",
     ),
     *(_typed_below(table, column) for table, column in KNOWN_ROWS.items()),
     none_of(
@@ -122,7 +129,7 @@ _PLANS = (
         "reclaimed",
         "reclaimed stocks of which all batches together need more than there is",
         x.count("Stock", "missing", x.where("missing", ">", 0)),
-        "Stock: missing",
+        "Stock, behind the +: missing",
     ),
 )
 
@@ -141,7 +148,8 @@ _NOTICES = (
         "used_beyond",
         "stocks of which runs took more than any count or slip covers",
         x.count("Stock", "not_paid", x.where("not_paid", ">", setting.tolerance)),
-        "Stock: used without a slip; Purchases: slips, packs or stocks that are missing",
+        "Stock, behind the +: used without a slip; Purchases: slips, packs or stocks that are"
+        " missing",
     ),
     notice(
         "estimated_fees",
@@ -160,6 +168,13 @@ _NOTICES = (
         "projects whose pace, spoilage or local factor is off",
         x.total("Estimates", "is_off"),
         "Results: off; type on Projects what the log and the ledger say",
+    ),
+    notice(
+        "saw_off",
+        "projects whose minutes are hardly more than their cuts take",
+        x.count("Projects", "saw_off", x.where("saw_off", ">", 0)),
+        "Work steps: minutes; Settings: minutes a setting and a pass. Two runs with minutes in"
+        " Production log settle it",
     ),
     notice(
         "overhead_low",
@@ -195,7 +210,7 @@ _NOTICES = (
         "ends_meet",
         "parts whose slanted ends meet before the other edge",
         states("Cut list", "ends meet"),
-        "Cut list: short point; make the part longer or narrower, or the angle smaller",
+        "Cut list, behind the +: short point; make the part longer, narrower, or the angle smaller",
     ),
     notice(
         "returns_unsaid",
@@ -242,7 +257,7 @@ _NOTICES = (
             x.where("later", ">", 0),
             x.where("tax_method", "<>", "units of use"),
         ),
-        "Tool depreciation: later years",
+        "Tool depreciation, behind the +: later years",
     ),
     notice(
         "no_closing",
@@ -266,10 +281,6 @@ _NOTICES = (
 )
 
 
-def _open(rows: tuple[LineRow, ...]) -> tuple[str, ...]:
-    return tuple(row.cells[2].name for row in rows)
-
-
 @cache
 def checks_of(tax: str) -> Mapping[str, LineRow]:
     """Every check by its name: what must tie, rows to look at, plans."""
@@ -277,7 +288,7 @@ def checks_of(tax: str) -> Mapping[str, LineRow]:
 
 
 OF_PLANS = (
-    *("bare_projects", "estimates", "overhead_low", "old_prices"),
+    *("bare_projects", "estimates", "saw_off", "overhead_low", "old_prices"),
     *("together", "marks_meet", "ends_meet"),
 )
 """Notices of prices and plans, which the end of a year does not ask for."""
@@ -300,28 +311,23 @@ def _lines(tax: str) -> Lines:
         "Checks",
         ("check", "difference", "state", "open", "at compile", "where to look"),
         (
-            heading("Totals that must tie"),
-            *must_tie,
-            heading("Rows to fix"),
-            *to_look_at,
-            heading("Plans"),
-            *_PLANS,
-            heading("Notices: worth knowing, no fault"),
-            *notices,
-            heading("Verdict"),
-            line(
-                "open_checks",
-                "checks that need a look",
-                show.COUNT,
-                x.SumLines("Checks", _open((*must_tie, *to_look_at, *_PLANS))),
-            ),
-            line("open_notices", "notices", show.COUNT, x.SumLines("Checks", _open(notices))),
             line(
                 "verdict",
                 "overall",
                 show.WORD,
                 when(check_line("open_checks").equals(0), ALL_OK, "needs a look"),
             ),
+            line(
+                "open_checks",
+                "checks that need a look",
+                show.COUNT,
+                opened((*must_tie, *to_look_at, *_PLANS)),
+            ),
+            line("open_notices", "notices", show.COUNT, opened(notices)),
+            *group("ties", "Totals that must tie", must_tie),
+            *group("rows", "Rows to fix", to_look_at),
+            *group("plans", "Plans", _PLANS),
+            *group("notices", "Notices: worth knowing, no fault", notices, "notice"),
         ),
     )
 

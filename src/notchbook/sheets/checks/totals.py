@@ -124,7 +124,7 @@ _TIES = (
         "goods_of_projects",
         "goods sold by project = Sales ledger",
         x.total("Projects", "income", x.where("batch", ">=", 1)) - goods_value(*in_year()),
-        "Projects: sales this year",
+        "Projects, behind the +: sales this year",
     ),
     tie(
         "purchases_by_category",
@@ -191,39 +191,40 @@ _TIES = (
         "books_left",
         "stock by the books = what is left of each stock and project",
         year_line("book_stock") - BOOKS_LEFT,
-        "Sales ledger: books cost; Stock, Projects: left by the books; compile again",
+        "Stock and Projects, behind the +: left by the books; compile again",
     ),
     *KEPT_SUMS,
     none_of(
         "sold_before_made",
         "projects sold before they were made, by run",
         x.count("Production log", "before", x.where("before", "<", 0)),
-        "Production log: on hand before; Sales ledger: dates, Counts: opening count",
+        "Production log, behind the +: on hand before; Sales ledger: dates; Counts: opening count",
     ),
     none_of(
         "finished_counted",
         "projects whose closing count is not what is expected",
         x.count("Projects", "uncounted", x.where("uncounted", ">", 0))
         + x.count("Projects", "uncounted", x.where("uncounted", "<", 0)),
-        "Projects: counted minus expected; Counts",
+        "Projects, behind the +: counted minus expected; Counts",
     ),
     none_of(
         "closing_stock_uncounted",
         "stocks without a closing count, under the stock method inventory",
         when(_CLOSING_DUE, UNCOUNTED_STOCKS, 0),
-        "Stock: not counted; Counts: date them on the last day of the year, or a day beside it",
+        "Stock, behind the +: not counted; Counts: date them on the last day of the year, or a day"
+        " beside it",
     ),
     none_of(
         "closing_pieces_uncounted",
         "projects without a closing count, under the stock method inventory",
         when(_CLOSING_DUE, UNCOUNTED_PIECES, 0),
-        "Projects: finished on hand; Counts: date them on the last day of the year",
+        "Projects, behind the +: finished on hand; Counts: date them on the last day of the year",
     ),
     none_of(
         "finished_below_zero",
         "projects with more sold than made",
         x.count("Projects", "finished", x.where("finished", "<", 0)),
-        "Projects: finished on hand",
+        "Projects, behind the +: finished on hand",
     ),
     none_of(
         "statements",

@@ -166,8 +166,9 @@ class LineRow:
     """A row of a sheet of lines: a mark (such as a form's line number), a label, cells, a note.
 
     `link` names the sheet that the label leads to. An `optional` row is left out where its first
-    cell is blank, or where the sheet that it leads to has no rows. `folded` ones stand below all
-    others, folded away.
+    cell is blank, or where the sheet that it leads to has no rows. `folded` ones are folded away;
+    so are those whose cell `folds_at_0` is 0 when the workbook is written, behind the others under
+    their heading.
     """
 
     label: str
@@ -178,6 +179,7 @@ class LineRow:
     heading: bool = False
     optional: bool = False
     folded: bool = False
+    folds_at_0: str = ""
 
 
 @dataclass(frozen=True)

@@ -49,4 +49,5 @@ DATE = Look(Kind.DATE, "date", 10.6)
 YEAR = Look(Kind.NUMBER, "year", 7)
 ANGLE = Look(Kind.NUMBER, "angle", 7)
 TANGENT = Look(Kind.NUMBER, "fine or none", 8)
+KEPT = Look(Kind.NUMBER, "kept", 12)  # a sum to compare with, which tells nothing by itself
 CHECKSUM = Look(Kind.NUMBER, "amount", 12)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from notchbook.language import expressions as x
+from notchbook.language.expressions import when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import Role
 from notchbook.sheets.kit.declare import LineCell, LineRow, Lines, Sheet, heading, line, typed
@@ -47,6 +48,28 @@ def _row(name: str) -> LineRow:
     return replace(row, cells=cells)
 
 
+_SUMS = (
+    line("saw_sum", "saw sum", show.AMOUNT, _saw_sum(), "changes when any saw setting changes"),
+    LineRow(
+        "saw sum of the plan",
+        (LineCell("planned_saw_sum", show.AMOUNT, role=Role.PLANNED),),
+        "the saw sum when the cuts were planned",
+    ),
+    line(
+        "offcut_sum",
+        "offcut sum",
+        show.CHECKSUM,
+        x.total("Offcuts", "size_sum"),
+        "changes when an offcut's size or count does",
+    ),
+    LineRow(
+        "offcut sum of the plan",
+        (LineCell("planned_offcut_sum", show.CHECKSUM, role=Role.PLANNED),),
+        "the offcut sum when the cuts were planned",
+    ),
+)
+
+
 def _lines(tax: str) -> tuple[LineRow, ...]:
     return (
         heading("The shop"),
@@ -58,24 +81,18 @@ def _lines(tax: str) -> tuple[LineRow, ...]:
         *_rows("labor_rate", "overhead_rate", "worth_per_hour", "skip_per_hour"),
         heading("Saw"),
         *_rows(*_OF_THE_PLAN, "fence_reach"),
-        line("saw_sum", "saw sum", show.AMOUNT, _saw_sum(), "changes when any saw setting changes"),
-        LineRow(
-            "saw sum of the plan",
-            (LineCell("planned_saw_sum", show.AMOUNT, role=Role.PLANNED),),
-            "the saw sum when the cuts were planned",
-        ),
         line(
-            "offcut_sum",
-            "offcut sum",
-            show.CHECKSUM,
-            x.total("Offcuts", "size_sum"),
-            "changes when an offcut's size or count does",
+            "planned_for",
+            "cuts are planned for",
+            show.LABEL,
+            when(
+                x.rounded(setting.saw_sum - setting.planned_saw_sum, 6).equals(0),
+                "these settings",
+                "other settings",
+            ),
+            "other settings: compile again, and they are planned anew",
         ),
-        LineRow(
-            "offcut sum of the plan",
-            (LineCell("planned_offcut_sum", show.CHECKSUM, role=Role.PLANNED),),
-            "the offcut sum when the cuts were planned",
-        ),
+        *(replace(row, folded=True) for row in _SUMS),
         heading("Prices"),
         *_rows("local_factor", "target_margin", "ending", "offcuts", "main_tier"),
         *_rows("check_prices_after"),

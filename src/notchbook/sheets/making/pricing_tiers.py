@@ -10,7 +10,7 @@ from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import Given, Row, computed
 from notchbook.sheets.kit.declare import Sheet, table
 from notchbook.sheets.kit.faults import NO_PROJECT, Strength, state, twice, unknown
-from notchbook.sheets.kit.settings import setting
+from notchbook.sheets.kit.settings import money_words, setting
 from notchbook.sheets.kit.values import Money, Name
 
 
@@ -113,6 +113,19 @@ TABLE = table(
         "Rounded up to the price ending, down where that would pass what people pay.",
     ),
     computed("price", show.MONEY, this.asked.or_else(this.suggested)),
+    computed(
+        "loses",
+        show.LABEL,
+        x.cases(
+            (
+                x.rounded(this.price - this.break_even, 6) < 0,
+                x.join("loses ", money_words(-this.profit), " a piece"),
+            ),
+            (x.rounded(this.suggested - this.break_even, 6) < 0, "suggested would lose"),
+        ),
+        "What people pay does not cover the cost there: ask more, make it cheaper, or leave it.",
+        header="a loss",
+    ),
     computed("proceeds", show.MONEY, this.price * _KEPT - this.selling),
     computed("profit", show.MONEY, this.proceeds - this.cost),
     computed("margin", show.PERCENT, this.profit / this.price),
@@ -137,6 +150,7 @@ TABLE = table(
     silent="project",
     spare=20,
     capacity=3_000,
+    leads=("project", "tier", "asked", "suggested", "price", "loses", "profit", "per_hour"),
     workings=("aim",),
 )
 SHEET = Sheet(

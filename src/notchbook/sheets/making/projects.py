@@ -146,6 +146,13 @@ TABLE = table(
         " Work steps",
         header="batch at the saw (min)",
     ),
+    computed(
+        "saw_share",
+        show.PERCENT,
+        this.saw_minutes / (this.minutes * this.batch),
+        "What the cuts of the plan take of the minutes typed: a check, the typed ones count.",
+        header="of it at the saw",
+    ),
     computed("labor", show.MONEY, labor_for(this.minutes)),
     computed("overhead", show.MONEY, overhead_for(this.minutes)),
     computed(
@@ -289,6 +296,18 @@ TABLE = table(
         when(this.batch.differs(this.planned_batch), 1, 0),
         "1: the batch is another one than at the last compile.",
     ),
+    computed(
+        "saw_off",
+        show.COUNT,
+        when(
+            (this.saw_share > 1 - setting.off_by)
+            & (x.look_up("Estimates", "runs", project=this.project) < setting.least_runs),
+            1,
+            0,
+        ),
+        "1: the cuts leave next to nothing of the minutes typed, and the log does not say whether"
+        " these are enough.",
+    ),
     planned(
         "offcuts_used",
         show.COUNT,
@@ -313,7 +332,7 @@ TABLE = table(
     details=(
         *("seen", "seen_low", "seen_average", "seen_high", "market", "break_even"),
         *("pace_taken", "material", "hardware", "consumables", "tools", "minutes"),
-        *("saw_minutes", "labor"),
+        *("saw_minutes", "saw_share", "labor"),
         *("overhead", "spoilage_cost", "unit_materials", "good_minutes", "good_labor"),
         *("outlay", "profit", "got", "asked", "opening", "made", "spoiled", "sold", "finished"),
         *("counted", "uncounted", "sell_through", "days_on_hand"),
@@ -321,7 +340,15 @@ TABLE = table(
     ),
     workings=(
         *("price_rows", "price_sum", "price_high", "cut_sum", "other_batch", "planned_batch"),
-        *("offcuts_used", "most_units", "planned_sum", "since_sold", "since_kept", "not_counted"),
+        *(
+            "saw_off",
+            "offcuts_used",
+            "most_units",
+            "planned_sum",
+            "since_sold",
+            "since_kept",
+            "not_counted",
+        ),
     ),
 )
 

@@ -52,9 +52,16 @@ HEAD = table(
         header="longest part ({length})",
     ),
     computed("minutes", show.MINUTES, _project("minutes"), header="minutes each"),
+    computed(
+        "batch_minutes",
+        show.MINUTES,
+        _project("minutes") * _project("batch"),
+        "As typed on Work steps, with what it takes to prepare boards.",
+        header="minutes in all",
+    ),
     computed("plan", show.WORD, _project("stale", ""), header="plan state"),
     split="project",
-    grid=(2, 4, 5, 6, 8),
+    grid=(2, 4, 5, 6, 7, 8),
     workings=("plan",),  # tells nothing on paper
 )
 DRAWINGS = Drawings("Shop drawings")

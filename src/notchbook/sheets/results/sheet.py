@@ -155,7 +155,7 @@ LINES = Lines(
             "sales to break even",
             show.MONEY,
             result_line("sales") * result_line("break_even_share"),
-            "of this mix; pieces of each project stand beside it",
+            "of this mix; pieces of each: by project, behind the +",
         ),
         line(
             "safety",

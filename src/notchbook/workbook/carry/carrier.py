@@ -52,7 +52,8 @@ def carry(
 def _made_up(now: BookCopy) -> BookCopy:
     """Return the new book for an old one that is lost; what it printed and folded is unknown."""
     sheets = {
-        title: replace(sheet, printed=None, folded=None) for title, sheet in now.sheets.items()
+        title: replace(sheet, printed=None, folded=None, folded_rows=None)
+        for title, sheet in now.sheets.items()
     }
     return replace(now, sheets=sheets, made_up=True)
 

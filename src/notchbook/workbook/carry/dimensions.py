@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Set
+from itertools import groupby
 
 from openpyxl.utils import column_index_from_string, get_column_letter
 from openpyxl.worksheet.dimensions import ColumnDimension
@@ -34,7 +35,7 @@ def carry_around(
     `then` is the sheet as it was written, `heights` are those that somebody set.
     """
     _widths(source, target, move, then)
-    told = list(_rows(source, target, move, _made_higher(heights, then)))
+    told = list(_rows(source, target, move, _made_higher(heights, then), then))
     _view(source, target, move, then)
     _printed(source, target, copier, then)
     _validations(source, target, move, copier)
@@ -75,8 +76,15 @@ def _width(size: ColumnDimension, new: ColumnDimension, ours: float | None) -> N
         new.width = size.width
 
 
-def _rows(source: Worksheet, target: Worksheet, move: SheetMove, heights: Heights) -> Iterator[str]:
+def _rows(
+    source: Worksheet,
+    target: Worksheet,
+    move: SheetMove,
+    heights: Heights,
+    then: SheetAlignment | None,
+) -> Iterator[str]:
     """Heights, hidden rows and groups; rows that a filter hid are shown again, without it."""
+    opened: set[int] = set()
     filtered = _is_filtered(source)
     if filtered:
         yield f"{title_of(source)}: the filter was taken off; all rows show"
@@ -88,11 +96,26 @@ def _rows(source: Worksheet, target: Worksheet, move: SheetMove, heights: Height
         if at is None:
             continue
         new = target.row_dimensions[at]
-        opened = size.outlineLevel > 0 and new.outlineLevel > 0  # both times ours to fold
-        new.hidden = hidden or (new.hidden and not opened)
-        new.outlineLevel = max(size.outlineLevel, new.outlineLevel)
         if row in heights:
             new.height = heights[row]
+        if then is not None and then.is_row_folded(row):  # it may be in sight now
+            if not hidden:
+                opened.add(at)
+            continue
+        new.hidden = hidden or new.hidden
+        new.outlineLevel = max(size.outlineLevel, new.outlineLevel)
+    _open_rows(target, opened)
+
+
+def _open_rows(target: Worksheet, opened: Set[int]) -> None:
+    """Leave open what the maker opened, with the rows that are folded behind it now."""
+    folded = [row for row, size in target.row_dimensions.items() if size.outlineLevel]
+    for _, run in groupby(enumerate(sorted(folded)), key=lambda each: each[1] - each[0]):
+        rows = [row for _, row in run]
+        if any(row in opened for row in rows):
+            for row in rows:
+                target.row_dimensions[row].hidden = False
+            target.row_dimensions[rows[0] - 1].collapsed = False
 
 
 def _made_higher(heights: Heights, then: SheetAlignment | None) -> Heights:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from itertools import groupby
 
 from openpyxl.utils import get_column_letter
 
@@ -227,7 +228,7 @@ class LinePlaces:
         """Lines as ranges, neighbours below one another joined."""
         spot = self.layout.lines[sheet]
         runs: list[list[tuple[int, int]]] = []
-        for row, column in (spot.addresses[name] for name in names):
+        for row, column in sorted(spot.addresses[name] for name in names):
             if runs and runs[-1][-1] == (row - 1, column):
                 runs[-1].append((row, column))
             else:
@@ -335,7 +336,21 @@ def _shown(lines: Lines, book: Book, filled: Filled) -> Lines:
             rows.append(row)
     if rows and rows[-1].heading:
         rows.pop()
-    return replace(lines, rows=tuple(rows))
+    return replace(lines, rows=tuple(_folded_last(rows, lines.name, filled)))
+
+
+def _folded_last(rows: Iterable[LineRow], owner: str, filled: Filled) -> Iterator[LineRow]:
+    """The lines, those that fold now behind the others under their heading."""
+    for _, group in groupby(rows, key=lambda row: bool(row.folds_at_0)):
+        yield from sorted(
+            (
+                replace(row, folded=True)
+                if row.folds_at_0 and filled.lines[owner, row.folds_at_0] == 0
+                else row
+                for row in group
+            ),
+            key=lambda row: bool(row.folds_at_0) and row.folded,
+        )
 
 
 def _says_nothing(row: LineRow, owner: str, book: Book, filled: Filled) -> bool:

@@ -120,6 +120,8 @@ class Formats:
         whole, _, decimals = self.pattern(name).partition(".")
         number = _FIRST_OF_WHOLE + _WHOLE.index(name)
         if decimals.endswith("%"):
+            if role is not Role.GIVEN:  # those worked out rarely are whole
+                return None
             return WholeFormat(whole + "%", number, len(decimals) + 1)
         stands_in_line = whole + "_." + "_0" * len(decimals)
         return WholeFormat(stands_in_line, number, len(decimals))
@@ -139,6 +141,7 @@ class Formats:
             "percent": "0.0%",
             "count": "#,##0",
             "yes or no": '"yes";"yes";"no"',
+            "kept": '"kept";"kept";"kept"',
             "count or none": "#,##0;-#,##0;;@",
             "amount": "#,##0.00",
             "volume": "#,##0.00" if self.units == "inch" else "#,##0.0000",

@@ -73,6 +73,7 @@ class SheetCopy:
     widths: dict[int, float] = field(default_factory=dict)
     frozen: str | None = None
     folded: frozenset[int] | None = None  # columns in an outline of ours, which is closed
+    folded_rows: frozenset[int] | None = None
     printed: str | None = None  # the areas printed, without the sheet; blank where all is
 
     def content(self, row: int, column: int) -> Content:
@@ -166,6 +167,7 @@ def _sheet(
         widths=dict(_widths(sheet)),
         frozen=frozen_at(sheet),
         folded=frozenset(_folded(sheet)),
+        folded_rows=frozenset(_folded_rows(sheet)),
         printed=areas_printed(sheet),
     )
     title = title_of(sheet)
@@ -188,6 +190,10 @@ def _folded(sheet: Worksheet) -> Iterator[int]:
     for letter, size in sheet.column_dimensions.items():
         if size.outlineLevel and size.hidden:
             yield column_index_from_string(letter)
+
+
+def _folded_rows(sheet: Worksheet) -> Iterator[int]:
+    return (row for row, size in sheet.row_dimensions.items() if size.outlineLevel and size.hidden)
 
 
 def _widths(sheet: Worksheet) -> Iterator[tuple[int, float]]:

@@ -169,6 +169,11 @@ class SheetAlignment:
         """Tell whether a column was put into an outline, and that closed."""
         return self._column(column) in (self.copy.folded or ())
 
+    def is_row_folded(self, row: int) -> bool:
+        """Tell whether a row was put into an outline, and that closed."""
+        at = self.place(row, min(self.blocks[0].columns)) if self.blocks else (row, 1)
+        return at is not None and at[0] in (self.copy.folded_rows or ())
+
     def _column(self, column: int) -> int:
         """Return the number that a column had."""
         return next(

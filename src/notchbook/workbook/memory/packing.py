@@ -63,12 +63,13 @@ def _plain_sheet(sheet: SheetCopy, looks: dict[Look | None, int]) -> list[Any]:
     ]
     heights, widths = list(sheet.heights.items()), list(sheet.widths.items())
     folded = None if sheet.folded is None else sorted(sheet.folded)
-    return [columns, heights, widths, sheet.frozen, sheet.printed, folded]
+    rows = None if sheet.folded_rows is None else sorted(sheet.folded_rows)
+    return [columns, heights, widths, sheet.frozen, sheet.printed, folded, rows]
 
 
 def _sheet(parts: Sequence[Any], looks: Sequence[Look | None]) -> SheetCopy:
     columns, heights, widths, frozen, *later = parts
-    printed, folded, *_ = (*later, None, None)  # not in the copies of earlier workbooks
+    printed, folded, rows, *_ = (*later, None, None, None)  # not in copies of earlier workbooks
     return SheetCopy(
         {
             number: ColumnCopy(first, _all(contents), [looks[each] for each in _all(of_looks)])
@@ -78,6 +79,7 @@ def _sheet(parts: Sequence[Any], looks: Sequence[Look | None]) -> SheetCopy:
         dict(widths),
         frozen,
         None if folded is None else frozenset(folded),
+        None if rows is None else frozenset(rows),
         printed,
     )
 

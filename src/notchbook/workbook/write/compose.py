@@ -22,7 +22,7 @@ from notchbook.language.expressions import join
 from notchbook.language.formula import ROW
 from notchbook.language.functions import from_serial
 from notchbook.language.value_kinds import Kind
-from notchbook.sheets.checks.lines import check_line
+from notchbook.sheets.checks.lines import STATES, check_line
 from notchbook.sheets.checks.sheet import STATE_SAYS
 from notchbook.sheets.kit.calculate import Filled, Target
 from notchbook.sheets.kit.column_words import ColumnWords
@@ -217,8 +217,9 @@ class _Writer:
             self.width(ws, column, width)
         for row_number, height in fits.heights():
             ws.row_dimensions[row_number].height = height
-        sheet_setup.fold_rows(ws, fits.folded(), self.is_open)
-        states = [place for name, place in spot.addresses.items() if name.endswith("_state")]
+        for run in fits.folded():
+            sheet_setup.fold_rows(ws, run, self.is_open)
+        states = [place for name, place in spot.addresses.items() if name.endswith(STATES)]
         if states:
             sheet_setup.colour_check_states(ws, states[0], states[-1])
 

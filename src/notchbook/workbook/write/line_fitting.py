@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import groupby
 
 from notchbook.sheets.kit.declare import LineRow
 from notchbook.sheets.kit.show import LINE
@@ -60,10 +61,12 @@ class LineFitting:
                     lines = max(lines, widths.lines_of(said, widths.MOST - widths.INDENT))
             yield row_number, lines * LINE_HEIGHT + 1
 
-    def folded(self) -> list[int]:
-        """The rows that are folded away; none where a row of a table would go with them."""
-        rows = [row_number for row_number, row in self.spot.placed() if row.folded]
-        return [] if rows and self.beside is not None and rows[0] <= self.beside else rows
+    def folded(self) -> Iterator[list[int]]:
+        """The runs of rows that are folded away, but for those that a table stands beside."""
+        for is_folded, run in groupby(self.spot.placed(), key=lambda placed: placed[1].folded):
+            rows = [row_number for row_number, _ in run]
+            if is_folded and (self.beside is None or rows[0] > self.beside):
+                yield rows
 
     @property
     def _note_width(self) -> float:

@@ -171,13 +171,13 @@ def fold(page: Worksheet, spots: Sequence[TableSpot], is_open: bool) -> None:
 
 
 def fold_rows(page: Worksheet, rows: Sequence[int], is_open: bool) -> None:
-    """Put rows into an outline below their heading, closed unless `is_open`."""
+    """Put rows that follow each other into an outline below the one above them, closed unless
+    `is_open`."""
     for row_number in rows:
         size = page.row_dimensions[row_number]
         size.outlineLevel, size.hidden = 1, not is_open
-    if rows:
-        page.sheet_properties.outlinePr = Outline(summaryBelow=False)
-        page.row_dimensions[rows[0] - 1].collapsed = not is_open
+    page.sheet_properties.outlinePr = Outline(summaryBelow=False)
+    page.row_dimensions[rows[0] - 1].collapsed = not is_open
 
 
 def _colour_states(ws: Worksheet, spots: Sequence[TableSpot]) -> None:
@@ -188,7 +188,7 @@ def _colour_states(ws: Worksheet, spots: Sequence[TableSpot]) -> None:
     for spot in spots:
         if "old" in spot.letters:
             _grey_old(ws, spot)
-        for name in ("state", "stale", "enough", "price_flag", "plan", "verdict"):
+        for name in ("state", "stale", "enough", "price_flag", "plan", "verdict", "loses"):
             if name not in spot.letters or spot.table.by_name[name].rule is None:
                 continue
             cell = f"${spot.letters[name]}{spot.first_row}"
@@ -199,6 +199,7 @@ def _colour_states(ws: Worksheet, spots: Sequence[TableSpot]) -> None:
                 _rule(ws, area, f'OR({cell}="skip",{cell}="leave it")', BAD)
                 _rule(ws, area, f'{cell}="borderline"', WARN)
             else:
+                _rule(ws, area, f'LEFT({cell},5)="loses"', BAD)
                 _rule(ws, area, f'{cell}<>""', WARN)
 
 
