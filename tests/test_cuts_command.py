@@ -389,7 +389,7 @@ def test_cut_plan_sheet_holds_the_steps(name: str) -> None:
 
     for plan in told(SHOPS[name]):
         rows = frame[frame["project"] == plan["project"]]
-        assert rows[rows["kind"].isin(["step", "care"])]["says"].tolist() == plan["steps"]
+        assert rows[rows["kind"].isin(["step", "safety"])]["says"].tolist() == plan["steps"]
         cut = rows[rows["kind"] == "cut"]
         pieces = (cut["count"] * cut["blanks"].fillna(1) * cut["pieces"]).sum()
         boards = sum(

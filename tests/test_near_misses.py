@@ -96,4 +96,4 @@ def test_told_by_cuts_and_on_cut_plan(tmp_path: Path) -> None:
     assert f"Near miss: {said}" in " ".join(format_cuts(found).split())
 
     plan = price(folder, AS_OF).filled.tables["Cut plan"]
-    assert list(plan["says"][plan["kind"] == "near"]) == [said]
+    assert list(plan["says"][plan["kind"] == "near miss"]) == [said]

@@ -38,9 +38,9 @@ def build_bought_together_rows(found: WholeShop, stocks: Iterable[str]) -> Rows:
 def _of_plan(plan: Plan, near: Iterable[str], words: PlanWords) -> Rows:
     for text in (*words.say_shortages(plan), *words.say_what_to_get(plan)):
         yield {"kind": "get", "says": text}
-    yield {"kind": "bound", "says": words.say_verdict(plan)}
+    yield {"kind": "how good", "says": words.say_verdict(plan)}
     for text in near:
-        yield {"kind": "near", "says": text}
+        yield {"kind": "near miss", "says": text}
     bench = lay_out_bench(plan, words.saw)
     for lettered in (*bench.boards, *bench.sheets):
         cut = lettered.cut
@@ -59,7 +59,7 @@ def _of_plan(plan: Plan, near: Iterable[str], words: PlanWords) -> Rows:
     for number, step in enumerate(steps, 1):
         yield {"kind": "step", "step": number, "setting": step.setting, "says": step.text}
     for text in words.list_cautions(plan, steps):
-        yield {"kind": "care", "says": text}
+        yield {"kind": "safety", "says": text}
     for text in words.list_offcuts(plan):
         yield {"kind": "keep", "says": text}
 
@@ -77,9 +77,10 @@ def _strip(board: Lettered, blank: Numbered, strip: Strip, often: int, words: Pl
     pieces = Counter(strip.pieces)
     size = words.ruler.size(strip.thickness, strip.width)
     told = listed(
-        f"{so_many(n, piece.part)} {words.ruler.show(piece.length)}" for piece, n in pieces.items()
+        f"{so_many(n, piece.part)}, {words.ruler.show(piece.length)} long"
+        for piece, n in pieces.items()
     )
-    rip = f"a strip {size} for {told}" if blank.ripped else f"not ripped, {told}"
+    rip = f"a strip {size}, cut into {told}" if blank.ripped else f"not ripped; {told}"
     for piece, count in pieces.items():
         yield {
             "says": f"Board {board.letter}, {often} of blank {blank.number}: {rip}.",
@@ -105,7 +106,7 @@ def _sheet(sheet: Lettered, words: PlanWords) -> Rows:
     for (part, length, width, turned), count in alike.items():
         size = words.ruler.size(length, width)
         yield {
-            "says": f"Sheet {sheet.letter}: {so_many(count, part)} {size}.",
+            "says": f"Sheet {sheet.letter}: {so_many(count, part)}, {size}.",
             "blank_length": cut.length,
             "thickness": cut.thickness,
             "width": width,

@@ -83,7 +83,10 @@ def _describe_in_short(found: Proposal, words: PlanWords) -> Iterator[str]:
 def _say_row(row: dict[str, Any], words: PlanWords) -> str:
     time = say_minutes(row["minutes"])
     money = words.show_money(Fraction(row["brings_in"]))
-    return f"make {so_many(row['makes'], row['project'])}: {time}, brings in {money}"
+    said = f"make {so_many(row['makes'], row['project'])}: {time}, brings in {money}"
+    if row["per_hour"] >= words.settings.skip_per_hour:
+        return said
+    return f"{said}, only {words.show_amount(Fraction(row['per_hour']))} an hour"
 
 
 def say_minutes(minutes: float) -> str:

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 Rows = list[dict[str, Any]]
 Steps = tuple[Step, ...]
 BOX = "\N{WHITE SQUARE}"
-_A_CHECK = "A check only: the minutes typed with the steps below are those that count."
+_A_CHECK = "Only a check: the minutes of the steps below count."
 LETTERS = 118
 """That a line holds over the whole page, at the size of a table's letters."""
 

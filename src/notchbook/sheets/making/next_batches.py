@@ -133,9 +133,11 @@ _NEXT = table(
             (_project("stale", "").equals("stale"), "stale"),
             (this.makes > this.counts_on, "over counts on"),
             (this.old.equals("old"), "old"),
+            ((this.makes > 0) & (this.per_hour < setting.skip_per_hour), "earns little"),
         ),
         note="no price seen: it is left out; stale, old: compile again, and the numbers are"
-        " proposed anew; over counts on: more than is counted on to sell.",
+        " proposed anew; over counts on: more than is counted on to sell; earns little: less an"
+        " hour than skip below on Settings, so make it only if the hours are free.",
     ),
     computed(
         "begun",

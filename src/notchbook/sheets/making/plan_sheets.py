@@ -22,9 +22,9 @@ CUT_PLAN = table(
     planned(
         "kind",
         show.WORD,
-        "get, bound, near (what a little less of a part would save), cut, step, care or keep;"
-        " filter for what you want",
-        header="row",
+        "get; how good the plan is; near miss, what a little less of a part would save; cut, step,"
+        " safety or keep: filter for what you want",
+        header="what",
     ),
     planned("step", show.COUNT, "do the steps in this order"),
     planned(

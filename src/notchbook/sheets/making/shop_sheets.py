@@ -49,7 +49,7 @@ HEAD = table(
         "longest",
         show.LENGTH,
         x.greatest("Cut list", "length", x.where("project", "=", this.project)),
-        header="longest part ({length})",
+        header="longest ({length})",
     ),
     computed("minutes", show.MINUTES, _project("minutes"), header="minutes each"),
     computed(
@@ -57,7 +57,7 @@ HEAD = table(
         show.MINUTES,
         _project("minutes") * _project("batch"),
         "As typed on Work steps, with what it takes to prepare boards.",
-        header="minutes in all",
+        header="batch (min)",
     ),
     computed("plan", show.WORD, _project("stale", ""), header="plan state"),
     split="project",

@@ -68,6 +68,12 @@ class TableSpot:
         return tuple(self.letters[each.name] for each in self.columns if self.table.is_folded(each))
 
     @property
+    def title(self) -> str:
+        """What stands above it: its name, and where nothing can be typed, that it has no rows."""
+        is_empty = not self.filled and self.table.row is None
+        return self.table.name + (": nothing yet" if is_empty else "")
+
+    @property
     def above_row(self) -> int:
         """The row above the header, of names and of numbers that belong to a column."""
         return self.head_row - 1

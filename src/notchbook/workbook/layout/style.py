@@ -78,6 +78,12 @@ class WholeFormat:
     number: int
     decimals: int
 
+    @property
+    def flush(self) -> WholeFormat:
+        """The same without room behind it for the decimals of others."""
+        code, number = self.code.partition("_")[0], self.number + len(_WHOLE)
+        return WholeFormat(code, number, self.decimals)
+
 
 @dataclass(frozen=True)
 class Formats:

@@ -219,8 +219,7 @@ class _Writer:
             ws.row_dimensions[row_number].height = height
         for run in fits.folded():
             sheet_setup.fold_rows(ws, run, self.is_open)
-        states = [place for name, place in spot.addresses.items() if name.endswith(STATES)]
-        if states:
+        if states := [at for name, at in spot.addresses.items() if name.endswith(STATES)]:
             sheet_setup.colour_check_states(ws, states[0], states[-1])
 
     def beside(self, spot: LinesSpot) -> int | None:
@@ -292,7 +291,7 @@ class _Writer:
         tallest = ws.row_dimensions[spot.head_row].height or 0
         if spot.first_column > 1:  # beside another block, whose title the sheet bears
             name = self.styles.text(11, bold=True)
-            self.put(ws, spot.above_row, spot.first_column, spot.table.name, name)
+            self.put(ws, spot.above_row, spot.first_column, spot.title, name)
         aside = [place for place in spot.places if place > len(self.fitting.grid) > 0]
         if aside:
             name = self.styles.text(9, bold=True)

@@ -15,38 +15,42 @@ from openpyxl.styles.numbers import NumberFormat
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
+from notchbook.sheets.kit.columns import Role
 from notchbook.workbook.layout.layout import LinesSpot, TableSpot
 from notchbook.workbook.layout.style import Formats, WholeFormat
+
+Area = tuple[WholeFormat, str, bool]  # of cells; whether they are typed, and a 0 is shown
 
 
 def leave_out_decimals(
     page: Worksheet, spots: Iterable[TableSpot], lines: Iterable[LinesSpot], formats: Formats
 ) -> None:
     """Show whole numbers without decimals in the columns in sight and on the lines."""
-    for whole, area in (*_in_tables(spots, formats), *_on_lines(lines, formats)):
+    for whole, area, is_typed in (*_in_tables(spots, formats), *_on_lines(lines, formats)):
         first = area.partition(":")[0]
         least = 2 if whole.code.endswith("%") else 0
-        rule = (
-            f"AND(ROUND({first},{least})<>0,ROUND({first},{whole.decimals})=ROUND({first},{least}))"
-        )
+        is_whole = f"ROUND({first},{whole.decimals})=ROUND({first},{least})"
+        rule = is_whole if is_typed else f"AND(ROUND({first},{least})<>0,{is_whole})"
         style: Any = DifferentialStyle()  # the stubs know no formats in it
         style.numFmt = NumberFormat(numFmtId=whole.number, formatCode=whole.code)
         page.conditional_formatting.add(area, Rule(type="expression", dxf=style, formula=[rule]))
 
 
-def _in_tables(spots: Iterable[TableSpot], formats: Formats) -> Iterator[tuple[WholeFormat, str]]:
+def _in_tables(spots: Iterable[TableSpot], formats: Formats) -> Iterator[Area]:
     for spot in spots:
         for column in spot.columns:
             whole = formats.whole(column.look, column.role)
             if whole is not None and not spot.table.is_folded(column):
                 letter = spot.letters[column.name]
-                yield whole, f"{letter}{spot.first_row}:{letter}{spot.last_row}"
+                yield whole, f"{letter}{spot.first_row}:{letter}{spot.last_row}", False
 
 
-def _on_lines(lines: Iterable[LinesSpot], formats: Formats) -> Iterator[tuple[WholeFormat, str]]:
+def _on_lines(lines: Iterable[LinesSpot], formats: Formats) -> Iterator[Area]:
+    """Yield the cells of lines, which stand below values of other kinds: flush with them."""
     for spot in lines:
         for name, (row, column) in spot.addresses.items():
             cell = spot.lines.cells[name]
             whole = formats.whole(cell.look, cell.role)
             if whole is not None:
-                yield whole, f"{get_column_letter(column)}{row}"
+                place = f"{get_column_letter(column)}{row}"
+                yield whole.flush, place, cell.role is Role.GIVEN
