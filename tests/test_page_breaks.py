@@ -8,7 +8,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from openpyxl.workbook import Workbook
 
-from notchbook.workbook.write.page_breaks import Paper, count_rows_left, find_breaks
+from notchbook.workbook.write.page_breaks import (
+    Paper,
+    break_pages,
+    count_rows_left,
+    find_breaks,
+)
 
 
 @given(st.lists(st.integers(5, 60), min_size=1, max_size=60), st.sets(st.integers(1, 60)))
@@ -39,3 +44,17 @@ def test_blank_rows_fill_a_page_and_begin_none() -> None:
     left = {last: count_rows_left(page, last, Paper(540.0, 400.0), 100) for last in (10, 23, 30)}
 
     assert left == {10: 13, 23: 0, 30: 16}
+
+
+def test_a_shop_sheet_little_longer_than_a_page_is_made_smaller() -> None:
+    """By hand: a page counts on 0.96 of 500 points, so that 600 take 80 %, 700 a second page."""
+    paper = Paper(540.0, 500.0)
+    found = {}
+    for rows in (40, 60, 70):
+        page = Workbook().create_sheet()
+        for row in range(1, rows + 1):
+            page.row_dimensions[row].height = 10.0
+        pages = break_pages(page, (), (20.0, 20.0), rows, paper)
+        found[rows] = (pages, page.page_setup.scale)
+
+    assert found == {40: (1, 100), 60: (1, 80), 70: (2, 100)}

@@ -19,7 +19,7 @@ _ROW_POINTS = 13.0  # of a row without a height of its own
 _ROWS_DRAWN = (12.8, 15.0)  # points that programs give such a row, as seen
 _TITLE_POINTS = 20.0
 _AIR = 0.96  # of a page that is counted on: no two programs draw rows alike
-_LEAST_SCALE = 70  # percent, so that letters keep 7 points; longer sheets take a third page
+_LEAST_SCALES = {1: 76, 2: 70}  # percent, for so many pages, so that letters keep 7 points
 _PAPERS = {"letter": (612.0, 792.0), "a4": (595.3, 841.9)}  # points across and down
 _BELOW_HEAD = 2  # rows that a page shows of a table at least
 _WHOLE = 10  # rows up to which a table is never parted
@@ -49,7 +49,7 @@ def scale_to_fit(paper: Paper, width: float, pages: int = 1) -> int:
 def break_pages(
     page: Worksheet, spots: Sequence[TableSpot], widths: Sequence[float], last: int, paper: Paper
 ) -> int:
-    """Scale a shop sheet to one page across, and if it stays readable to two down; set the breaks.
+    """Scale a shop sheet to one page across, if it stays readable to one or two down; break it.
 
     Returns how many pages there are.
     """
@@ -57,14 +57,12 @@ def break_pages(
     widest = scale_to_fit(paper, sum(width + _PADDING / _DIGIT for width in widths))
     together = list_rows_kept_together(page, spots)
     room = _AIR * paper.down
-    for scale in range(widest, _LEAST_SCALE - 1, -1):
-        breaks = list(find_breaks(heights, together, room * 100 / scale))
-        if len(breaks) < 2:
-            break
-    else:
-        scale = widest
-        breaks = list(find_breaks(heights, together, room * 100 / scale))
-    return _set_breaks(page, scale, breaks)
+    for pages, least in _LEAST_SCALES.items():
+        for scale in range(widest, least - 1, -1):
+            breaks = list(find_breaks(heights, together, room * 100 / scale))
+            if len(breaks) < pages:
+                return _set_breaks(page, scale, breaks)
+    return _set_breaks(page, widest, list(find_breaks(heights, together, room * 100 / widest)))
 
 
 def break_rows(
