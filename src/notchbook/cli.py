@@ -12,6 +12,7 @@ import click
 from notchbook import cli_writing
 from notchbook.base.progress import watched
 from notchbook.base.sentences import counted, fitted
+from notchbook.base.version import VERSION
 from notchbook.terminal import (
     DAY,
     FOLDER,
@@ -37,7 +38,7 @@ MOST_HOURS, MOST_MONEY = 10_000, 1e9
 
 
 @click.group(cls=CommandGroup, context_settings={"help_option_names": ["-h", "--help"]})
-@click.version_option(package_name="notchbook")
+@click.version_option(VERSION)
 def main() -> None:
     """Turn a small wood shop's text files into a spreadsheet with live formulas.
 

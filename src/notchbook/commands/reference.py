@@ -75,7 +75,8 @@ def _plain(text: str) -> str:
 
 def _under_places(entries: Iterable[Entry]) -> Iterator[str]:
     for place, those in groupby(entries, key=lambda entry: entry.place):
-        yield "\n".join([place, *(line for entry in those for line in entry.lines())])
+        told = dict.fromkeys(those)  # Start repeats its lines
+        yield "\n".join([place, *(line for entry in told for line in entry.lines())])
 
 
 def _entries() -> Iterator[Entry]:
@@ -93,7 +94,7 @@ def _entries() -> Iterator[Entry]:
 def _written(key: Key) -> str:
     """How a value is written: the words to choose from, or what it is with an example."""
     if key.choices:
-        return " | ".join(key.choices)
+        return " | ".join(dict.fromkeys(spell(word, Spelling.AMERICAN) for word in key.choices))
     if key.reads in (Reads.PLACE, Reads.PLACES, Reads.YES) or "such as" in key.reads.value:
         return str(key.reads.value)
     return f"{key.reads.value}, such as {key.example}"

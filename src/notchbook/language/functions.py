@@ -114,7 +114,7 @@ FUNCTIONS: dict[str, Function] = {
     "YEAR": Function((_D,), _N, _days("year"), "the year of {0}"),
     "MONTH": Function((_D,), _N, _days("month"), "the month of {0}"),
     "DAY": Function((_D,), _N, _days("day"), "the day of {0}"),
-    "DATE": Function((_N, _N, _N), _D, _date, "the date {0}-{1}-{2}", 3),
+    "DATE": Function((_N, _N, _N), _D, _date, "the day with year {0}, month {1} and day {2}", 3),
     "ISTEXT": Function((_N,), _B, _never, "{0} is text where a number belongs"),
     "IFERROR": Function((_N, _N), _N, _found, "{0}, or {1} where it is an error", 2),
     "LEN": Function((_T,), _N, _length, "the number of letters of {0}"),

@@ -51,7 +51,7 @@ _COMPARE = {"=": "is", "<>": "is not", "<": "is below", "<=": "is at most"}
 _COMPARE |= {">": "is above", ">=": "is at least"}
 _TOTAL = {
     "sum": "the sum of",
-    "count": "the number of rows with",
+    "count": "the number of rows",
     "average": "the average of",
     "least": "the least",
     "greatest": "the greatest",
@@ -82,6 +82,8 @@ def words(node: Expression, names: Names) -> str:
             return names.line(sheet, name)
         case Above():
             return "the number above the header"
+        case Arithmetic("+", left, Literal(0)):  # which makes a number of a blank
+            return inner(left)
         case Arithmetic(operator, left, right):
             first = inner(left) if operator in "+-" else bracketed(left)
             second = inner(right) if operator == "+" else bracketed(right)

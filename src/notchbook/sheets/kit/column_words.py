@@ -51,7 +51,7 @@ class ColumnWords:
 
     def line_note(self, cell: LineCell, note: str) -> str:
         """What a line says of itself."""
-        said = f"{cell.role.value}. {note}"
+        said = f"{cell.role.value}. {note}".rstrip()
         return said if cell.rule is None else f"{said} = {words(cell.rule, self)}"
 
     def column(self, table: str | None, name: str) -> str:

@@ -385,13 +385,15 @@ class ShopSettings(BaseModel):
     smallest: Annotated[
         Positive,
         Given(
-            "what amounts are rounded to, by the currency", header="smallest amount", look=show.RATE
+            "what amounts are rounded to; follows from the currency",
+            header="smallest amount",
+            look=show.RATE,
         ),
     ]
     tolerance: Annotated[
         Positive,
         Given(
-            "sums that differ by less are taken as equal",
+            "sums that differ by less count as equal",
             header="tolerance of checks",
             look=show.RATE,
         ),

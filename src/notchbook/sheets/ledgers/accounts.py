@@ -87,14 +87,14 @@ _LINES = Lines(
             "other money in",
             show.MONEY,
             _of(*_IN) + _TOOLS_SOLD,
-            "the owner's, other income, tools sold",
+            "from the owner, other income, tools sold",
         ),
         line(
             "fees",
             "fees and postage",
             show.MONEY,
             x.total("Sales ledger", "fee", *PERIOD) + x.total("Sales ledger", "postage", *PERIOD),
-            "as typed in the ledger; what a platform keeps is paid, too",
+            "as typed in the ledger; what a platform keeps counts as paid",
         ),
         line("slips", "slips", show.MONEY, x.total("Purchases", "amount", *PERIOD)),
         line(
@@ -130,7 +130,7 @@ _LINES = Lines(
             "missing (below 0) or too much",
             show.MONEY,
             when(ALL_CLOSED, money_line("closing") - money_line("expected"), 0),
-            "waits until all that were opened are closed that evening",
+            "waits until every account that was opened is closed that evening",
         ),
         line(
             "unnamed_sales",
@@ -144,7 +144,7 @@ _LINES = Lines(
             "rows that name no account",
             show.NUMBER_OF,
             _UNNAMED,
-            "where there are none: each account alone, on Statements",
+            "with none left, each account is looked at by itself on Statements",
         ),
     ),
 )

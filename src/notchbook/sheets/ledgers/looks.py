@@ -269,7 +269,7 @@ def _typed_twice(table: str, what: str, number: str, *columns: str) -> Fault:
 
 
 OF_A_RUN = unless_ok(
-    look("none made", this.made.equals(0), "write how many were begun and ended"),
+    look("none made", this.made.equals(0), "write how many were begun and finished"),
     _typed_twice("Production log", "run", "made", "date", "project", "made"),
 )
 _SAME_PURPOSE = x.where("purpose", "=", this.purpose)

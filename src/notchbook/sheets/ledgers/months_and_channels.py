@@ -214,7 +214,7 @@ def _table(tax: str) -> Table:
             "left",
             show.MONEY,
             this.sales - this.returns - this.fees - this.postage - this.spent,
-            "Money in less money out; stock and tools are not spread over their use here.",
+            "Money in less money out; what stock and tools cost is not spread over their use here.",
         ),
         capacity=500,
         workings=("first_month", "months", "also"),

@@ -29,9 +29,9 @@ class ProductionRow(Row):
         Number,
         Given("pieces begun and finished, spoiled ones included", look=show.COUNT, example="6"),
     ]
-    spoiled: Annotated[Number, Given("of those, not fit to sell", look=show.COUNT, example="1")] = (
-        0.0
-    )
+    spoiled: Annotated[
+        Number, Given("of those, how many cannot be sold", look=show.COUNT, example="1")
+    ] = 0.0
     minutes: Annotated[
         Number | None, Given("by the clock, for the whole run", look=show.MINUTES, example="190")
     ] = None

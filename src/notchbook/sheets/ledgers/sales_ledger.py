@@ -103,7 +103,12 @@ _FAULTS = (
     ),
     *unless_ok(look("twice", TWICE, "the same line of a receipt; delete one of them", "receipt")),
     look("before sale", BEFORE_SALE, "it is returned before its receipt's day; write it", "date"),
-    look("not so sold", NOT_SO_SOLD, "its receipt sold fewer; write what came back", "return_of"),
+    look(
+        "not so sold",
+        NOT_SO_SOLD,
+        "fewer were sold on its receipt; write what came back",
+        "return_of",
+    ),
     *of_values(SaleRow),
     look(
         "too much off",
@@ -223,8 +228,8 @@ TABLE = table(
             (NO_SUCH_RECEIPT, "other receipt"),
             (_ESTIMATED, "estimated"),
         ),
-        note="no receipt: type which one is returned; other receipt: it is none of this ledger, as"
-        " one of last year is; estimated: type the real fee and postage.",
+        note="no receipt: type which one is returned; other receipt: it is not in this ledger,"
+        " such as one of last year; estimated: type the real fee and postage.",
     ),
     silent="date",
     spare=300,

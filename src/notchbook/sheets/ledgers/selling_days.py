@@ -25,7 +25,7 @@ class SellingDayRow(Row):
     channel: Annotated[Name, Given("the channel it was for", refers="Channels.channel")]
     hours: Annotated[
         Number | None,
-        Given("spent on it, setting up and the way there included", example="7.5"),
+        Given("spent on it, setting up and travel included", example="7.5"),
     ] = None
     note: Annotated[Text | None, Given("anything", example="rain until noon")] = None
 
@@ -79,7 +79,7 @@ TABLE = table(
         "left_an_hour",
         show.MONEY,
         this.left / this.hours,
-        "No labor of your own is taken off.",
+        "Your own labor is not taken off.",
         header="left a selling hour",
     ),
     computed(

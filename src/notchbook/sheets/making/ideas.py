@@ -180,7 +180,7 @@ TABLE = table(
         "market",
         show.MONEY,
         this.seen_average * _FACTOR,
-        "What people pay here at the main tier.",
+        "What people here pay, at the main tier.",
         header="price here",
     ),
     computed(

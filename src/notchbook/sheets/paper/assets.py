@@ -11,7 +11,7 @@ TABLE = table(
     None,
     planned("tool", show.NAME, "the tool"),
     planned("in_service", show.DATE, "the day it was ready for work"),
-    planned("business_cost", show.MONEY, "its cost, by the business share", header="basis"),
+    planned("business_cost", show.MONEY, "its cost, times the business share", header="basis"),
     planned("used_method", show.LABEL, "how it is written off", header="method"),
     planned("used_convention", show.WORD, "how its first year counts", header="convention"),
     planned("taken_before", show.MONEY, "written off in past years", header="before"),

@@ -106,13 +106,13 @@ BY_CHANNEL = table(
         "fee_slips",
         show.MONEY,
         when(this.fees_typed.equals(0), _slips(_FEES), 0) + this.fee_share,
-        "With any, no fee of its sales is estimated.",
+        "Where there are any, no fee of its sales is estimated.",
     ),
     computed(
         "postage_slips",
         show.MONEY,
         when(this.postage_typed.equals(0), _slips(_POSTAGE), 0) + this.postage_share,
-        "With any, no postage of its sales is estimated.",
+        "Where there are any, no postage of its sales is estimated.",
     ),
     computed(
         "selling_slips",

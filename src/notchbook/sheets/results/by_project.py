@@ -85,7 +85,9 @@ BY_PROJECT = table(
     "Results by project",
     None,
     planned("project", show.NAME, "the project"),
-    computed("todo", show.LABEL, _TODO, "The first that holds.", header="what to do"),
+    computed(
+        "todo", show.LABEL, _TODO, "The first advice whose reason holds.", header="what to do"
+    ),
     computed("reason", show.NOTE, _REASON),
     computed(
         "per_hour",

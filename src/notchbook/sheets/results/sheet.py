@@ -191,14 +191,14 @@ LINES = Lines(
             "slips of packaging",
             show.MONEY,
             _bought(x.where("category", "=", "packaging")),
-            "with any, the channels' packaging by the piece is not taken",
+            "where there are any, the channels' packaging per piece is not counted",
         ),
         line(
             "car_slips",
             "slips of the car",
             show.MONEY,
             _bought(x.where("category", "=", "car")),
-            "with any, drives are not taken",
+            "where there are any, drives are not counted",
         ),
         line(
             "slips_left_out",

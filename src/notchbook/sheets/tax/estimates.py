@@ -72,7 +72,7 @@ def _self_employment() -> tuple[LineRow, ...]:
             "self-employment: medicare",
             show.MONEY,
             to_money(year_line("se_earnings") * rate("medicare")),
-            "additional medicare tax on high incomes is not in it; Checks says where it may be due",
+            "without additional medicare tax on high incomes; Checks says where it may be due",
         ),
         line(
             "se_tax",
@@ -106,8 +106,8 @@ def _self_employment() -> tuple[LineRow, ...]:
             "to set aside: each of four payments",
             show.MONEY,
             when(year_line("set_aside") < least, 0, to_money(year_line("set_aside") * _PART)),
-            "by the profit to date, so that early ones come out low; nothing where less than the"
-            " least is owed for the year (26 U.S.C. 6654(e)(1))",
+            "by the profit to date, so early ones come out low; 0 where the year's tax is below"
+            " the least for which payments are asked (26 U.S.C. 6654(e)(1))",
         ),
         line(
             "payment_least",
@@ -226,7 +226,7 @@ def _sales_tax() -> tuple[LineRow, ...]:
             "use tax paid to the tax office",
             show.MONEY,
             paid_on("use tax paid"),
-            "Money: use tax paid; no expense a second time",
+            "Money: use tax paid; not an expense a second time",
         ),
         line(
             "use_tax_owed",

@@ -103,7 +103,7 @@ def goods_rows() -> tuple[LineRow, ...]:
             "stock by the books at the end",
             show.MONEY,
             year_line("goods_available") - year_line("materials_sold") - year_line("year_cost"),
-            "what there was, less the lines above; stock written off (Settings) goes off it",
+            "what there was, less the lines above and less stock written off (Settings)",
         ),
         _planned(
             "estimated_goods",

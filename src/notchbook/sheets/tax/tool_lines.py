@@ -47,7 +47,7 @@ def form_rows(other_expenses: tuple[str, ...]) -> tuple[LineRow, ...]:
                 figure("section 179", "limit")
                 - _over(year_line("qualifying_tools") - figure("section 179", "phase-out from"))
             ),
-            "the law's limit, less what the year's tools exceed the threshold by",
+            "the limit in law, less the amount by which the year's tools exceed the threshold",
         ),
         line(
             "wanted_179",

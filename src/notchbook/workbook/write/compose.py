@@ -17,6 +17,7 @@ from openpyxl.worksheet.hyperlink import Hyperlink
 from openpyxl.worksheet.worksheet import Worksheet
 
 from notchbook.base.picture import Picture
+from notchbook.base.version import VERSION
 from notchbook.language.evaluate import Values, evaluate
 from notchbook.language.expressions import join
 from notchbook.language.formula import ROW
@@ -55,12 +56,11 @@ from notchbook.workbook.memory.book_copy import take
 from notchbook.workbook.memory.remembered import memory_text
 from notchbook.workbook.read.anchors import find_anchors
 from notchbook.workbook.write import chart_places, charts, sheet_setup, whole_numbers
-from notchbook.workbook.write.fitting import LINE_HEIGHT, Fitting
+from notchbook.workbook.write.fitting import LINE_HEIGHT, LITTLE_AIR, Fitting
 from notchbook.workbook.write.line_fitting import LineFitting, size_of
 
 _ASIDE = "Not printed: what formulas read"
 _EDGE = 0.05  # inches left of drawings, so that no printer cuts off their first line
-_LITTLE_AIR = 7.0  # points between tables below one another
 _GAP = 2.5  # the empty column between blocks
 
 
@@ -110,7 +110,7 @@ class _Writer:
             write_snapshot(self.workbook, memory_text(copy, self.over.files), self.over.plans)
         properties = properties_of(self.workbook)
         properties.title = f"{self.subject.shop} {self.subject.year}"
-        properties.creator = "notchbook"
+        properties.creator, properties.version = "notchbook", VERSION
         properties.category = self.subject.category or None
         properties.created = properties.modified = datetime(self.subject.year, 1, 1)
         open_on_first_visible(self.workbook)
@@ -306,7 +306,7 @@ class _Writer:
             self.column(ws, spot, column, letter_column, [series[row] for row in shown])
         ws.row_dimensions[spot.head_row].height = tallest
         if self.fitting.grid:
-            ws.row_dimensions[spot.last_row + 1].height = _LITTLE_AIR
+            ws.row_dimensions[spot.last_row + 1].height = LITTLE_AIR
         for row, height in self.fitting.row_heights(spot, shown):
             ws.row_dimensions[row].height = max(ws.row_dimensions[row].height or 0, height)
         if self.filters:

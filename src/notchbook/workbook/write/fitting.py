@@ -15,6 +15,7 @@ from notchbook.workbook.layout.style import Formats
 from notchbook.workbook.write import widths
 
 LINE_HEIGHT = 13.5  # points, of the letters in tables
+LITTLE_AIR = 7.0  # points of a row that holds nothing, between things below one another
 _CLOSE_HEIGHT = 13.0  # points of a line on a shop sheet, where every line counts
 _FEW_ROWS = 8  # that nobody filters
 _ARROW = 2.6  # units of width that a filter's arrow covers in the lower right of a header

@@ -31,10 +31,10 @@ from notchbook.workbook.layout.layout import (
 )
 from notchbook.workbook.layout.style import BAD, GOOD, OLD, WARN
 from notchbook.workbook.layout.subject import Subject
+from notchbook.workbook.write.fitting import LITTLE_AIR
 from notchbook.workbook.write.printing import Extent, is_one_table, set_up_page
 
 _FRACTIONS = ("length", "boards")
-_LITTLE_AIR = 6.0  # points of a row that holds nothing
 _WIDE_ZOOM = 85  # percent; so that a laptop's screen shows all of Start's charts
 
 
@@ -148,7 +148,7 @@ def furnish(
     page.sheet_view.showGridLines = False
     if not page.cell(row=STATE_ROW, column=1).value:
         for row in (STATE_ROW, STATE_ROW + 1):
-            page.row_dimensions[row].height = _LITTLE_AIR
+            page.row_dimensions[row].height = LITTLE_AIR
     if sheet.charts:
         page.freeze_panes = f"A{STATE_ROW + 1}"
         page.sheet_view.zoomScale = _WIDE_ZOOM
