@@ -13,7 +13,7 @@ are read off. Decisions:
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from enum import Enum
@@ -21,6 +21,7 @@ from fractions import Fraction
 from math import isnan, nan
 from typing import TYPE_CHECKING, Any
 
+from notchbook.language.order import Name
 from notchbook.planning.next_batches import (
     PossibleBatch,
     Selection,
@@ -45,6 +46,8 @@ _READ = {
     (_TAKEOFF, "next_need"),
     *((LIMITS, name) for name in ("hours_used", "money_used", "brings_in")),
 }
+_PUT = {(_NEXT, "make"), (_MATERIALS, "together")}
+"""What is put on the sheet to see what follows from it."""
 _MINUTES = 60
 
 
@@ -201,9 +204,10 @@ class _Rounds:
             return Nothing.NO_MONEY
         return Nothing.NEITHER if is_made(None, None) else Nothing.NO_STOCK
 
-    def work_out(self) -> None:
-        """Calculate what follows from the numbers, and no other cell."""
-        calculate(self.priced.book, self.filled, self.priced.units, needed=self.needed)
+    def work_out(self, changed: Collection[Name] | None = None) -> None:
+        """Calculate what follows from the numbers, and no other cell; of what changed alone."""
+        book, units = self.priced.book, self.priced.units
+        calculate(book, self.filled, units, needed=self.needed, changed=changed)
 
     def read_shelf(self) -> list[ShelfStock]:
         """Read what is there of each stock, and what a pack holds and costs."""
@@ -221,7 +225,7 @@ class _Rounds:
         """List every number of each project up to what it counts on, as the sheet tells it."""
         self.materials["together"] = nan
         self.rows["make"] = 0.0
-        self.work_out()
+        self.work_out(_PUT)
         open_to = {
             row["project"]: int(row["counts_on"])
             for row in _rows(self.priced)
@@ -230,7 +234,7 @@ class _Rounds:
         found: dict[str, list[PossibleBatch]] = {project: [] for project in open_to}
         for units in range(1, max(open_to.values(), default=0) + 1):
             self.rows["make"] = float(units)
-            self.work_out()
+            self.work_out(_PUT)
             takes = self.read_takes()
             for row in _rows(self.priced):
                 project = row["project"]
@@ -261,7 +265,7 @@ class _Rounds:
                 for stock in self.materials["stock"]
             ]
         self.materials["together"] = boards
-        self.work_out()
+        self.work_out(_PUT)
 
     def boards(self, project: str) -> Iterator[Any]:
         """Yield the boards that a project may be cut from."""

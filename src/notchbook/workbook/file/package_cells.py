@@ -1,6 +1,7 @@
 """The cells of a workbook that was just written, read from its package without the library.
 
-Knows the XML that this program writes, and no other program's.
+Knows the XML that this program writes, and no other program's: of formulas and their values three
+signs are escaped (`cell_data`), of words and notes what the library escapes.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ import zipfile
 from dataclasses import dataclass
 from functools import cached_property
 from html import unescape
+from xml.sax import saxutils
 
 from openpyxl.utils import column_index_from_string
 
@@ -39,7 +41,7 @@ class SheetCells:
     def formula(self, row: int, column: int) -> str | None:
         """Return the formula of a cell, without its sign; None where there is none."""
         raw = self.cells.get((row, column))
-        return unescape(raw[1]) if raw is not None and raw[1] else None
+        return saxutils.unescape(raw[1]) if raw is not None and raw[1] else None
 
     def value(self, row: int, column: int) -> float | str | None:
         """Return what a cell shows: a number, words, or nothing."""
@@ -50,7 +52,7 @@ class SheetCells:
         if kind == "inlineStr":
             return unescape("".join(_TEXT.findall(words)))
         if kind in ("str", "e"):
-            return unescape(value)
+            return saxutils.unescape(value)
         return float(value) if value else None
 
 
