@@ -130,9 +130,6 @@ class Maker:
         self.over: dict[tuple[str, str, str], float] = {}  # numbers over formulas, since then
         self.own: dict[str, Any] = {}  # beside which stock stands what
         self.doubled: set[str] = set()  # stocks whose price is doubled beside them
-        self.parts: dict[
-            str, str
-        ] = {}  # of which project is what was added to Cut list, Work steps
         self.renamed: set[str] = set()  # projects, since the last compile
         self.copied: set[str] = set()  # projects made from others, since then
         self.new_variants: set[str] = set()  # that the files brought since then
@@ -357,7 +354,6 @@ class Maker:
             stocks="spruce 2x4 8ft",
         )
         self.book.add("Work steps", project=name, step=f"cut {self.count}", setup=5, minutes=4)
-        self.parts |= {f"side {self.count}": name, f"cut {self.count}": name}
         self.typed["Projects", name, "batch"] = self.count % 7 + 1
         self.typed["Cut list", f"side {self.count}", "make"] = 2
 
@@ -419,10 +415,13 @@ class Maker:
         name = self._shelf()
         sources = self.book.column("Projects", "made_from")
         if name and name not in (*self.renamed, *self.copied, *sources):
+            gone = {name}
             for table in (*BELONGING, "Seen prices"):
                 while name in (names := self.book.column(table, "project")):
-                    self.book.delete(table, names.index(name))
-            gone = {name, *(part for part in self.parts if self.parts[part] == name)}
+                    row = names.index(name)
+                    if table in NUMBERS:
+                        gone.add(self.book.cell(table, NUMBERS[table][0], row).value)
+                    self.book.delete(table, row)
             self.typed = {key: value for key, value in self.typed.items() if key[1] not in gone}
             self.over = {key: value for key, value in self.over.items() if key[1] != name}
             self.notes.pop(name, None)
@@ -475,9 +474,6 @@ class Maker:
         self.over = {
             (table, new if row == name else row, column): value
             for (table, row, column), value in self.over.items()
-        }
-        self.parts = {
-            part: new if project == name else project for part, project in self.parts.items()
         }
 
     def _screw(self) -> str | None:
