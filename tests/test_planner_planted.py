@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from fractions import Fraction
 from functools import cache
+from itertools import product
+from random import Random
 
 import pytest
 
 from notchbook.planning import Plan, Planner, planner
+from notchbook.planning.search.covers import Cover, Least, find_least
 
 from .benchmarks.random_jobs import lumber_job
 from .plain_shops import PROJECT, Json, Shop, as_printed, job_of
@@ -168,13 +171,55 @@ def test_as_many_boards_are_found_again_and_proved(most: int) -> None:
     assert len(missed) <= (1 - WANTED) * len(made), missed
 
 
+@pytest.mark.deep
 def test_a_search_that_is_far_off_goes_on(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Five kinds ripped for ten units: the second part of the work saves a board's difference."""
-    shop, steps = lumber_job(5, 0), 300_000
-    first = Planner(job_of(shop), steps).find_cost(10)
+    """Twenty kinds ripped for one unit: the second part of the work saves a board's difference."""
+    shop, steps = lumber_job(20, 1), 200_000
+    first = Planner(job_of(shop), steps).find_cost(1)
     monkeypatch.setattr(planner, "PLAN", steps)
     found = Planner(job_of(shop))
 
-    assert found.find_cost(10) == (Fraction("91.35"), first[1])
-    assert first[0] == Fraction("92.65")
-    assert faults(as_printed(found.plan(10, None)), shop, 10) == []
+    assert found.find_cost(1) == (Fraction("33.20"), first[1])
+    assert first[0] == Fraction("34.50")
+    assert faults(as_printed(found.plan(1, None)), shop, 1) == []
+
+
+def test_numbers_of_boards_that_hold_too_little_raise_the_bound() -> None:
+    """Boards of two lengths: what all of them cost by the length of the pieces can do, no numbers
+    that cost so little can, so the plan is proved.
+    """
+    cost = Fraction("91.35")
+
+    assert Planner(job_of(lumber_job(5, 0))).find_cost(10) == (cost, cost)
+
+
+@pytest.mark.parametrize("kinds", [5, 6, 7])
+def test_no_bound_is_above_what_two_smaller_batches_cost_together(kinds: int) -> None:
+    """Their plans are one of both batches."""
+    found = [Planner(job_of(lumber_job(kinds, 1)), 60_000).find_cost(n) for n in range(1, 7)]
+
+    for units, (_, bound) in enumerate(found, start=1):
+        for a in range(1, units):
+            assert bound <= found[a - 1][0] + found[units - a - 1][0], (units, a)
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_the_least_boards_that_covers_allow_are_those_of_a_plain_count(seed: int) -> None:
+    """Every number of each board up to ten is counted through; and nothing cheaper is claimed."""
+    rng = Random(seed)
+    prices = {b: rng.randint(1, 9) for b in range(3)}
+    covers = [
+        Cover(rng.randint(1, 20), {b: rng.choice([0, 2, 3, 5]) for b in prices}) for _ in range(3)
+    ]
+    every = [dict(enumerate(numbers)) for numbers in product(range(11), repeat=3)]
+    allowed = [boards for boards in every if all(cover.allows(boards) for cover in covers)]
+    costs = [sum(prices[b] * n for b, n in boards.items()) for boards in allowed]
+
+    found = find_least(prices, covers)
+
+    if costs:
+        assert found.cost == min(costs)
+        assert found.boards in allowed
+        assert find_least(prices, covers, most=min(costs)) == Least(Fraction(min(costs)), None)
+    else:
+        assert found.boards is None

@@ -18,12 +18,14 @@ rectangles, lays and slants; `Planner` is the door. How a plan is found:
    next values lie between its duals and those that proved most. It ends at half of the budget.
 5. `covers` turns values into proof, in whole numbers and without the solver's word: at any values
    the boards must be worth the demand. Several sets of values at once, and boards in whole numbers,
-   give the bound that is printed.
+   give the bound that is printed. Where boards of several kinds can be bought, numbers of them that
+   cannot hold the demand even in fractions are ruled out, the cheapest first (`board_numbers`).
 6. `dive` settles the whole boards of the fractional plan, then its fullest fraction, level by
-   level; first fit makes a whole plan of every level. The last boards of ripped lumber are put
-   together anew from blanks and strips gathered at many values, in one whole-number program for
-   each sum that could be paid (`last_boards`, `recombine`). For lumber of one section, and sheets,
-   one program chooses among known patterns (`choose`).
+   level; first fit makes a whole plan of every level. For ripped lumber boards are then put
+   together anew for a short while (7), and whole boards are chosen among more patterns (`choose`);
+   the last ones are put together from blanks and strips gathered at many values, in one
+   whole-number program for each sum that could be paid (`last_boards`, `recombine`). For lumber of
+   one section, and sheets, one program chooses among known patterns (`choose`).
 7. `rebuild` takes the worst boards out and puts them together anew, until the budget ends or
    nothing better comes.
 8. Blanks that are ripped alike are joined where the saw allows it (`neighbours`). Of plans equally
@@ -36,9 +38,9 @@ Decisions:
   groups of a job share one budget: first fit, bounds and relaxation for each, then the rest where
   most money may still be saved. A clock of two minutes of the processor stops only what runs away;
   such a plan says so and is not kept.
-- Where ripped boards are a hundredth above the bound after that, whole boards are chosen among
-  more patterns; where it is a twenty-fifth, boards are put together anew with as much work again,
-  as long as that saves anything. What is proved, or nearly, takes none of it.
+- A search of ripped lumber ends where nothing cheaper came for so many steps; the more kinds of
+  pieces, the more steps. Where it is a twenty-fifth above the bound then, boards are put together
+  anew with as much work again, as long as that saves anything.
 - Values of pieces are whole parts of 1/2^26, so that their sums are exact and no processor's way
   of adding them up decides between two plans.
 - HiGHS is the one open solver that wheels bring everywhere. Its answers are never believed: every
@@ -47,7 +49,8 @@ Decisions:
 - Boards that cannot be bought cost no money but minutes to get ready, so at the same cost plans,
   and rows of Yield, take as few of them as they can.
 - The batch is planned first, and its row of Yield comes from the same search. The other rows begin
-  with its patterns; no plan depends on what was asked before.
+  with its patterns; no plan depends on what was asked before. Where the batch takes boards on hand,
+  its row is another search, with a quarter of the steps.
 - Yield ignores what is on hand, except reclaimed stock, which cannot be bought. A row that wants
   more of it than there is says "not enough"; it is a formula, so a new count helps at once.
 - Planning together is compared with one project after another, each taking what the ones before
@@ -106,7 +109,7 @@ __all__ = [
     "plan_yields",
 ]
 
-METHOD = 7
+METHOD = 8
 """Raised whenever the planner finds other plans than before, so that kept ones are planned anew."""
 
 

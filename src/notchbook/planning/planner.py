@@ -18,8 +18,9 @@ from notchbook.planning.search.search import Search, share
 from notchbook.planning.yields import Rows, YieldRow, name_rows
 
 _NEAT = 60  # boards up to which settings are counted
-_FAR, _VERY_FAR = 0.01, 0.04  # shares of the cost that may be saved where a search goes on
-_CHOICE, _PARTS = 10, 3  # so small a part of the steps goes into a choice; rebuilt so often
+_FAR = 0.04  # share of the cost that may be saved where a search goes on
+_PARTS = 3  # so often
+_BRIEF = 4  # so small a part of the steps for the batch without what is on hand
 _EASE = 500_000  # steps for the search for fewer settings
 
 
@@ -66,16 +67,18 @@ class Planner:
         cost, bound = sum(each.cost for each in found), sum(each.bound for each in found)
         return Fraction(cost, self.grid.money), Fraction(bound, self.grid.money)
 
-    def _searches(self, units: int, hand: Sequence[int]) -> tuple[list[Search], bool]:
+    def _searches(
+        self, units: int, hand: Sequence[int], steps: int | None = None
+    ) -> tuple[list[Search], bool]:
         """One search for each group, which share a budget, and whether the clock ended any."""
         key = (units, tuple(hand))
         if key not in self._searched:
-            self.budget.start(self.steps)
+            self.budget.start(self.steps if steps is None else steps)
             demand = [units * part.make for part in self._sorted.parts]
             searches = [Search(group, demand, hand) for group in self.groups]
             share(searches, self.budget)
             late = self.budget.out_of_time
-            if not late and not self._brief:
+            if not late and not self._brief and steps in (None, self.steps):
                 late = self._go_on(searches)
             self._searched[key] = searches, late
         return self._searched[key]
@@ -83,17 +86,13 @@ class Planner:
     def _go_on(self, searches: Sequence[Search]) -> bool:
         """Search on where much may still be saved; tell whether the clock ended any of it.
 
-        What is proved, or nearly, stays as it is. Where more than `_FAR` of the cost may be saved,
-        boards are chosen among more patterns; where it is more than `_VERY_FAR`, they are put
-        together anew, again as long as that saves anything.
+        Where more than `_FAR` of the cost may be saved, boards are put together anew, again as
+        long as that saves anything.
         """
         late = False
-        for search in self._list_far(searches, _FAR):
-            search.choose_more(self.steps // _CHOICE)
-            late = late or self.budget.out_of_time
         for luck in range(2, 2 + _PARTS):
             before = [search.found.cost for search in searches]
-            still = self._list_far(searches, _VERY_FAR)
+            still = self._list_far(searches)
             for search in still if not late else ():
                 search.rebuild_more(self.steps // len(still), luck)
                 late = late or self.budget.out_of_time
@@ -102,11 +101,11 @@ class Planner:
         return late
 
     @staticmethod
-    def _list_far(searches: Sequence[Search], share: float) -> list[Search]:
-        """List the searches that may go on, where more than a share of all may still be saved."""
+    def _list_far(searches: Sequence[Search]) -> list[Search]:
+        """List the searches that may go on, where much of all may still be saved."""
         cost = sum(search.found.cost for search in searches)
         gap = sum(search.found.cost - search.found.bound for search in searches)
-        return [search for search in searches if search.may_go_on] if gap > share * cost else []
+        return [search for search in searches if search.may_go_on] if gap > _FAR * cost else []
 
     def _neatest(self, search: Search) -> Outcome:
         """Of outcomes equally good, the quickest at the saw, then that with the longest offcut."""
@@ -123,7 +122,9 @@ class Planner:
     def plan_yields(self, highest: int, batch: int | None = None) -> list[YieldRow]:
         """The rows for 1 to `highest` units; the row of the batch is searched as its plan is."""
         asked = highest if batch is None else batch
+        there = [board.on_hand for board in self.grid.boards]
         hand = [0 if board.buyable else board.on_hand for board in self.grid.boards]
-        searches, _ = self._searches(asked, hand)
+        steps = self.steps if hand == there else self.steps // _BRIEF
+        searches, _ = self._searches(asked, hand, steps)
         rows = [Rows(self._sorted, self.grid, search, asked).upto(highest) for search in searches]
         return name_rows(self.job, self._sorted, self.grid, rows) if rows else []

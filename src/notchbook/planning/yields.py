@@ -15,7 +15,7 @@ from notchbook.planning.search.assemble import assemble
 from notchbook.planning.search.search import Search, share
 
 _SEARCHED = 24  # rows searched one by one; later ones are put together from them
-_ROW = 50_000  # steps for each
+_ROW = 35_000  # steps for each
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,59 +22,106 @@ class Cover(NamedTuple):
     need: int
     worth: Mapping[int, int]
 
+    def allows(self, boards: Mapping[int, int]) -> bool:
+        """Whether so many boards may be worth the demand."""
+        return sum(n * self.worth.get(b, 0) for b, n in boards.items()) >= self.need
 
-def find_least_cost(prices: Mapping[int, int], covers: Sequence[Cover]) -> Fraction | None:
-    """Find the least that whole boards obeying all covers cost; None where none can.
+
+class Least(NamedTuple):
+    """What whole boards cost at least, and the first that cost so much; None: too many to tell."""
+
+    cost: Fraction
+    boards: Mapping[int, int] | None
+
+
+def find_least(
+    prices: Mapping[int, int],
+    covers: Sequence[Cover],
+    least: Fraction = Fraction(0),
+    most: int | None = None,
+) -> Least:
+    """Find the cheapest whole boards that obey all covers; they are known to cost `least` or more.
+
+    With `most`, only such as cost less are looked for, and that is the bound where there are none.
 
     Where the numbers are too many to look at, the dearest cover by itself, boards in fractions.
     """
     boards = sorted(prices, key=lambda b: (prices[b], b))
     if not covers or not boards:
-        return Fraction(0)
-    search = _Search(prices, boards, covers)
-    search.go(0, 0, [cover.need for cover in covers])
+        return Least(Fraction(0), None)
+    search = _Search(prices, boards, covers, ceil(least), most)
+    need = [cover.need for cover in covers]
+    search.go(0, 0, need)
     if search.nodes <= 0:
-        return max(search.fractional(0, [cover.need for cover in covers]))
-    return None if search.best is None else Fraction(search.best)
+        return Least(max([least, *search.fractional(need)]), None)
+    if search.best is None:
+        return Least(least, None)
+    found = dict(zip(boards, search.found, strict=True)) if search.found else None
+    return Least(Fraction(search.best), found)
 
 
 class _Search:
     def __init__(
-        self, prices: Mapping[int, int], boards: Sequence[int], covers: Sequence[Cover]
+        self,
+        prices: Mapping[int, int],
+        boards: Sequence[int],
+        covers: Sequence[Cover],
+        least: int,
+        most: int | None,
     ) -> None:
-        self.prices, self.boards, self.covers = prices, boards, covers
-        self.best: int | None = None
-        self.nodes = _NODES
+        self.prices = [prices[b] for b in boards]
+        self.worth = [[cover.worth.get(b, 0) for cover in covers] for b in boards]
+        self.least, self.nodes = least, _NODES
+        self.best = most
+        self.found: list[int] = []
+        self._taken = [0] * len(boards)
+        self._rates = [
+            [self._rate(at, number) for number in range(len(covers))] for at in range(len(boards))
+        ]
 
-    def fractional(self, start: int, need: Sequence[int]) -> list[Fraction]:
-        """What each cover alone costs at least, boards from `start` on, cut in fractions."""
-        costs = []
-        for cover, left in zip(self.covers, need, strict=True):
-            rates = [
-                Fraction(self.prices[b], cover.worth[b])
-                for b in self.boards[start:]
-                if cover.worth.get(b)
-            ]
-            costs.append(max(left, 0) * min(rates) if rates else Fraction(0))
-        return costs
+    def _rate(self, at: int, number: int) -> tuple[int, int]:
+        """Of the boards from `at` on, the price and worth of the one that pays best for a cover."""
+        rates = [
+            (price, worth[number])
+            for price, worth in zip(self.prices[at:], self.worth[at:], strict=True)
+        ]
+        useful = [rate for rate in rates if rate[1]]
+        return min(useful, key=lambda rate: Fraction(*rate), default=(0, 0))
+
+    def fractional(self, need: Sequence[int]) -> list[Fraction]:
+        """What each cover alone costs at least, boards cut in fractions."""
+        return [
+            Fraction(max(left, 0) * price, worth) if worth else Fraction(0)
+            for left, (price, worth) in zip(need, self._rates[0], strict=True)
+        ]
 
     def go(self, at: int, cost: int, need: list[int]) -> None:
         """Try every number of the board `at` that may lead to less than the best."""
         self.nodes -= 1
-        if self.nodes <= 0:
+        if self.nodes <= 0 or (self.best is not None and self.best <= self.least):
             return
         if all(left <= 0 for left in need):
-            self.best = cost if self.best is None else min(self.best, cost)
+            if self.best is None or cost < self.best:
+                self.best, self.found = cost, list(self._taken)
             return
-        if at == len(self.boards):
+        if at == len(self.prices) or self._is_too_dear(at, cost, need):
             return
-        if self.best is not None and cost + max(self.fractional(at, need)) >= self.best:
-            return
-        board = self.boards[at]
-        worth = [cover.worth.get(board, 0) for cover in self.covers]
+        worths = self.worth[at]
         most = max(
-            ceil(Fraction(n, w)) if w and n > 0 else 0 for n, w in zip(need, worth, strict=True)
+            -(-left // worth) if worth and left > 0 else 0
+            for left, worth in zip(need, worths, strict=True)
         )
         for count in range(most, -1, -1):
-            left = [n - count * w for n, w in zip(need, worth, strict=True)]
-            self.go(at + 1, cost + count * self.prices[board], left)
+            self._taken[at] = count
+            left = [n - count * worth for n, worth in zip(need, worths, strict=True)]
+            self.go(at + 1, cost + count * self.prices[at], left)
+        self._taken[at] = 0
+
+    def _is_too_dear(self, at: int, cost: int, need: Sequence[int]) -> bool:
+        """Whether the boards from `at` on cannot meet the need for less than the best."""
+        for left, (price, worth) in zip(need, self._rates[at], strict=True):
+            if left > 0 and not worth:
+                return True
+            if left > 0 and self.best is not None and left * price >= (self.best - cost) * worth:
+                return True
+        return False

@@ -22,7 +22,6 @@ from notchbook.planning.search.relaxation import Relaxation
 _FEWEST, _MOST = 2, 6  # boards taken out at once
 _LOOKED_AT = 3  # boards of which the worst is taken out
 _ROUND = 20_000  # steps from one look at the whole plan to the next
-_PATIENCE = 3_000_000  # steps in which nothing better was found
 
 Cuts = tuple[Cut, ...]
 
@@ -61,10 +60,10 @@ class Rebuilding:
             self._ways.append(self._recombined)
         self._spent = [0] * len(self._ways)
 
-    def plans(self, patience: int = _PATIENCE) -> Iterator[Cuts | None]:
+    def plans(self, patience: int) -> Iterator[Cuts | None]:
         """The plan after every round, None where it has not changed; each way gets its share.
 
-        It ends when nothing better was found in so many steps.
+        It ends when nothing better was found in `patience` steps.
         """
         budget = self.group.budget
         best, found_at = self._rank(self.boards)[:3], budget.spent

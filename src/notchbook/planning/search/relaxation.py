@@ -13,9 +13,9 @@ from fractions import Fraction
 
 from notchbook.planning.model.budget import Budget
 from notchbook.planning.model.grid import LengthGrid
-from notchbook.planning.model.supply import Pattern, Supply, Worths
+from notchbook.planning.model.supply import Pattern, Supply
 from notchbook.planning.search.bound import payable
-from notchbook.planning.search.covers import Cover, find_least_cost
+from notchbook.planning.search.covers import Cover, find_least
 from notchbook.planning.search.master import FROM_HAND, Master, Use
 
 _FINE = 1 << 20  # values are rounded to this part of the dearest piece for exact bounds
@@ -120,6 +120,10 @@ class Relaxation:
             if self.add(pattern):
                 master.add(pattern)
         return master
+
+    def price(self, values: Sequence[float], demand: Sequence[int]) -> list[Pattern]:
+        """Find patterns worth much at these values."""
+        return self._priced(_between(values, values, 0.0), demand)[1]
 
     def _priced(
         self, values: Sequence[float], demand: Sequence[int]
@@ -237,27 +241,45 @@ class Relaxation:
             costs.append(FROM_HAND * self.weight[board] + limits.get(board, 0.0))
         return min(costs, default=float("inf"))
 
+    def bought(self) -> dict[int, int]:
+        """What each board that can be bought costs, in money steps."""
+        boards = [(b, self.grid.boards[b]) for supply in self.supplies for b in supply.boards]
+        return {b: board.price for b, board in boards if board.buyable}
+
     def bound(
         self, values: Sequence[float], demand: Sequence[int], hand: Sequence[int]
     ) -> Fraction:
-        """The least that `demand` costs, in money steps, proved by these values.
+        """The least that `demand` costs, in money steps, proved by these values."""
+        return find_least(self.bought(), self.covers(values, demand, hand)).cost
+
+    def covers(
+        self, values: Sequence[float], demand: Sequence[int], hand: Sequence[int]
+    ) -> list[Cover]:
+        """What these values say of the boards; none where limits are not known.
 
         They are taken all together, and for the parts of each set of boards apart; where boards
         differ and parts are few, each part by itself says something too.
         """
-        highest = max(values, default=0.0)
+        whole = _in_fine_steps(values)
+        covers = [self.cover(whole, demand, hand)]
+        if len(self.bought()) > 1:
+            covers += [self.cover(some, demand, hand) for some in self._views(whole, demand)]
+        return [cover for cover in covers if cover]
+
+    def cover(
+        self, values: Sequence[float], demand: Sequence[int], hand: Sequence[int]
+    ) -> Cover | None:
+        """What the demand is worth beyond the boards on hand, and each board at most."""
+        whole = _in_fine_steps(values)
         limits = [supply.limits for supply in self.supplies]
-        if highest <= 0 or not all(limits):
-            return Fraction(0)
-        known = [supply for supply in limits if supply]
-        numbers = [board for supply in known for board in supply.boards]
-        bought = {b: self.grid.boards[b].price for b in numbers if self.grid.boards[b].buyable}
-        whole = [float(round(max(v, 0.0) / highest * _FINE)) for v in values]
-        covers = [self._cover(known, whole, demand, hand)]
-        if len(bought) > 1:
-            views = self._views(whole, demand)
-            covers += [self._cover(known, some, demand, hand) for some in views]
-        return find_least_cost(bought, covers) or Fraction(0)
+        if not any(whole) or not all(limits):
+            return None
+        need = sum(int(value) * n for value, n in zip(whole, demand, strict=True))
+        worth: dict[int, int] = {}
+        for supply in (each for each in limits if each):
+            prices = supply.prices(whole, demand)
+            worth |= {board: int(supply.worth(prices, board)) for board in supply.boards}
+        return Cover(need - sum(hand[board] * each for board, each in worth.items()), worth)
 
     def _views(self, values: Sequence[float], demand: Sequence[int]) -> Iterator[list[float]]:
         wanted = [i for i, value in enumerate(values) if value and demand[i]]
@@ -269,20 +291,11 @@ class Relaxation:
             for part in wanted:
                 yield [float(i == part) for i in range(len(values))]
 
-    def _cover(
-        self,
-        supplies: Sequence[Worths],
-        values: Sequence[float],
-        demand: Sequence[int],
-        hand: Sequence[int],
-    ) -> Cover:
-        """What the demand is worth beyond the boards on hand, and each board at most."""
-        need = sum(int(value) * n for value, n in zip(values, demand, strict=True))
-        worth: dict[int, int] = {}
-        for supply in supplies:
-            prices = supply.prices(values, demand)
-            worth |= {board: int(supply.worth(prices, board)) for board in supply.boards}
-        return Cover(need - sum(hand[board] * each for board, each in worth.items()), worth)
+
+def _in_fine_steps(values: Sequence[float]) -> list[float]:
+    """Values in whole parts of the dearest, whose sums are exact."""
+    highest = max(values, default=0.0)
+    return [float(round(max(v, 0.0) / highest * _FINE)) if highest > 0 else 0.0 for v in values]
 
 
 def _between(one: Sequence[float], other: Sequence[float], share: float) -> list[float]:

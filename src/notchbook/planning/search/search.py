@@ -16,6 +16,7 @@ from notchbook.planning.model.budget import Budget
 from notchbook.planning.model.grid import LengthGrid
 from notchbook.planning.model.outcome import Cut, Outcome, sum_up
 from notchbook.planning.model.supply import Pattern
+from notchbook.planning.search.board_numbers import raise_bound
 from notchbook.planning.search.bound import payable
 from notchbook.planning.search.choose import choose
 from notchbook.planning.search.dive import dive
@@ -33,6 +34,11 @@ _FEW = 9  # boards that are recombined as a whole
 _SUMS = 3  # sums that are asked for one by one
 _LISTED = 1_500  # sets of pieces of a sheet that are all offered to the choice
 _NODES = 2_000
+_PATIENCE, _A_KIND = 800_000, 100_000  # steps in vain, and more for every kind of piece
+_REBUILT = 3_000_000  # steps in vain before boards that are not ripped stay as they are
+_CHOICE = 10  # so small a part of all steps for a choice among more patterns
+_LONG = 1_000_000  # steps of a search from which on that is worth its while
+_GLANCE = 8  # so small a part of them for boards that are put together anew at once
 
 Cuts = tuple[Cut, ...]
 
@@ -54,7 +60,7 @@ class Search:
         self._least_boards = group.bound.boards(self.demand)
         self._raise_bound(least_cost(self.grid, group.members, self.demand, self.hand))
         self._steps: Iterator[None] = self._improvements()
-        self._known, self._tried = relaxation, False
+        self._known, self._tried, self._in_vain = relaxation, False, 0
         self._relaxed = Relaxed(tuple(_by_volume(self.grid)), (), converged=False)
 
     @property
@@ -73,6 +79,14 @@ class Search:
         """Solve the relaxation, with so many steps, and prove what it says."""
         self._relaxed = self.relaxation.root(self.demand, self.hand, steps)
         self._raise_bound(self.proved(self._relaxed.values))
+        if self.found.cost > self.found.bound:
+            sure, between = self._sure(self._relaxed.values), (self.found.bound, self.found.cost)
+            self._raise_bound(raise_bound(self.relaxation, sure, self.demand, self.hand, between))
+
+    def _sure(self, values: Sequence[float]) -> list[float]:
+        """The values of pieces that are surely made, for want of stock or not."""
+        scarce = self.group.scarce if self.found.short else ()
+        return [0.0 if i in scarce else value for i, value in enumerate(values)]
 
     def proved(self, values: Sequence[float]) -> Fraction:
         """The least that the demand costs, by these values.
@@ -80,9 +94,7 @@ class Search:
         Pieces that stay short for want of stock cost nothing; where all can be made, every plan
         that makes them all takes up the boards that cannot be bought, too.
         """
-        scarce = self.group.scarce if self.found.short else ()
-        sure = [0.0 if i in scarce else value for i, value in enumerate(values)]
-        return self.relaxation.bound(sure, self.demand, self.hand)
+        return self.relaxation.bound(self._sure(values), self.demand, self.hand)
 
     def least(self, demand: Sequence[int], hand: Sequence[int]) -> int:
         """A lower bound for another demand, by the values of this one."""
@@ -108,8 +120,24 @@ class Search:
         return self._last is not None and self.found.cost > self.found.bound
 
     def improve(self) -> bool:
-        """Try one thing more; False where nothing is left to try."""
-        return self.gap > 0 and next(self._steps, True) is None
+        """Try one thing more; False where nothing is left to try, or nothing came for long."""
+        if not self.gap or self._in_vain > self.patience:
+            return False
+        before, rank = self.budget.spent, self.found.rank[:2]
+        goes_on = next(self._steps, True) is None
+        self._in_vain += self.budget.spent - before
+        if self.found.rank[:2] < rank:
+            self._in_vain = 0
+        return goes_on
+
+    @cached_property
+    def patience(self) -> int:
+        """Steps in which nothing cheaper is found before a search of ripped boards ends.
+
+        The more kinds of pieces there are, the more there is to be tried.
+        """
+        kinds = sum(map(bool, self.demand))
+        return _PATIENCE + _A_KIND * kinds if self._last else self.budget.steps
 
     def _improvements(self) -> Iterator[None]:
         for cuts in self._plans():
@@ -128,11 +156,15 @@ class Search:
         """Plans that may be better, the most promising first; None where something came to none."""
         if self._last:
             yield from self._within(0.2, self._dive(self.found.bound))
+            yield from self._rebuilt(self.patience // _GLANCE)
+            if self.budget.steps >= _LONG:
+                yield self._chosen_of_more(self.budget.steps // _CHOICE)
             yield from self._within(0.7, self._last_boards(self._last))
+            yield from self._rebuilt(self.patience)
         else:
             exact = all(supply.exact for supply in self.group.supplies)
             yield from self._within(0.8 if exact else 0.2, self._goals())
-        yield from self._rebuilt()
+            yield from self._rebuilt(_REBUILT)
 
     def _within(self, share: float, plans: Iterator[Cuts | None]) -> Iterator[Cuts | None]:
         """The plans, until so large a share of the steps is spent that are left now."""
@@ -161,6 +193,21 @@ class Search:
 
     def _chosen(self) -> Cuts | None:
         effort = Effort(self.budget.left // 4, _NODES)
+        return choose(self.relaxation, self.demand, self.hand, self.group.scarce, effort)
+
+    def _chosen_of_more(self, steps: int) -> Cuts | None:
+        """Choose among the patterns known and those that shaken values make, for so many steps."""
+        rng, until = Random(1), self.budget.spent + steps
+        while self.budget.left and self.budget.spent < until - steps // 2:
+            least = rng.uniform(0.6, 1.0)
+            values = [v * rng.uniform(least, 1 / least) for v in self._relaxed.values]
+            for number, supply in enumerate(self.group.supplies):
+                prices = supply.prices(values, self.demand)
+                for board in supply.boards:
+                    cuts = (supply.cut(board, values, self.demand), *supply.relaxed(prices, board))
+                    for cut in cuts:
+                        self.relaxation.add(Pattern(number, board, cut))
+        effort = Effort(max(until - self.budget.spent, 0), _NODES)
         return choose(self.relaxation, self.demand, self.hand, self.group.scarce, effort)
 
     def _last_boards(self, last: LastBoards) -> Iterator[Cuts | None]:
@@ -192,12 +239,12 @@ class Search:
             found.append(payable(self.grid, self.group.boards, Fraction(found[-1] + 1)))
         return sorted({min(each, most) for each in [*found, most]})
 
-    def _rebuilt(self) -> Iterator[Cuts | None]:
+    def _rebuilt(self, patience: int) -> Iterator[Cuts | None]:
         values = self._relaxed.values
         rebuilding = Rebuilding(
             self.group, self.relaxation, self._last, values, self.hand, self.found.cuts
         )
-        yield from rebuilding.plans()
+        yield from rebuilding.plans(patience)
 
     @cached_property
     def _last(self) -> LastBoards | None:
@@ -206,27 +253,6 @@ class Search:
         if len(woods) < len(self.group.supplies) or not any(wood.kinds for wood in woods):
             return None
         return LastBoards(self.relaxation, woods, self.group.scarce)
-
-    def choose_more(self, steps: int) -> None:
-        """Choose among the patterns known and those that shaken values make, for so many steps.
-
-        A plan is only taken where it leaves less short or costs less.
-        """
-        self.budget.start(steps)
-        rng = Random(1)
-        while self.budget.left > steps // 2:
-            least = rng.uniform(0.6, 1.0)
-            values = [v * rng.uniform(least, 1 / least) for v in self._relaxed.values]
-            for number, supply in enumerate(self.group.supplies):
-                prices = supply.prices(values, self.demand)
-                for board in supply.boards:
-                    cuts = (supply.cut(board, values, self.demand), *supply.relaxed(prices, board))
-                    for cut in cuts:
-                        self.relaxation.add(Pattern(number, board, cut))
-        effort = Effort(self.budget.left, _NODES)
-        chosen = choose(self.relaxation, self.demand, self.hand, self.group.scarce, effort)
-        if chosen is not None:
-            self._offer_cheaper(chosen)
 
     def rebuild_more(self, steps: int, luck: int) -> None:
         """Put boards together anew for so many steps more; by `luck` it goes another way.
@@ -239,7 +265,7 @@ class Search:
             self.found.cuts,
             luck=luck,
         )
-        for cuts in again.plans(steps):
+        for cuts in again.plans(min(steps, self.patience)):
             if cuts is not None:
                 self._offer_cheaper(cuts)
             if self.found.cost <= self.found.bound:
