@@ -15,8 +15,10 @@ from notchbook.gathering import load
 from notchbook.jobs import build_saw
 from notchbook.language.evaluate import Values, evaluate
 from notchbook.measure import Ruler
-from notchbook.planning import find_misfits, make_plan
+from notchbook.planning import Planner, find_misfits, make_plan
+from notchbook.planning.model.budget import PLAN
 from notchbook.planning.saw.effort import measure_saw_work
+from notchbook.planning.search.assemble import assemble
 
 from .desk import AS_OF, Desk
 from .every_book import BOOKS
@@ -144,6 +146,50 @@ def test_minutes_at_the_saw_on_projects() -> None:
         work = measure_saw_work(plan, saw)
         minutes = work.settings * saw.minutes_a_setting + work.weighed * saw.minutes_a_pass
         assert told[project] == float(minutes) > 0
+
+
+# -- the search for fewer settings ------------------------------------------------------------
+
+PINE = board("pine", ("3/4", "11/2", 96))
+MIXED = {
+    "two boards": ((3, 1, 31), (4, "3/2", 11), (1, 1, 31), (3, 1, 20), (3, 2, 17)),
+    "four pieces long": ((1, 1, 16), (2, 1, 9), (2, 2, 21), (1, 2, 35), (3, 2, 31)),
+}
+
+
+@pytest.mark.parametrize("mixed", MIXED)
+def test_the_search_for_fewer_settings_is_short_and_worth_it(mixed: str) -> None:
+    """After a proof at once it spends a small part of a plan's steps, and saves minutes.
+
+    A setting at the least: the minutes that one takes (common practice).
+    """
+    kinds = enumerate(MIXED[mixed])
+    parts = [part(f"p{n}", make, ("3/4", a, b), "pine") for n, (make, a, b) in kinds]
+    planner = Planner(job_of(shop_of(parts, [PINE])))
+    first = planner.find_cost(2)
+    found = planner.budget.spent
+    ((search,), _) = planner._searches(2, [0])
+    plain = assemble(planner._sorted, planner.grid, [search.found], 2, None, out_of_time=False)
+    plan = planner.plan(2, None)
+
+    assert (first[0], plan.status) == (first[1], "optimal")
+    assert found < PLAN // 1000
+    assert planner.budget.spent < PLAN // 40
+    saw = planner.job.saw
+    saved = measure_saw_work(plain, saw).minutes - measure_saw_work(plan, saw).minutes
+    assert saved >= saw.minutes_a_setting
+
+
+def test_nothing_is_searched_where_nothing_is_ripped() -> None:
+    """Pieces that are crosscut alone have hardly a setting to spare: it ends at once."""
+    rails = [
+        part("rail", 5, ("3/4", "11/2", 22), "pine"),
+        part("end", 4, ("3/4", "11/2", 9), "pine"),
+    ]
+    planner = Planner(job_of(shop_of(rails, [PINE])))
+
+    assert planner.plan(2, None).status == "optimal"
+    assert planner.budget.spent < PLAN // 1000
 
 
 # -- definitions and workbook -----------------------------------------------------------------
