@@ -151,6 +151,10 @@ class Maker:
         self.sales = list(self.book.column("Sales ledger", "receipt"))
         self.miles: list[Any] = self.book.column("Mileage", "miles")
         self.took: dict[Any, list[float]] = {}  # by its day, what each run took of each stock
+        self.marked: set[Any] = set()  # days of runs that are to be kept at the next compile
+        self.cut: dict[Any, list[float]] = {}  # by its day, the boards of each run that was kept
+        self.gone: set[Any] = set()  # days of kept runs that were deleted since the last compile
+        self.offcuts: list[str] = []  # a note of the maker's on each offcut that they typed
         self.column = self.book.book["Stock"].max_column + 1
         self.count = 0
         self.done: list[str] = []
@@ -170,6 +174,11 @@ class Maker:
             self.sort_sales,
             self.drive,
             *[self.log_a_run] * 2,
+            *[self.mark_a_run] * 2,
+            self.delete_a_run,
+            self.type_an_offcut,
+            self.count_an_offcut,
+            self.delete_an_offcut,
             self.add_a_stock,
             self.delete_a_stock,
             self.rename_a_stock,
@@ -205,9 +214,11 @@ class Maker:
 
     def compile(self) -> Report:
         """Compiles what was saved, and sees whether everything is there."""
+        counts = self.book.column("Offcuts", "count")
         report = self.desk.compile()
         self.book = self.desk.look()
         self.see(report)
+        self.see_offcuts(report, counts)
         self.files = self.all_files()
         return report
 
@@ -299,6 +310,48 @@ class Maker:
             if day not in days:
                 project = self.chance.choice(projects)
                 self.book.put("Production log", len(days), date=day, project=project, made=made)
+
+    def mark_a_run(self) -> None:
+        """A run whose cut is to be kept, as those that were kept already may be marked anew."""
+        days = self.book.column("Production log", "date")
+        if days:
+            row = self.chance.randrange(len(days))
+            self.book.put("Production log", row, offcuts="keep")
+            self.marked.add(days[row])
+            if days[row] not in self.cut:
+                self.took.pop(days[row], None)
+
+    def delete_a_run(self) -> None:
+        days = self.book.column("Production log", "date")
+        if days:
+            row = self.chance.randrange(len(days))
+            self.book.delete("Production log", row)
+            self.took.pop(days[row], None)
+            self.marked.discard(days[row])
+            if self.cut.pop(days[row], None):
+                self.gone.add(days[row])
+
+    def type_an_offcut(self) -> None:
+        self.count += 1
+        size = {"thickness": 1.5, "width": 3.5, "length": self.chance.randrange(12, 96)}
+        note = f"bin {self.count}"
+        self.book.add("Offcuts", stock="spruce 2x4 8ft", **size, count=2, note=note)
+        self.offcuts.append(note)
+
+    def count_an_offcut(self) -> None:
+        """Of any row, what they typed or a run left."""
+        stocks = self.book.column("Offcuts", "stock")
+        if stocks:
+            row = self.chance.randrange(len(stocks))
+            self.book.put("Offcuts", row, count=self.chance.randrange(4))
+
+    def delete_an_offcut(self) -> None:
+        stocks = self.book.column("Offcuts", "stock")
+        if stocks:
+            row = self.chance.randrange(len(stocks))
+            note = self.book.cell("Offcuts", "note", row).value
+            self.book.delete("Offcuts", row)
+            self.offcuts = [each for each in self.offcuts if each != note]
 
     def add_a_stock(self) -> None:
         self.count += 1
@@ -713,8 +766,12 @@ class Maker:
     def is_a_difference(self, kind: str, said: str) -> bool:
         """Whether a change told after adopting should not be.
 
-        What the files said anew may be, and rows that were deleted before any file knew them.
+        What the files said anew may be, rows that were deleted before any file knew them, and
+        cells of a project whose row was deleted, which adopting leaves to the workbook.
         """
+        if kind == "conflicts" and said.endswith(", nothing in the files"):
+            projects = self.book.column("Projects", "project")
+            return said.split(", ")[1] in projects
         if kind == "deleted":
             _, *names = said.removesuffix(" (in the workbook)").split(", ")
             return all(re.search(rf"\b{name}\b", self.files) for name in names)
@@ -746,6 +803,47 @@ class Maker:
             took.setdefault(day, []).append(units)
         assert {day: took.get(day) for day in self.took} == self.took
         self.took = took
+
+    def see_offcuts(self, report: Report, before: list[float]) -> None:
+        """Counts fell by what runs used, as told; what they left stands below, with their names.
+
+        Marked runs say kept, and the wood of a kept one stays whatever becomes of its row.
+        """
+        counts, used = self.book.column("Offcuts", "count"), dict.fromkeys(range(len(before)), 0)
+        for line in report.notices:
+            if found := re.match(r"Offcuts!E(\d+): (\d+) were there, (\d+) are left", line):
+                row, there, left = map(int, found.groups())
+                used[row - 7] += there - left
+        assert counts[: len(before)] == [count - used[n] for n, count in enumerate(before)]
+        runs = self.book.column("Offcuts", "run")[len(before) :]
+        assert len(runs) == len(counts) - len(before)
+        told = [line for line in report.notices if "the run says kept now" in line]
+        assert all(any(f"left by {run}" in line for line in told) for run in runs)
+        notes = self.book.column("Offcuts", "note")
+        assert [note for note in notes if note] == self.offcuts
+
+        columns = (self.book.column("Stock used", name) for name in ("date", "units"))
+        names = self.book.column("Stock used", "cut")
+        cut: dict[Any, list[float]] = {}
+        for n, (day, units) in enumerate(zip(*columns, strict=True)):
+            if n < len(names) and names[n]:
+                cut.setdefault(day, []).append(units)
+        assert {day: cut.get(day) for day in self.cut} == self.cut
+        assert all(float(units).is_integer() for its in cut.values() for units in its)
+        self.cut = cut
+        days = self.book.column("Production log", "date")
+        projects = self.book.column("Projects", "project")
+        for day in self.marked:
+            row = days.index(day)
+            if self.book.cell("Production log", "project", row).value in projects:
+                assert self.book.cell("Production log", "offcuts", row).value == "kept"
+        self.marked = {day for day in self.marked if self._mark(days.index(day)) == "keep"}
+        assert len([line for line in report.look if "is deleted there" in line]) == len(self.gone)
+        self.gone.clear()
+
+    def _mark(self, row: int) -> str | None:
+        mark: str | None = self.book.cell("Production log", "offcuts", row).value
+        return mark
 
     def see_own(self) -> None:
         names = self.book.column("Stock", "stock")

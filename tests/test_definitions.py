@@ -129,6 +129,15 @@ def test_false_is_blank(tmp_path: Path) -> None:
     assert found.table("Stock", StockRow)[3].grain is None
 
 
+@pytest.mark.parametrize(("word", "told"), [("true", "yes"), ("Yes", "yes"), ("false", "no")])
+def test_yes_is_true_for_every_key(tmp_path: Path, word: str, told: str) -> None:
+    """Also where no is a word of its own."""
+    said = ("tool: branding iron,", f"tool: branding iron, road_vehicle: {word},")
+    found = changed(tmp_path, "tools.yaml", said)
+
+    assert found.cells("Tool depreciation")[0]["road_vehicle"] == told
+
+
 def test_lengths_are_exact(tmp_path: Path) -> None:
     """A decimal is the decimal written, a length may carry its unit, and arithmetic works."""
     found = changed(

@@ -13,7 +13,7 @@ from notchbook.shop.pipeline import price_gathered
 from notchbook.workbook.memory.contents import has_lost_places
 
 from .desk import AS_OF, Desk
-from .maker import shop
+from .maker import shop, shop_with_variants
 
 pytestmark = pytest.mark.usefixtures("few_rows")
 
@@ -73,4 +73,29 @@ def test_a_project_that_next_batches_counts_on(desk: Desk) -> None:
     found = propose(priced)
 
     assert "herb rail" not in found.first.units
-    assert any("there is no project 'herb rail'" in line for line in priced.definitions.look)
+    gone = "the row of 'herb rail' on Projects was deleted; "
+    assert any(gone + "delete this one, too" in each for each in priced.definitions.look)
+    assert any(gone + "bring that row back" in each for each in priced.definitions.look)
+    assert not any("nearest known" in each for each in priced.definitions.look)
+
+
+@pytest.mark.deep
+def test_a_project_alone(tmp_path: Path) -> None:
+    """Rows that are left of it are named by cell each time; what no file said is not told."""
+    desk = Desk(tmp_path, shop_with_variants())
+    with desk.open() as sheets:
+        sheets.delete("Projects", sheets.row_of("Projects", "project", "peg board large"))
+    for told in (desk.compile(), desk.compile()):
+        cells = [each.partition(":")[0] for each in told.look]
+        assert cells == ["Cut list!A9", "Consumables!A9", "Work steps!A9", "Pricing tiers!A13"]
+        assert all("delete this one, too, or bring that row back" in each for each in told.look)
+        assert not any(each.side == "definitions" for each in told.changes.deleted)
+
+
+def test_the_last_project(tmp_path: Path) -> None:
+    """A shop without any is refused, as in files, with the names of those deleted."""
+    desk = Desk(tmp_path, shop())
+    with desk.open() as sheets:
+        sheets.delete("Projects", 0)
+    with pytest.raises(DefinitionError, match=r"Projects: no project is left; .*\(herb rail\)"):
+        gather(desk.folder, AS_OF)

@@ -55,12 +55,12 @@ def test_typed_here_said_there_and_both(desk: Desk) -> None:
 
     assert told(report) == {
         "kept": [
-            "Stock, spruce 2x4 8ft, price: 4.4 in the workbook, 4.15 in the files",
+            "Stock, spruce 2x4 8ft, pack price: 4.4 in the workbook, 4.15 in the files",
             "Stock, pine 1x6 8ft, vendor: 'Yard B' in the workbook, nothing in the files",
-            "Settings, labor_rate: 26 in the workbook, 24 in the files",
+            "Settings, labor rate an hour: 26 in the workbook, 24 in the files",
         ],
-        "taken": ["Stock, ply 1/4 2x4ft, price: 11.8 in the workbook, 12.4 in the files"],
-        "conflicts": ["Stock, pine 1x6 8ft, price: 8.1 in the workbook, 7.9 in the files"],
+        "taken": ["Stock, ply 1/4 2x4ft, pack price: 11.8 in the workbook, 12.4 in the files"],
+        "conflicts": ["Stock, pine 1x6 8ft, pack price: 8.1 in the workbook, 7.9 in the files"],
     }
     assert report.needs_a_look
     book = desk.look()
@@ -438,7 +438,7 @@ def test_formulas_in_given_cells(desk: Desk) -> None:
     """A price typed as a sum stays one; without a value yet it is asked for."""
     with desk.open() as book:
         book.cell("Stock", "price", 0).value = "=8.30/2"
-    with pytest.raises(DefinitionError, match=r"Stock!\w+7: price: .*no value yet"):
+    with pytest.raises(DefinitionError, match=r"Stock!\w+7: pack price: .*no value yet"):
         desk.compile()
 
 
@@ -461,7 +461,7 @@ def test_mistakes_are_told_by_cell(desk: Desk) -> None:
 
     assert desk.path.read_bytes() == before
     for start in (
-        f"Stock!{price_at}: price: 'cheap' is not understood; a number is needed",
+        f"Stock!{price_at}: pack price: 'cheap' is not understood; a number is needed",
         f"Stock!{kind_at}: kind: 'plank' is not known",
         "Cut list!G7: cut from: there is no stock",
         "Projects!A8: project: 'Herb rail' stands at",
@@ -480,7 +480,7 @@ def test_a_lost_memory(desk: Desk) -> None:
     report = desk.compile()
 
     assert told(report)["conflicts"] == [
-        "Stock, spruce 2x4 8ft, price: 4.4 in the workbook, 4.15 in the files"
+        "Stock, spruce 2x4 8ft, pack price: 4.4 in the workbook, 4.15 in the files"
     ]
     assert any("hidden sheet" in line for line in report.look)
     assert desk.look().cell("Stock", "price", 0).value == 4.4

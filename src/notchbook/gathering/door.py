@@ -34,6 +34,7 @@ from notchbook.sheets.tax.tax_tables import figure_rows
 
 SETTINGS = "Settings"
 SEPARATOR = ";"
+_PROJECT = "Projects.project"
 _OF_PLANS = "Yield"  # what it holds is found when the shop is planned
 _MOST = 5  # rows with the same fault that are named
 
@@ -53,12 +54,15 @@ def enter(
     candidates: Mapping[str, Sequence[Candidate]],
     problems: Problems,
     open_tables: Collection[str] = (),
+    deleted: Collection[str] = (),
 ) -> Entered:
     """Make rows of candidates, and note every fault at its place.
 
-    Of `open_tables` not all rows are known, so that no name is missed there.
+    Of `open_tables` not all rows are known, so that no name is missed there; `deleted` are the
+    projects whose rows the maker took out, which other rows may still name.
     """
-    return _Door(book, settings, candidates, problems, frozenset(open_tables)).enter()
+    door = _Door(book, settings, candidates, problems, frozenset(open_tables), frozenset(deleted))
+    return door.enter()
 
 
 class _Door:
@@ -69,9 +73,10 @@ class _Door:
         candidates: Mapping[str, Sequence[Candidate]],
         problems: Problems,
         open_tables: frozenset[str],
+        deleted: frozenset[str],
     ) -> None:
         self.book, self.settings, self.candidates = book, settings, candidates
-        self.problems, self.open = problems, open_tables
+        self.problems, self.open, self.deleted = problems, open_tables, deleted
         self.bad: dict[str, list[set[str]]] = {}  # fields of each row that hold no value
         self.entered = Entered()
         self.told: Counter[tuple[str, str]] = Counter()
@@ -309,6 +314,13 @@ class _Door:
             meant = next((n for w, n in fault.meant if w == written.casefold() and n in pool), None)
             if meant is not None:
                 yield f"there {fault.words.replace('no ', 'is no ', 1)} {word}; write {meant}"
+                return
+            if fault.unknown == (_PROJECT,) and written in self.deleted:
+                back = "bring that row back"
+                instead = f"{back}, or {fault.write}"
+                if fault.strength is Strength.OMIT:
+                    instead = f"delete this one, too, or {back}"
+                yield f"the row of {word} on Projects was deleted; {instead}"
                 return
             near = nearest(written, pool)
             yield f"there {fault.words.replace('no ', 'is no ', 1)} {word}{near}; {fault.write}"

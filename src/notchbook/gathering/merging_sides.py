@@ -82,7 +82,10 @@ class Merging:
             told = ("workbook", "definitions")
             self.changes.renamed += [each for each in self.renamed if each.side in told]
             self.changes.conflicts += [
-                CellChange(each.table, each.new, each.column, each.new, each.old)
+                CellChange(
+                    *(each.table, each.new, each.column, each.new, each.old),
+                    header=self.grids[each.table].headers.get(each.column, ""),
+                )
                 for each in self.renamed
                 if each.side == "conflict"
             ]
@@ -94,6 +97,25 @@ class Merging:
         self.merge("Pricing tiers", self.every_price())
         self.settings_of_the_files()
         self.date_counts()
+        self.refuse_without_projects()
+
+    def deleted_projects(self) -> frozenset[str]:
+        """Name the projects whose rows were deleted in the workbook, now or before."""
+        sides, name = self.sides, "Projects"
+        said = (*sides.definitions[name], *sides.then_workbook.get(name, ()))
+        there = {str(row.cells["project"]) for row in self.merged[name].rows}
+        return frozenset(str(row["project"]) for row in said if row["project"]) - there
+
+    def refuse_without_projects(self) -> None:
+        """A shop has a project, in the workbook as in the files."""
+        if not self.merged["Projects"].rows:
+            deleted = ", ".join(sorted(self.deleted_projects()))
+            self.problems.add(
+                "Projects",
+                0,
+                "no project is left; write one there, or bring back a row that was deleted"
+                f" ({deleted})",
+            )
 
     def origin(self, name: str, row: MergedRow) -> int | None:
         """The row of the old sheet, counted from below its header."""
@@ -130,14 +152,15 @@ class Merging:
             rows = state.tables[name].workbook if state is not None else ()
             self.notices.append(f"{name}: the sheet was deleted; it is put back")
             return [(None, dict(row)) for row in rows]
-        self.note_strays(table)
+        self.note_strays(name, table)
         return [(at, row) for at, row in enumerate(table.rows) if not table.is_blank(at)]
 
-    def note_strays(self, table: TypedTable) -> None:
+    def note_strays(self, name: str, table: TypedTable) -> None:
         """Cells of a planning table that nobody understands are problems."""
-        for (_, name), stray in table.stray.items():
+        for (_, column), stray in table.stray.items():
             what = f"'{str(stray.raw)[:40]}' is not understood; {stray.why}"
-            self.problems.add(stray.address, 0, f"{name}: {what}")
+            header = self.grids[name].headers[column]
+            self.problems.add(stray.address, 0, f"{header}: {what}")
 
     def typed_settings(self, then: Mapping[str, Before]) -> tuple[int | None, dict[str, Value]]:
         """The single values as they were typed; deleted cells as they were."""
@@ -150,11 +173,13 @@ class Merging:
                 found[name] = before.get(name)  # its cell was deleted
                 if SETTINGS in then and name in before:
                     said = shown(before[name])
-                    self.notices.append(f"{SETTINGS}: {name} was deleted; it is back: {said}")
+                    header = self.grids[SETTINGS].headers[name]
+                self.notices.append(f"{SETTINGS}: {header} was deleted; it is back: {said}")
         for (sheet, name), stray in self.old.typed.line_strays.items():
             if sheet == SETTINGS:
                 what = f"'{str(stray.raw)[:40]}' is not understood; {stray.why}"
-                self.problems.add(stray.address, 0, f"{name}: {what}")
+                header = self.grids[SETTINGS].headers[name]
+                self.problems.add(stray.address, 0, f"{header}: {what}")
         return None, found
 
     def note_made(self) -> None:
@@ -188,7 +213,8 @@ class Merging:
         for name, table in self.old.typed.tables.items():
             lost = [column.name for column in table.lost]
             self.notices += [
-                f"{name}: the column {each} was deleted; it is put back" for each in lost
+                f"{name}: the column {each.header} was deleted; it is put back"
+                for each in table.lost
             ]
             grid = self.grids.get(name)
             if grid is None or not lost:

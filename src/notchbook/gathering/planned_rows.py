@@ -34,6 +34,7 @@ class PlannedRows:
 
     def __init__(self, merging: Merging) -> None:
         self.merging, self.files, self.book = merging, merging.files, merging.book
+        self.deleted = merging.deleted_projects()
         self.origins: dict[str, list[int | None]] = {}
         self.formulas: dict[str, dict[tuple[int, str], str]] = {}
         self.look: list[str] = []
@@ -152,7 +153,7 @@ class PlannedRows:
                 problems.add(*said.where(name), f"{said.label(name)}: {message}")
 
         settings = checked(ShopSettings, said.values, report)
-        entered = enter(self.book, said, candidates, problems)
+        entered = enter(self.book, said, candidates, problems, (), self.deleted)
         if problems.sorted() or settings is None:
             self.tell_lookalikes(problems)
             self.tell_deleted(problems)
@@ -202,7 +203,9 @@ class PlannedRows:
             values[column] = exact if same(said.get(column), value) else value
         values = {column: value for column, value in values.items() if value is not None}
         table, at = self.merging.old.typed.tables.get(name), self.merging.origin(name, row)
-        if table is None or at is None or (original and self.is_as_said(name, row, original)):
+        left = row.cells.get("project") in self.deleted  # stands in the workbook alone
+        said_so = original is not None and not left and self.is_as_said(name, row, original)
+        if table is None or at is None or said_so:
             if original is not None:
                 return Candidate(values, original.where, original.label)
             place = self.merging.drafted.get(str(row.cells.get("project")), (name, 0))

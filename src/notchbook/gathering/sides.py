@@ -16,7 +16,7 @@ from notchbook.sheets.kit.columns import Role, Row
 from notchbook.sheets.kit.declare import Book
 from notchbook.sheets.kit.discovery import row_tables
 from notchbook.sheets.kit.setting_keys import OF_THE_FILES
-from notchbook.sheets.kit.shop_settings import ShopSettings
+from notchbook.sheets.kit.shop_settings import GIVEN, ShopSettings
 from notchbook.sheets.making.stock_used import KeptCut
 
 if TYPE_CHECKING:
@@ -84,10 +84,12 @@ def grids(book: Book) -> dict[str, MergedTable]:
         table = book.tables[name]
         given = tuple(each.name for each in table.columns if each.role is Role.GIVEN)
         assert table.row is not None
-        found[name] = MergedTable(name, given, table.row.key, _defaults(table.row))
+        headers = {each.name: each.header.split(" (")[0] for each in table.columns}
+        found[name] = MergedTable(name, given, table.row.key, _defaults(table.row), headers)
     cells = book.lines[SETTINGS].cells.values()
     given = tuple(each.name for each in cells if each.role is Role.GIVEN)
-    return found | {SETTINGS: MergedTable(SETTINGS, given, (), _defaults(ShopSettings))}
+    headers = {name: each.header.split(" (")[0] for name, each in GIVEN.items()}
+    return found | {SETTINGS: MergedTable(SETTINGS, given, (), _defaults(ShopSettings), headers)}
 
 
 def _defaults(model: type[BaseModel]) -> dict[str, Value]:

@@ -45,13 +45,15 @@ def same_cells(one: Cells, other: Cells, columns: Iterable[str]) -> bool:
 class MergedTable:
     """What the merge must know of a table: its name, its columns, which of them name a row.
 
-    `blanks` tells what a blank cell stands for, in columns where it stands for something.
+    `blanks` tells what a blank cell stands for, in columns where it stands for something, and
+    `headers` what columns are called where they have another name than a header.
     """
 
     name: str
     columns: tuple[str, ...]
     key: tuple[str, ...]
     blanks: Mapping[str, Value] = field(default_factory=dict)
+    headers: Mapping[str, str] = field(default_factory=dict)
 
     def agree(self, column: str, one: Value, other: Value) -> bool:
         """Cells that mean the same."""

@@ -16,6 +16,7 @@ class CellChange:
     """A cell whose two sides differ: by table, row and column.
 
     Not `in_files`: no file states the row, and the other value is the one that the workbook had.
+    `header` is what the column is called on its sheet.
     """
 
     table: str
@@ -24,6 +25,7 @@ class CellChange:
     workbook: Value
     definitions: Value
     in_files: bool = True
+    header: str = ""
 
     def as_json(self) -> dict[str, object]:
         """The record as reports print it."""
@@ -36,7 +38,8 @@ class CellChange:
         }
 
     def __str__(self) -> str:
-        place = ", ".join(word for word in (self.table, self.row, self.column) if word)
+        words = self.table, self.row, self.header or self.column
+        place = ", ".join(word for word in words if word)
         here, said = shown(self.workbook), shown(self.definitions)
         other = f"{said} in the files" if self.in_files else f"{said} before"
         return f"{place}: {here} in the workbook, {other}"

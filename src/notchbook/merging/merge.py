@@ -119,7 +119,8 @@ class _Merge:
         if key in self.at_definitions:
             return self.both(key)
         if self.known and key in self.then_definitions and not self.edited(key, cells):
-            self.result.changes.deleted.append(self.row(key, "definitions"))
+            if key not in self.made_up:
+                self.result.changes.deleted.append(self.row(key, "definitions"))
             return None
         if self.known and key in self.then_definitions:  # edited here, deleted there: it stays
             for name in self.grid.columns:
@@ -203,7 +204,8 @@ class _Merge:
         return RowChange(self.grid.name, label(key), side)
 
     def cell(self, key: Key, name: str, workbook: Value, definitions: Value) -> CellChange:
-        return CellChange(self.grid.name, label(key), name, workbook, definitions)
+        header = self.grid.headers.get(name, name)
+        return CellChange(self.grid.name, label(key), name, workbook, definitions, header=header)
 
 
 def _by_key(

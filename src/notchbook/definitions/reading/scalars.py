@@ -97,6 +97,8 @@ def _unprintable(sign: str) -> bool:
 
 def _word(key: Key, scalar: Scalar, _: Scope) -> str:
     text = scalar.text.strip()
+    if (truth := _YES.get(text.lower())) is not None:
+        text = "yes" if truth else "no"
     if text not in key.choices:
         near = nearest(text, key.choices)
         raise UnreadableError(
