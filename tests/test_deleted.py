@@ -85,9 +85,15 @@ def test_a_project_alone(tmp_path: Path) -> None:
     desk = Desk(tmp_path, shop_with_variants())
     with desk.open() as sheets:
         sheets.delete("Projects", sheets.row_of("Projects", "project", "peg board large"))
+        row = sheets.add("Work steps", project="shelf", step="saw", setup=5, minutes=4)
+        sheets.add("Projects", project="shelf", title="shelf", batch=1)
+    desk.compile()
+    with desk.open() as sheets:  # one that no file knows
+        sheets.delete("Projects", sheets.row_of("Projects", "project", "shelf"))
     for told in (desk.compile(), desk.compile()):
         cells = [each.partition(":")[0] for each in told.look]
-        assert cells == ["Cut list!A9", "Consumables!A9", "Work steps!A9", "Pricing tiers!A13"]
+        first = ["Cut list!A9", "Consumables!A9", "Work steps!A9", f"Work steps!A{7 + row}"]
+        assert cells == [*first, "Pricing tiers!A13"]
         assert all("delete this one, too, or bring that row back" in each for each in told.look)
         assert not any(each.side == "definitions" for each in told.changes.deleted)
 

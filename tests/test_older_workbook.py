@@ -46,8 +46,8 @@ def test_what_was_done_to_it_is_told(compiled: tuple[Older, Report]) -> None:
     _, report = compiled
 
     assert [str(each) for each in report.changes.kept] == [
-        "Stock, spruce 2x4 8ft, price: 4.4 in the workbook, 4.15 in the files",
-        "Settings, labor_rate: 26 in the workbook, 24 in the files",
+        "Stock, spruce 2x4 8ft, pack price: 4.4 in the workbook, 4.15 in the files",
+        "Settings, labor rate an hour: 26 in the workbook, 24 in the files",
     ]
     assert sorted(line.split(":")[0] for line in report.look) == [
         "Projects!Q7",
@@ -129,6 +129,6 @@ def test_a_table_that_the_version_before_did_not_have_is_new(table: str, tmp_pat
     assert table in load_workbook(older.path).sheetnames
     assert not [line for line in report.notices if "deleted" in line]
     assert [str(each) for each in report.changes.kept] == [
-        "Stock, spruce 2x4 8ft, price: 4.4 in the workbook, 4.15 in the files",
-        "Settings, labor_rate: 26 in the workbook, 24 in the files",
+        "Stock, spruce 2x4 8ft, pack price: 4.4 in the workbook, 4.15 in the files",
+        "Settings, labor rate an hour: 26 in the workbook, 24 in the files",
     ]

@@ -55,7 +55,7 @@ def test_a_deleted_setting_comes_back_by_name(tmp_path: Path) -> None:
     report = desk.compile()
 
     assert report.look == []
-    assert "Settings: skip_per_hour was deleted; it is back: 15" in report.notices
+    assert "Settings: skip below was deleted; it is back: 15" in report.notices
     assert any("was deleted (#REF!); it reads it again" in each for each in report.notices)
     assert desk.look().line("Settings", "skip_per_hour").value == 15
     assert not [each for each in desk.compile().notices if "deleted" in each]

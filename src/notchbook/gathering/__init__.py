@@ -93,7 +93,8 @@ def _merged(stated: Stated, book: Book, old: OldBook, dated: bool) -> Gathered:
     merging.run()
     rows = PlannedRows(merging)
     rows, made = make_in_workbook(rows, rows.definitions())
-    state = MergeMemory(renamed=merging.standing)
+    deleted = sorted(merging.deleted_projects().difference(made.projects))
+    state = MergeMemory(renamed=merging.standing, deleted=deleted)
     result = Gathered(made, state, stated, old, merging.changes)
     result.origins, result.formulas = rows.origins, rows.formulas
     result.renamed, result.before = merging.renamed, merging.sides.then_workbook

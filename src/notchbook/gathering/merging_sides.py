@@ -103,8 +103,10 @@ class Merging:
         """Name the projects whose rows were deleted in the workbook, now or before."""
         sides, name = self.sides, "Projects"
         said = (*sides.definitions[name], *sides.then_workbook.get(name, ()))
-        there = {str(row.cells["project"]) for row in self.merged[name].rows}
-        return frozenset(str(row["project"]) for row in said if row["project"]) - there
+        known = {str(row["project"]) for row in said if row["project"]}
+        if self.old.state is not None:
+            known |= {*self.old.state.deleted}
+        return frozenset(known - {str(row.cells["project"]) for row in self.merged[name].rows})
 
     def refuse_without_projects(self) -> None:
         """A shop has a project, in the workbook as in the files."""
@@ -174,7 +176,7 @@ class Merging:
                 if SETTINGS in then and name in before:
                     said = shown(before[name])
                     header = self.grids[SETTINGS].headers[name]
-                self.notices.append(f"{SETTINGS}: {header} was deleted; it is back: {said}")
+                    self.notices.append(f"{SETTINGS}: {header} was deleted; it is back: {said}")
         for (sheet, name), stray in self.old.typed.line_strays.items():
             if sheet == SETTINGS:
                 what = f"'{str(stray.raw)[:40]}' is not understood; {stray.why}"
@@ -212,9 +214,9 @@ class Merging:
         """Columns that were deleted from a sheet come back as they were."""
         for name, table in self.old.typed.tables.items():
             lost = [column.name for column in table.lost]
+            headers = (column.header.split(" (")[0] for column in table.lost)
             self.notices += [
-                f"{name}: the column {each.header} was deleted; it is put back"
-                for each in table.lost
+                f"{name}: the column {each} was deleted; it is put back" for each in headers
             ]
             grid = self.grids.get(name)
             if grid is None or not lost:

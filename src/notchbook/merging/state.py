@@ -14,10 +14,14 @@ from notchbook.merging.merge import Before
 
 @dataclass
 class MergeMemory:
-    """Tables of given cells by name; Settings is a table of one row."""
+    """Tables of given cells by name; Settings is a table of one row.
+
+    `deleted` are the projects whose rows the maker took out, as long as they are not back.
+    """
 
     tables: dict[str, Before] = field(default_factory=dict)
     renamed: list[Renamed] = field(default_factory=list)
+    deleted: list[str] = field(default_factory=list)
 
     def files_as_plain(self, grids: Mapping[str, MergedTable]) -> dict[str, Any]:
         """Return the files' side as JSON takes it; rows that the workbook has, too, are left out.
@@ -33,7 +37,8 @@ class MergeMemory:
             )
             rows = [[_plain(row.get(column)) for column in grid.columns] for row in said]
             tables[name] = [list(grid.columns), None if equal else rows]
-        return {"tables": tables, "renamed": [astuple(each) for each in self.renamed]}
+        renamed = [astuple(each) for each in self.renamed]
+        return {"tables": tables, "renamed": renamed, "deleted": self.deleted}
 
 
 def from_plain(
@@ -45,7 +50,8 @@ def from_plain(
 
     Raises KeyError, TypeError or ValueError for what no compile stored.
     """
-    state = MergeMemory(renamed=[Renamed(*each) for each in stored["renamed"]])
+    renamed = [Renamed(*each) for each in stored["renamed"]]
+    state = MergeMemory(renamed=renamed, deleted=[*stored.get("deleted", ())])
     for name, (columns, said) in stored["tables"].items():
         here = workbook[name]
         rows = here if said is None else cells_from(said, columns, days.get(name, frozenset()))
