@@ -17,6 +17,7 @@ from .worked import TIER, project, value, worked
 
 SEEN = {"project": "thing", "where": "home store", "price": 20.0, "on": date(2026, 3, 2)}
 PART = {"project": "thing", "part": "side", "make": 1, "stocks": "kit"}
+MADE = {"project": "thing", "made": 1, "minutes": 30}
 SALE = {"date": date(2026, 4, 4), "project": "thing", "tier": "stall", "kind": "sale"}
 
 
@@ -27,7 +28,7 @@ def shop(
     tier: dict[str, Any] | None = None,
     thing: dict[str, Any] | None = None,
     asked: float | None = None,
-    sales: Any = (),
+    ledgers: dict[str, Any] | None = None,
     **said: Any,
 ) -> Filled:
     """One thing of bought material and work, at one tier that follows the market."""
@@ -40,7 +41,7 @@ def shop(
         "Work steps": [{"project": "thing", "step": "all", "setup": 0, "minutes": minutes}],
         "Seen prices": [] if seen is None else [SEEN | {"price": seen}],
         "Pricing tiers": [{"project": "thing", "tier": "stall", "asked": asked}],
-        "Sales ledger": sales,
+        **(ledgers or {}),
     }
     return worked(rows, **({"local_factor": 0.55, "labor_rate": 24} | said))
 
@@ -55,6 +56,30 @@ def test_seen_too_cheap_is_skipped_at_any_wage(labor_rate: float, spoilage: floa
     assert value(filled, "Projects", "verdict") == "skip"
     assert value(filled, "Pricing tiers", "state") == "below break-even"
     assert value(filled, "Projects", "state") == "a price loses"
+
+
+def test_a_price_that_loses_says_so_beside_the_number() -> None:
+    """In money; a suggestion that would lose is told where a better price is asked."""
+    for asked, said in ((None, "loses 11.00 a piece"), (8, "loses 14.00 a piece")):
+        assert value(shop(asked=asked), "Pricing tiers", "loses") == said
+    assert value(shop(asked=40), "Pricing tiers", "loses") == "suggested would lose"
+    assert value(shop(cost=1, minutes=6), "Pricing tiers", "loses") == ""
+
+
+def test_minutes_that_the_cuts_alone_take_are_a_notice_until_the_log_settles_it() -> None:
+    """30 typed: 24 at the saw leave a fifth, 25 less; two runs with minutes are what counts."""
+    runs = [{"date": date(2026, 3, day), **MADE} for day in (1, 2)]
+    found = [
+        shop(
+            thing={"saw_minutes": minutes},
+            ledgers={"Production log": log, "Estimates": [{"project": "thing"}]},
+        )
+        for minutes, log in ((24, ()), (25, ()), (25, runs))
+    ]
+
+    assert [each.lines["Checks", "saw_off"] for each in found] == [0, 1, 0]
+    assert found[1].lines["Checks", "saw_off_state"] == "notice"
+    assert value(found[0], "Projects", "saw_share") == approx(0.8)
 
 
 @settings(max_examples=15, deadline=None)
@@ -116,17 +141,18 @@ def test_nothing_seen_asked_or_sold_is_no_verdict() -> None:
     assert value(shop(seen=None, asked=80), "Projects", "verdict") == "worth making"
 
 
-def sold(*prices: float, discount: float = 0) -> list[dict[str, Any]]:
+def sold(*prices: float, discount: float = 0) -> dict[str, list[dict[str, Any]]]:
     """A receipt a price."""
-    return [
+    rows = [
         SALE | {"receipt": str(n), "quantity": 1, "price": price, "discount": discount}
         for n, price in enumerate(prices)
     ]
+    return {"Sales ledger": rows}
 
 
 def test_enough_sales_say_what_people_pay() -> None:
     """Three pieces at 60 on average: the verdict follows them, and says so."""
-    few, enough = shop(seen=None, sales=sold(50, 70)), shop(seen=None, sales=sold(50, 70, 60))
+    few, enough = (shop(seen=None, ledgers=sold(*prices)) for prices in ((50, 70), (50, 70, 60)))
 
     assert value(few, "Projects", "verdict") == "no price seen"
     assert value(enough, "Projects", "got") == approx(60)
@@ -137,7 +163,7 @@ def test_enough_sales_say_what_people_pay() -> None:
 def test_discounts_do_not_pull_the_suggestion_down() -> None:
     """Sixty sales at the suggested price, a tenth off each: the suggestion stays."""
     price = value(shop(seen=None), "Pricing tiers", "suggested")
-    filled = shop(seen=None, sales=sold(*[price] * 60, discount=price / 10))
+    filled = shop(seen=None, ledgers=sold(*[price] * 60, discount=price / 10))
 
     assert value(filled, "Pricing tiers", "suggested") == price
 

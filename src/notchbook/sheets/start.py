@@ -61,7 +61,7 @@ def _said(label: str, name: str) -> LineRow:
 _HOW = (
     ("type", "Into boxed cells, cream with blue letters; all else follows at once."),
     ("read", "Gray cells calculate themselves; the notes on their headers say how."),
-    ("open", "The + above columns, or left of rows, opens what is folded away; it stays open."),
+    ("open", "The + above columns or left of rows opens what is folded away."),
     ("compile again", "After a change of parts: dotted blue-grey cells hold what was planned."),
     ("do not delete", "The hidden sheet As compiled: the next compile needs it."),
 )

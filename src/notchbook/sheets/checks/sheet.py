@@ -167,7 +167,7 @@ _NOTICES = (
         "estimates",
         "projects whose pace, spoilage or local factor is off",
         x.total("Estimates", "is_off"),
-        "Results: off; type on Projects what the log and the ledger say",
+        "Results: what is off; type on Projects what the log and the ledger say",
     ),
     notice(
         "saw_off",

@@ -78,6 +78,12 @@ def _planned_line(name: str, label: str, look: show.Look, note: str) -> LineRow:
     return LineRow(label, (LineCell(name, look, role=Role.PLANNED),), note)
 
 
+def _folded_line(
+    name: str, label: str, look: show.Look, rule: x.Expression, note: str = ""
+) -> LineRow:
+    return replace(line(name, label, look, rule, note), folded=True)
+
+
 LINES = Lines(
     LIMITS,
     ("what there is", "value", "what it means"),
@@ -148,10 +154,10 @@ LINES = Lines(
         heading("As the last compile found"),
         *(LineRow("", (LineCell(name, _SAID, role=Role.PLANNED),), optional=True) for name in SAYS),
         *(
-            _planned_line(name, f"{column.header} then", column.look, "")
+            replace(_planned_line(name, f"{column.header} then", column.look, ""), folded=True)
             for name, column in zip(PLANNED_LIMITS, _TYPED.values(), strict=True)
         ),
-        line(
+        _folded_line(
             "changed",
             "changed since",
             show.COUNT,
@@ -165,6 +171,6 @@ LINES = Lines(
             ),
             "above 0: the proposal is old",
         ),
-        line("instead", "made otherwise", show.COUNT, _sum("instead")),
+        _folded_line("instead", "made otherwise", show.COUNT, _sum("instead")),
     ),
 )

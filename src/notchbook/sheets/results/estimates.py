@@ -80,7 +80,7 @@ ESTIMATES = table(
         show.TEXT,
         _all_said("pace_says", "spoilage_says", "factor_says"),
         "What is off by more than Settings allow, over enough runs or sales: type it on Projects.",
-        header="off",
+        header="what is off",
     ),
     computed("runs", show.COUNT, x.count("Production log", "minutes", *_MINE, _CLOCKED)),
     computed(

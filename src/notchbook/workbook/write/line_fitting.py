@@ -16,7 +16,7 @@ from notchbook.workbook.layout.layout import LinesSpot
 from notchbook.workbook.write import widths
 from notchbook.workbook.write.fitting import LINE_HEIGHT, Fitting
 
-_NOTE_WIDTH = {"Start": 58.0, "Settings": 26.0, "Results": 19.0, "Next batches": 28.0}
+_NOTE_WIDTH = {"Start": 58.0, "Settings": 30.0, "Results": 19.0, "Next batches": 28.0}
 _CONTENTS = 9  # points, of the list of sheets
 
 
