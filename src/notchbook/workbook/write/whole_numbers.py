@@ -42,7 +42,8 @@ def _in_tables(spots: Iterable[TableSpot], formats: Formats) -> Iterator[Area]:
             whole = formats.whole(column.look, column.role)
             if whole is not None and not spot.table.is_folded(column):
                 letter = spot.letters[column.name]
-                yield whole, f"{letter}{spot.first_row}:{letter}{spot.last_row}", False
+                is_typed = column.role is Role.GIVEN and not spot.table.is_quiet(column)
+                yield whole, f"{letter}{spot.first_row}:{letter}{spot.last_row}", is_typed
 
 
 def _on_lines(lines: Iterable[LinesSpot], formats: Formats) -> Iterator[Area]:
