@@ -10,6 +10,7 @@ from openpyxl import load_workbook
 from openpyxl.utils import column_index_from_string, get_column_letter
 from openpyxl.workbook import Workbook
 
+from notchbook.base.version import VERSION
 from notchbook.sheets.kit.columns import Role
 from notchbook.sheets.kit.show import AMOUNT, COUNT, LENGTH, MINUTES, MONEY, NAME, PERCENT
 from notchbook.trade.money import currency_decimals
@@ -191,6 +192,7 @@ def test_pages_repeat_headers_and_count_themselves(shop: str) -> None:
         assert ws.sheet_properties.tabColor.rgb.endswith(style.TABS[group])
         assert ws.print_title_rows or name == "Start"
 
+    assert book.properties.version == VERSION
     for name in ("Settings", "Marks", "Money", "Results"):  # what is folded away takes no page
         assert book[name].page_setup.fitToWidth == 1
     ideas = book["Ideas"]

@@ -70,12 +70,12 @@ def find(
 @pytest.mark.parametrize(
     ("name", "typed", "said"),
     [
-        ("as it is", {"can_sell": 0}, "finished and on the shelf is all that is counted on"),
+        ("as it is", {"can_sell": 0}, "finished pieces on the shelf are all that is expected"),
         ("an empty January", {"hours": 0}, "the hours are too few for any of it"),
         ("an empty January", {"money": 0}, "the money does not buy what any of it takes"),
         ("an empty January", {"hours": 0, "money": 0}, "neither the hours nor the money"),
         ("no price", {}, "no project has a price yet"),
-        ("reclaimed wood only", {"can_sell": 0}, "is all that is counted on to sell"),
+        ("reclaimed wood only", {"can_sell": 0}, "are all that is expected to sell"),
     ],
 )
 def test_nothing_to_make_is_said_in_words(

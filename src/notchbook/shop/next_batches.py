@@ -56,8 +56,8 @@ class Nothing(Enum):
 
     NO_PRICE = "no project has a price yet"
     NO_SALE = (
-        "what is finished and on the shelf is all that is counted on to sell; type can sell on"
-        " Next batches where more will go"
+        "the finished pieces on the shelf are all that is expected to sell; where more will sell,"
+        " type it under can sell on Next batches"
     )
     NO_PAY = "no price pays for the stock and the wear of what would be sold"
     NO_TIME = "the hours are too few for any of it"

@@ -181,7 +181,7 @@ def _by_category() -> tuple[_Rows, _Rows]:
         line("own_use", "less own use", show.MONEY, OWN_USE),
         line(
             "goods_available",
-            "goods there were",
+            "goods available",
             show.MONEY,
             x.SumLines("Year-end", ("opening_stock", *goods)) - year_line("own_use"),
         ),
