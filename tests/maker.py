@@ -818,7 +818,7 @@ class Maker:
         runs = self.book.column("Offcuts", "run")[len(before) :]
         assert len(runs) == len(counts) - len(before)
         told = [line for line in report.notices if "the run says kept now" in line]
-        assert all(any(f"left by {run}" in line for line in told) for run in runs)
+        assert all(any(f"now; {run} " in line for line in told) for run in runs)
         notes = self.book.column("Offcuts", "note")
         assert [note for note in notes if note] == self.offcuts
 

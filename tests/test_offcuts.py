@@ -201,7 +201,10 @@ def test_a_mark_on_the_log_keeps(tmp_path: Path, few_rows: None) -> None:
     told = desk.compile()
     desk.compile()
 
-    assert any("the run says kept now; Put on Offcuts" in line for line in told.notices)
+    assert any(
+        "the run says kept now; 6 peg board, 2026-05-02 took 2 pine" in line
+        for line in told.notices
+    )
     sheets = desk.look()
     assert sheets.column("Production log", "offcuts") == ["kept", "keep"]
     assert sheets.column("Offcuts", "run") == ["6 peg board, 2026-05-02"] * 2

@@ -49,6 +49,13 @@ class KeptRun:
     left: tuple[str, ...]
     used: tuple[str, ...]
 
+    @property
+    def sentence(self) -> str:
+        """What was done, in one line."""
+        done = ("took", self.took), ("used", self.used), ("left", self.left)
+        said = "; ".join(f"{verb} {listed(each)}" for verb, each in done if each)
+        return f"{self.run} {said or 'took no wood'}"
+
     def list_lines(self) -> list[str]:
         """List what was done, as a terminal shows it."""
         put = [f"Put on {OFFCUTS}, left by {self.run}:", *(f"  {each}" for each in self.left)]
@@ -178,7 +185,7 @@ def _keep_run(gathered: Gathered, n: int, run: Run, watch: Watch) -> None:
         found = plan_cuts(gathered, project, made, watch)
         gathered.cuts = taken
         kept = keep_offcuts(gathered, found, name, day, run)
-        told = " ".join(line.strip() for line in kept.list_lines())
+        told = kept.sentence
     gathered.notices.append(f"{at}: {KEEP}: the run says {KEPT} now; {told}")
     _say_kept(gathered, n, row)
 

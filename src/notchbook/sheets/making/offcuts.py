@@ -26,7 +26,9 @@ class OffcutRow(Row):
     width: Annotated[Length, Given("of a sheet: across its grain", example="5 1/2")]
     length: Annotated[Length, Given("of a sheet: along its grain", example="31 1/4")]
     count: Annotated[Number, Given("how many there are; 0: used up", look=show.COUNT, example="2")]
-    run: Annotated[Text | None, Given("the run that left it", example="6 herb rail, May")] = None
+    run: Annotated[
+        Text | None, Given("the run that left it", look=show.LABEL, example="6 herb rail, May")
+    ] = None
     note: Annotated[Text | None, Given("anything", example="knot at one end")] = None
 
 
@@ -87,8 +89,8 @@ TABLE = table(
 )
 SHEET = Sheet(
     OFFCUTS,
-    "What was left and kept. Plans use it before a board is bought, and pieces cost what they did."
-    " notchbook cuts --keep adds what a plan leaves and takes off what it used.",
+    "What was left and kept, used before a board is bought. cuts --keep adds what a plan leaves"
+    " and takes off what it used.",
     (TABLE,),
     after="Cut plan",
     group="plan",

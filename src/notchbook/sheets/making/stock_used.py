@@ -6,7 +6,8 @@ Decisions:
   (`KeptCut`): then it takes the boards of that plan, none for what came from an offcut, since the
   run that cut a board bore it whole. So the shelf, Offcuts and the books read the same cuts.
 - A cut that was kept before its run is on the log waits for it with no number of a run: its boards
-  are off the shelf from the day of the cut, and goods of the books until the run takes them.
+  are off the shelf from the day of the cut, and goods of the books until the run takes them. A row
+  typed for it counts by its share beside it until the next compile gives it the cut.
 - Hardware and consumables are always taken by the piece.
 """
 
@@ -47,8 +48,8 @@ TABLE = table(
 )
 SHEET = Sheet(
     USED,
-    "What each run took, kept from the compile that first saw it. Change the run's day, project or"
-    " pieces, and its rows are worked out again, but for the wood of a cut that was kept.",
+    "What each run took, from the compile that first saw it. A run that you change is worked out"
+    " again, but for the wood of a cut that was kept.",
     (TABLE,),
     after="Marks",
     group="output",
