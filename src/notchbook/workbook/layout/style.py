@@ -84,6 +84,16 @@ class WholeFormat:
         code, number = self.code.partition("_")[0], self.number + len(_WHOLE)
         return WholeFormat(code, number, self.decimals)
 
+    @property
+    def least(self) -> int:
+        """The decimals that a whole number has: those of a whole percent are two."""
+        return 2 if self.code.endswith("%") else 0
+
+    def fits(self, value: float) -> bool:
+        """Tell whether a number is shown so."""
+        whole = round(value, self.least)
+        return whole != 0 and round(value, self.decimals) == whole
+
 
 @dataclass(frozen=True)
 class Formats:
@@ -189,9 +199,17 @@ class Styles:
         """Remove the sheet that the styles were made on."""
         self._workbook.remove(self._scratch)
 
-    def cell(self, look: Look, role: Role, quiet: bool = False) -> Style:
+    def of(self, value: object, look: Look, role: Role, quiet: bool = False) -> Style:
+        """The style of a value: one that no formula changes is shown whole where it is."""
+        whole = None if role is Role.GIVEN else self.formats.whole(look, role)
+        fits = whole is not None and isinstance(value, int | float) and whole.fits(value)
+        return self.cell(look, role, quiet, whole if fits else None)
+
+    def cell(
+        self, look: Look, role: Role, quiet: bool = False, whole: WholeFormat | None = None
+    ) -> Style:
         """The style of a value in a table or line."""
-        key = (look, role, quiet)
+        key = (look, role, quiet, whole)
         if key not in self._made:
             ink = TYPED_INK if role is Role.GIVEN else INK
             right = look.kind is not Kind.TEXT
@@ -205,7 +223,7 @@ class Styles:
                 ),
                 fill=PatternFill() if open_line else PatternFill("solid", fgColor=_FILLS[role]),
                 border=Border() if open_line else _BORDERS[role],
-                number_format=self.formats.code(look, role, quiet),
+                number_format=whole.code if whole else self.formats.code(look, role, quiet),
                 alignment=Alignment(
                     horizontal="right" if right else "left",
                     vertical="top",

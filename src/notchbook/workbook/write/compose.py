@@ -127,10 +127,8 @@ class _Writer:
         title = title or self.projects.get(name, name)
         self.put(ws, TITLE_ROW, 1, title, self.styles.text(14, bold=True))
         spots = list(self.layout.spots(name))
-        says = sheet.instruction
-        if self.shows_money(name, spots):
-            says += f" Amounts in {self.subject.currency}."
-        self.put(ws, SAYS_ROW, 1, says, self.styles.text())
+        amounts = f" Amounts in {self.subject.currency}." if self.shows_money(name, spots) else ""
+        self.put(ws, SAYS_ROW, 1, sheet.instruction + amounts, self.styles.text())
         if "Checks" in self.layout.lines and name not in self.projects:
             self.state(ws)
         for block in self.layout.lines_on(name):
@@ -294,8 +292,7 @@ class _Writer:
             self.put(ws, spot.above_row, spot.first_column, spot.title, name)
         aside = [place for place in spot.places if place > len(self.fitting.grid) > 0]
         if aside:
-            name = self.styles.text(9, bold=True)
-            self.put(ws, spot.above_row, aside[0], _ASIDE, name)
+            self.put(ws, spot.above_row, aside[0], _ASIDE, self.styles.text(9, bold=True))
             ws.row_dimensions[spot.above_row].height = LINE_HEIGHT
         for place in set(range(1, len(self.fitting.grid) + 1)) - set(spot.places):
             self.put(ws, spot.head_row, place, None, self.styles.header(bare=True))
@@ -339,7 +336,8 @@ class _Writer:
         values: Iterable[float | str],
     ) -> None:
         quiet = spot.table.is_quiet(column)
-        style = self.styles.cell(self.fitting.look_of(spot, column), column.role, quiet)
+        look = self.fitting.look_of(spot, column)
+        style = self.styles.cell(look, column.role, quiet)
         text = self.layout.column_formula(spot, column)
         silent = "" if column.look.kind is Kind.TEXT else 0.0
         stray = self.filled.stray.get(spot.table.name, {})
@@ -347,7 +345,8 @@ class _Writer:
         row = spot.head_row
         for row, value in enumerate(values, spot.first_row):
             if text is None:
-                cell = self.put(ws, row, number, self.shown(value, column.look.kind), style)
+                own = self.styles.of(value, look, column.role, quiet)
+                cell = self.put(ws, row, number, self.shown(value, look.kind), own)
                 if column.look.links and value in self.layout.pieces:
                     self.link(cell, Target(self.layout.pieces[str(value)]))
             else:

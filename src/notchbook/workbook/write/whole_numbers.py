@@ -25,12 +25,11 @@ Area = tuple[WholeFormat, str, bool]  # of cells; whether they are typed, and a 
 def leave_out_decimals(
     page: Worksheet, spots: Iterable[TableSpot], lines: Iterable[LinesSpot], formats: Formats
 ) -> None:
-    """Show whole numbers without decimals in the columns in sight and on the lines."""
+    """Show whole numbers without decimals where they may change; others are written so."""
     for whole, area, is_typed in (*_in_tables(spots, formats), *_on_lines(lines, formats)):
         first = area.partition(":")[0]
-        least = 2 if whole.code.endswith("%") else 0
-        is_whole = f"ROUND({first},{whole.decimals})=ROUND({first},{least})"
-        rule = is_whole if is_typed else f"AND(ROUND({first},{least})<>0,{is_whole})"
+        is_whole = f"ROUND({first},{whole.decimals})=ROUND({first},{whole.least})"
+        rule = is_whole if is_typed else f"AND(ROUND({first},{whole.least})<>0,{is_whole})"
         style: Any = DifferentialStyle()  # the stubs know no formats in it
         style.numFmt = NumberFormat(numFmtId=whole.number, formatCode=whole.code)
         page.conditional_formatting.add(area, Rule(type="expression", dxf=style, formula=[rule]))
@@ -40,7 +39,8 @@ def _in_tables(spots: Iterable[TableSpot], formats: Formats) -> Iterator[Area]:
     for spot in spots:
         for column in spot.columns:
             whole = formats.whole(column.look, column.role)
-            if whole is not None and not spot.table.is_folded(column):
+            changes = column.role is Role.GIVEN or column.rule is not None
+            if whole is not None and changes and not spot.table.is_folded(column):
                 letter = spot.letters[column.name]
                 is_typed = column.role is Role.GIVEN and not spot.table.is_quiet(column)
                 yield whole, f"{letter}{spot.first_row}:{letter}{spot.last_row}", is_typed
@@ -52,6 +52,6 @@ def _on_lines(lines: Iterable[LinesSpot], formats: Formats) -> Iterator[Area]:
         for name, (row, column) in spot.addresses.items():
             cell = spot.lines.cells[name]
             whole = formats.whole(cell.look, cell.role)
-            if whole is not None:
+            if whole is not None and (cell.role is Role.GIVEN or cell.rule is not None):
                 place = f"{get_column_letter(column)}{row}"
                 yield whole.flush, place, cell.role is Role.GIVEN
