@@ -333,7 +333,7 @@ def test_no_wood_is_lost(tmp_path: Path) -> None:
 
 
 @pytest.mark.deep
-@examples(10)
+@examples(2)
 @given(
     st.lists(st.integers(1, 9), min_size=1, max_size=4),
     st.lists(st.tuples(st.integers(12, 95), st.integers(0, 3)), max_size=3),
