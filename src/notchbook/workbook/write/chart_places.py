@@ -52,15 +52,21 @@ def place(
     columns = range(above.first_column, above.first_column + len(above.columns))
     left = sum(widths.get(get_column_letter(n), 0.0) for n in range(1, columns[0]))
     across = sum(widths[get_column_letter(n)] for n in columns)
-    for n, (chart, name, says) in enumerate(charts):
-        top = above.last_row + 2 + n * (_ROWS + _BETWEEN)
-        for row in range(top, top + _ROWS + 1):
+    for (chart, name, says), rows in zip(charts, list_rows(above, len(charts)), strict=True):
+        top = rows.start
+        for row in rows:
             size = ws.row_dimensions[row]
             size.height = size.height or _ROW_HEIGHT
         top_left = _marker(widths, int(left * _LETTER_PIXELS), top)
         bottom_right = _marker(widths, int((left + across) * _LETTER_PIXELS), top + _ROWS)
         chart.anchor = NamedAnchor(name, says, (top_left, bottom_right))
         ws.add_chart(chart)
+
+
+def list_rows(above: TableSpot, charts: int) -> list[range]:
+    """List the rows that each of so many charts covers."""
+    tops = (above.last_row + 2 + n * (_ROWS + _BETWEEN) for n in range(charts))
+    return [range(top, top + _ROWS + 1) for top in tops]
 
 
 def _marker(widths: Mapping[str, float], pixels: float, row: int) -> AnchorMarker:

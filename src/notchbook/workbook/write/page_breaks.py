@@ -6,7 +6,7 @@ pages by the program that prints it.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from openpyxl.worksheet.pagebreak import Break, RowBreak
@@ -40,10 +40,13 @@ class Paper(NamedTuple):
         return Paper(across - 72 * beside, down - 72 * above)
 
 
-def scale_to_fit(paper: Paper, width: float, pages: int = 1) -> int:
-    """Return the scale, in percent, at which so many units of width fit so many pages across."""
-    wide = int(width * _DIGIT + _PADDING) * _SCREEN
-    return min(100, int(100 * _AIR * pages * paper.across / wide))
+def scale_to_fit(paper: Paper, widths: Iterable[float], pages: int = 1, part: float = _AIR) -> int:
+    """Return the scale, in percent, at which columns of such widths fit so many pages across.
+
+    They take that `part` of the pages: all of them where the program that prints fits them.
+    """
+    wide = sum(int(width * _DIGIT + _PADDING) * _SCREEN for width in widths if width)
+    return min(100, int(100 * part * pages * paper.across / wide))
 
 
 def break_pages(
@@ -54,7 +57,7 @@ def break_pages(
     Returns how many pages there are.
     """
     heights = list_heights(page, last)
-    widest = scale_to_fit(paper, sum(width + _PADDING / _DIGIT for width in widths))
+    widest = scale_to_fit(paper, widths)
     together = list_rows_kept_together(page, spots)
     room = _AIR * paper.down
     for pages, least in _LEAST_SCALES.items():
@@ -78,6 +81,16 @@ def break_rows(
     heights = list_heights(page, last)
     room = _AIR * paper.down * 100 / scale - header
     return _set_breaks(page, scale, list(find_breaks(heights, (), room)))
+
+
+def break_beside_charts(
+    page: Worksheet, charts: Sequence[range], last: int, paper: Paper, scale: int
+) -> int:
+    """Set breaks of a sheet that go through no chart; return how many pages there are."""
+    together = {row for rows in charts for row in rows[:-1]}
+    heights = list_heights(page, last, max(_ROWS_DRAWN))
+    breaks = list(find_breaks(heights, together, _AIR * paper.down * 100 / scale))
+    return _set_breaks(page, scale, breaks)
 
 
 def count_rows_left(page: Worksheet, last: int, paper: Paper, scale: int) -> int:

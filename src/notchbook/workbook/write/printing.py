@@ -20,8 +20,10 @@ from notchbook.workbook.file.raw_cells import cell_at, cells_by_place
 from notchbook.workbook.file.written import PRINTED
 from notchbook.workbook.layout.layout import HEAD_ROW, SAYS_ROW, TITLE_ROW, TableSpot
 from notchbook.workbook.layout.subject import Subject
+from notchbook.workbook.write.chart_places import list_rows
 from notchbook.workbook.write.page_breaks import (
     Paper,
+    break_beside_charts,
     break_pages,
     break_rows,
     count_rows_left,
@@ -69,24 +71,29 @@ def set_up_page(
         printed_page(page).print_title_rows = f"{row}:{row}"
     if is_one_table(spots):  # what the row is about, on each page of a wide table
         printed_page(page).print_title_cols = "A:A"
-    width = sum(extent.widths.values())
+    widths = list(extent.widths.values())
     area = None if split or sheet.charts else _find_area(page, sheet, spots, extent)
     if area is not None:
-        width = sum(_widths_between(area.left, area.right, spots, extent.widths))
+        widths = list(_widths_between(area.left, area.right, spots, extent.widths))
     readable = _READABLE_WIDTH if landscape else _READABLE_WIDTH * 0.75
-    across = max(1, ceil(width / readable - _SQUEEZED))
+    across = max(1, ceil(sum(widths) / readable - _SQUEEZED))
     page.page_setup.fitToWidth, page.page_setup.fitToHeight = across, 0
     page.sheet_properties.pageSetUpPr.fitToPage = True
     if area is not None:
-        scale = scale_to_fit(paper, width, across)
-        bottom = area.bottom + _count_blank_rows(page, spots, area, paper, scale)
+        fitted = scale_to_fit(paper, widths, across, part=1.0)
+        bottom = area.bottom + _count_blank_rows(page, spots, area, paper, fitted)
         _print_only(page, _Area(area.left, area.top, area.right, bottom))
         if subject.category == PRINTED:
+            scale = scale_to_fit(paper, widths, across)
             _number(page, break_rows(page, spots, area.bottom, paper, scale))
     if sheet.prints:
         page.HeaderFooter.oddHeader.left.text = (
             f"{sheet.prints_says} Amounts in {subject.currency}."
         )
+    if sheet.charts and spots:
+        charts = list_rows(max(spots, key=lambda each: each.first_column), len(sheet.charts))
+        last = max(extent.last_line, charts[-1].stop - 1)
+        break_beside_charts(page, charts, last, paper, scale_to_fit(paper, widths))
     if sheet.grid:
         places = cells_by_place(page)
         last = max((row for row, column in places if column <= len(sheet.grid)), default=1)
