@@ -1,3 +1,3 @@
 """The version of notchbook, which files of its own name in their properties."""
 
-VERSION = "0.9.0"
+VERSION = "1.0.0"
