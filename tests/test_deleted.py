@@ -94,7 +94,7 @@ def test_a_project_alone(tmp_path: Path) -> None:
         cells = [each.partition(":")[0] for each in told.look]
         first = ["Cut list!A9", "Consumables!A9", "Work steps!A9", f"Work steps!A{7 + row}"]
         assert cells == [*first, "Pricing tiers!A13"]
-        assert all("delete this one, too, or bring that row back" in each for each in told.look)
+        assert all("delete this one, too, bring that row back, or " in each for each in told.look)
         assert not any(each.side == "definitions" for each in told.changes.deleted)
 
 

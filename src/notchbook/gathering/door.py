@@ -319,7 +319,7 @@ class _Door:
                 back = "bring that row back"
                 instead = f"{back}, or {fault.write}"
                 if fault.strength is Strength.OMIT:
-                    instead = f"delete this one, too, or {back}"
+                    instead = f"delete this one, too, {back}, or write the project that it is for"
                 yield f"the row of {word} on Projects was deleted; {instead}"
                 return
             near = nearest(written, pool)
