@@ -14,11 +14,10 @@ from notchbook.planning.saw.effort import measure_saw_work
 from notchbook.planning.saw.offcuts import add_offcuts, list_offcuts
 from notchbook.planning.search.assemble import assemble
 from notchbook.planning.search.group import groups
-from notchbook.planning.search.search import Search, share
+from notchbook.planning.search.search import FAR, Search, share
 from notchbook.planning.yields import Rows, YieldRow, name_rows
 
 _NEAT = 60  # boards up to which settings are counted
-_FAR = 0.04  # share of the cost that may be saved where a search goes on
 _PARTS = 3  # so often
 _BRIEF = 4  # so small a part of the steps for the batch without what is on hand
 _EASE = 500_000  # steps for the search for fewer settings
@@ -86,7 +85,7 @@ class Planner:
     def _go_on(self, searches: Sequence[Search]) -> bool:
         """Search on where much may still be saved; tell whether the clock ended any of it.
 
-        Where more than `_FAR` of the cost may be saved, boards are put together anew, again as
+        Where more than `FAR` of the cost may be saved, boards are put together anew, again as
         long as that saves anything.
         """
         late = False
@@ -105,7 +104,7 @@ class Planner:
         """List the searches that may go on, where much of all may still be saved."""
         cost = sum(search.found.cost for search in searches)
         gap = sum(search.found.cost - search.found.bound for search in searches)
-        return [search for search in searches if search.may_go_on] if gap > _FAR * cost else []
+        return [search for search in searches if search.may_go_on] if gap > FAR * cost else []
 
     def _neatest(self, search: Search) -> Outcome:
         """Of outcomes equally good, the quickest at the saw, then that with the longest offcut."""

@@ -35,6 +35,7 @@ _SUMS = 3  # sums that are asked for one by one
 _LISTED = 1_500  # sets of pieces of a sheet that are all offered to the choice
 _NODES = 2_000
 _PATIENCE, _A_KIND = 800_000, 100_000  # steps in vain, and more for every kind of piece
+FAR = 0.04  # share of the cost that may be saved where a search goes on
 _REBUILT = 3_000_000  # steps in vain before boards that are not ripped stay as they are
 _CHOICE = 10  # so small a part of all steps for a choice among more patterns
 _LONG = 1_000_000  # steps of a search from which on that is worth its while
@@ -130,14 +131,17 @@ class Search:
             self._in_vain = 0
         return goes_on
 
-    @cached_property
+    @property
     def patience(self) -> int:
         """Steps in which nothing cheaper is found before a search of ripped boards ends.
 
-        The more kinds of pieces there are, the more there is to be tried.
+        The more kinds of pieces there are, the more there is to be tried; where much may still be
+        saved, as where one board of a few is, a search has all its steps.
         """
-        kinds = sum(map(bool, self.demand))
-        return _PATIENCE + _A_KIND * kinds if self._last else self.budget.steps
+        is_far = self.found.cost - self.found.bound > FAR * self.found.cost
+        if is_far or not self._last:
+            return self.budget.steps
+        return _PATIENCE + _A_KIND * sum(map(bool, self.demand))
 
     def _improvements(self) -> Iterator[None]:
         for cuts in self._plans():
