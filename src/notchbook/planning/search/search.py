@@ -36,7 +36,7 @@ _LISTED = 1_500  # sets of pieces of a sheet that are all offered to the choice
 _NODES = 2_000
 _PATIENCE, _A_KIND = 800_000, 100_000  # steps in vain, and more for every kind of piece
 FAR = 0.04  # share of the cost that may be saved where a search goes on
-_REBUILT = 3_000_000  # steps in vain before boards that are not ripped stay as they are
+_REBUILT = 3_000_000  # steps in vain before no more boards are put together anew
 _CHOICE = 10  # so small a part of all steps for a choice among more patterns
 _LONG = 1_000_000  # steps of a search from which on that is worth its while
 _GLANCE = 8  # so small a part of them for boards that are put together anew at once
@@ -160,7 +160,7 @@ class Search:
         """Plans that may be better, the most promising first; None where something came to none."""
         if self._last:
             yield from self._within(0.2, self._dive(self.found.bound))
-            yield from self._rebuilt(self.patience // _GLANCE)
+            yield from self._rebuilt(min(self.patience, _REBUILT) // _GLANCE)
             if self.budget.steps >= _LONG:
                 yield self._chosen_of_more(self.budget.steps // _CHOICE)
             yield from self._within(0.7, self._last_boards(self._last))
@@ -248,7 +248,7 @@ class Search:
         rebuilding = Rebuilding(
             self.group, self.relaxation, self._last, values, self.hand, self.found.cuts
         )
-        yield from rebuilding.plans(patience)
+        yield from rebuilding.plans(min(patience, _REBUILT))
 
     @cached_property
     def _last(self) -> LastBoards | None:
