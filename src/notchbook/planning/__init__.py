@@ -39,8 +39,10 @@ Decisions:
   most money may still be saved. A clock of two minutes of the processor stops only what runs away;
   such a plan says so and is not kept.
 - A search of ripped lumber ends where nothing cheaper came for so many steps; the more kinds of
-  pieces, the more steps. Where it is a twenty-fifth above the bound then, boards are put together
-  anew with as much work again, as long as that saves anything.
+  pieces, the more steps. While it is a twenty-fifth above the bound it has all steps there are,
+  and boards are put together anew with as much work again, as long as that saves anything.
+- The plan for all projects has fewer steps than that of a batch, since it is never dearer than
+  their plans one after another.
 - Values of pieces are whole parts of 1/2^26, so that their sums are exact and no processor's way
   of adding them up decides between two plans.
 - HiGHS is the one open solver that wheels bring everywhere. Its answers are never believed: every
