@@ -558,7 +558,7 @@ b.Sheets.getByName("Counts").Name = "Counted"
     barn = 7 + names.index("barn board")
 
     assert told(report) == {
-        "kept": ["Stock, spruce 2x4 8ft, price: 5.15 in the workbook, 4.15 in the files"],
+        "kept": ["Stock, spruce 2x4 8ft, pack price: 5.15 in the workbook, 4.15 in the files"],
         "added": ["Stock, tee nut (in the workbook)"],
     }
     assert names[2] == "tee nut"

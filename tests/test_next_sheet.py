@@ -149,7 +149,7 @@ def test_what_is_typed_stays_and_follows_names(tmp_path: Path, few_rows: None) -
     told = desk.compile()
 
     assert [line for line in told.look if "'plenty' is not understood" in line]
-    assert "make 6 herb rail" in str(desk.look().line("Start", "next_1").value)
+    assert "make 6 x herb rail" in str(desk.look().line("Start", "next_1").value)
     with desk.open() as sheets:
         assert sheets.line("Next limits", "money").value is None
         assert sheets.column("Next batches", "make") == [6]
