@@ -78,15 +78,11 @@ def keep_offcuts(
     What it took is for its run on the log, if it is there, else for the one that will be. Raises
     RefusedError where the cut is kept already.
     """
-    if at := find_run(gathered, name):
+    at = find_run(gathered, name)
+    if at or name.casefold() in _names_kept(gathered):
+        there = f"{OFFCUTS} already, at {at}" if at else f"{USED} already"
         raise RefusedError(
-            f"{name} is on {OFFCUTS} already, at {at}; if this is another run, give it a name of"
-            " its own with --run"
-        )
-    if name.casefold() in _names_kept(gathered):
-        raise RefusedError(
-            f"{name} is on {USED} already; if this is another run, give it a name of its own with"
-            " --run"
+            f"{name} is on {there}; if this is another run, give it a name of its own with --run"
         )
     (plan,) = found.plans
     stocks = {each.name: each.stock for each in found.offcuts}

@@ -38,7 +38,8 @@ from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.definitions.syntax.shop import LIST_FILES
 from notchbook.sheets.kit.columns import Row
 from notchbook.sheets.kit.discovery import row_tables
-from notchbook.sheets.kit.shop_settings import OF_ONE_FORM, ShopSettings
+from notchbook.sheets.kit.setting_keys import OF_ONE_FORM
+from notchbook.sheets.kit.shop_settings import ShopSettings
 from notchbook.sheets.kit.written import IDEAS_FILE
 
 __all__ = [

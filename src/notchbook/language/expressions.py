@@ -17,14 +17,10 @@ class Node:
     @cached_property
     def children(self) -> tuple[Expression, ...]:
         """The expressions directly inside a node."""
-        found = []
-        for name in as_node(self).__dataclass_fields__:
-            value = getattr(self, name)
-            for item in value if isinstance(value, tuple) else (value,):
-                inner = item.value if isinstance(item, Where) else item
-                if isinstance(inner, Node):
-                    found.append(as_node(inner))
-        return tuple(found)
+        held = (getattr(self, name) for name in as_node(self).__dataclass_fields__)
+        each = (one for value in held for one in (value if isinstance(value, tuple) else (value,)))
+        inner = (one.value if isinstance(one, Where) else one for one in each)
+        return tuple(as_node(one) for one in inner if isinstance(one, Node))
 
     @cached_property
     def reads_columns(self) -> bool:
@@ -32,9 +28,7 @@ class Node:
 
         An exact look-up does not count: spreadsheet programs keep an index of what was looked up.
         """
-        return isinstance(self, Total | Products) or any(
-            each.reads_columns for each in self.children
-        )
+        return isinstance(self, Total | Products) or any(n.reads_columns for n in self.children)
 
     def __add__(self, other: Operand) -> Arithmetic:
         return Arithmetic("+", as_node(self), as_node(other))
@@ -377,18 +371,6 @@ def look_up(table: str, value: str, *, otherwise: Operand = 0, **key: Operand) -
     """`look_up("Stock", "price", stock=this("stock"))`: one key column, one value column."""
     ((column, by),) = key.items()
     return LookUp(table, column, as_node(by), value, as_node(otherwise))
-
-
-def text_in(*columns: str) -> Expression:
-    """Whether text was typed into any of the row's number columns."""
-    tests = tuple(call("ISTEXT", this(column)) for column in columns)
-    return tests[0] if len(tests) == 1 else Call("OR", tests)
-
-
-def missing(table: str, **key: Operand) -> Compare:
-    """Whether no row of a table has the text key: `missing("Stock", stock=this("stock"))`."""
-    (column,) = key
-    return look_up(table, column, otherwise="", **key).equals("")
 
 
 def where(column: str, operator: Comparison, value: Operand) -> Where:

@@ -160,15 +160,15 @@ class Search:
         """Plans that may be better, the most promising first; None where something came to none."""
         if self._last:
             yield from self._within(0.2, self._dive(self.found.bound))
-            yield from self._rebuilt(min(self.patience, _REBUILT) // _GLANCE)
+            yield from self._rebuilt(_GLANCE)
             if self.budget.steps >= _LONG:
                 yield self._chosen_of_more(self.budget.steps // _CHOICE)
             yield from self._within(0.7, self._last_boards(self._last))
-            yield from self._rebuilt(self.patience)
+            yield from self._rebuilt()
         else:
             exact = all(supply.exact for supply in self.group.supplies)
             yield from self._within(0.8 if exact else 0.2, self._goals())
-            yield from self._rebuilt(_REBUILT)
+            yield from self._rebuilt()
 
     def _within(self, share: float, plans: Iterator[Cuts | None]) -> Iterator[Cuts | None]:
         """The plans, until so large a share of the steps is spent that are left now."""
@@ -243,12 +243,13 @@ class Search:
             found.append(payable(self.grid, self.group.boards, Fraction(found[-1] + 1)))
         return sorted({min(each, most) for each in [*found, most]})
 
-    def _rebuilt(self, patience: int) -> Iterator[Cuts | None]:
+    def _rebuilt(self, part: int = 1) -> Iterator[Cuts | None]:
+        """Put boards together anew, with a part of the patience that there is."""
         values = self._relaxed.values
         rebuilding = Rebuilding(
             self.group, self.relaxation, self._last, values, self.hand, self.found.cuts
         )
-        yield from rebuilding.plans(min(patience, _REBUILT))
+        yield from rebuilding.plans(min(self.patience, _REBUILT) // part)
 
     @cached_property
     def _last(self) -> LastBoards | None:

@@ -28,8 +28,7 @@ from notchbook.language.expressions import (
     blank,
     call,
     count,
-    missing,
-    text_in,
+    look_up,
     this,
     when,
     where,
@@ -94,6 +93,17 @@ def fault(
 def look(words: str, when: Expression, write: str, at: str = "") -> Fault:
     """A fault of a row that counts all the same."""
     return fault(words, when, write, at, Strength.LOOK)
+
+
+def text_in(*columns: str) -> Expression:
+    """Whether text was typed into any of the row's number columns."""
+    return _any(*(call("ISTEXT", this(column)) for column in columns))
+
+
+def missing(table: str, **key: Operand) -> Compare:
+    """Whether no row of a table has the text key: `missing("Stock", stock=this("stock"))`."""
+    (column,) = key
+    return look_up(table, column, otherwise="", **key).equals("")
 
 
 def no_number(*columns: str, blank_too: str = "") -> Fault:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from notchbook.language.expressions import missing
-from notchbook.sheets.kit.faults import Fault, fault, look
+from notchbook.sheets.kit.faults import Fault, fault, look, missing
 from notchbook.sheets.kit.settings import setting
 
 SETTING_FAULTS: tuple[Fault, ...] = (

@@ -79,3 +79,12 @@ OF_THE_FILES = tuple(
     name for name, info in ShopSettings.model_fields.items() if given_of(info).files_only
 )
 """Settings that only shop.yaml can change: they decide what every other cell means."""
+
+OF_ONE_FORM: Mapping[str, tuple[str, ...]] = {
+    "us": (
+        *("home_area", "carried_179", "other_earned", "other_wages", "income_tax_rate"),
+        *("last_year_tax", "last_year_income"),
+    ),
+    "none": ("mile_rate",),
+}
+"""Single values that only books under one tax form have a use for."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from fractions import Fraction
 from typing import Annotated, Literal
 
@@ -24,6 +23,7 @@ from notchbook.sheets.kit.values import (
     Share,
     Whole,
     Year,
+    refuse_wide_kerf,
 )
 
 
@@ -254,7 +254,7 @@ class ShopSettings(BaseModel):
     check_prices_after: Annotated[
         Whole,
         Given(
-            "days; a price seen earlier is marked as old",
+            "an older price is marked as old",
             header="check prices after (days)",
             example="90",
         ),
@@ -373,13 +373,7 @@ class ShopSettings(BaseModel):
     @classmethod
     def _is_a_blade(cls, kerf: Fraction, info: ValidationInfo) -> Fraction:
         """A kerf that no saw has is a slip, such as a depth or a diameter."""
-        units = info.data.get("units", "inch")
-        widest = WIDEST_KERF[units]
-        if kerf > widest:
-            raise ValueError(
-                f"{float(kerf):g} is wider than any saw blade cuts; write the width of the cut, "
-                f"{float(widest):g} at most"
-            )
+        refuse_wide_kerf(kerf, info.data.get("units", "inch"))
         return kerf
 
     smallest: Annotated[
@@ -398,18 +392,6 @@ class ShopSettings(BaseModel):
             look=show.RATE,
         ),
     ]
-
-
-OF_ONE_FORM: Mapping[str, tuple[str, ...]] = {
-    "us": (
-        *("home_area", "carried_179", "other_earned", "other_wages", "income_tax_rate"),
-        *("last_year_tax", "last_year_income"),
-    ),
-    "none": ("mile_rate",),
-}
-"""Single values that only books under one tax form have a use for."""
-WIDEST_KERF = {"inch": Fraction(1, 2), "mm": Fraction(13)}
-"""Wider than the blade of any saw that boards are ripped on (common practice)."""
 
 
 GIVEN = {column.name: column for column in given_columns(ShopSettings)}

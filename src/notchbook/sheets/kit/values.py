@@ -90,6 +90,20 @@ def _not_bool(value: object) -> object:
     return value
 
 
+WIDEST_KERF = {"inch": Fraction(1, 2), "mm": Fraction(13)}
+"""Wider than the blade of any saw that boards are ripped on (common practice)."""
+
+
+def refuse_wide_kerf(kerf: Fraction, units: str) -> None:
+    """Refuse a kerf that no saw has, such as a depth or a diameter. Raises ValueError."""
+    widest = WIDEST_KERF[units]
+    if kerf > widest:
+        raise ValueError(
+            f"{float(kerf):g} is wider than any saw blade cuts; write the width of the cut, "
+            f"{float(widest):g} at most"
+        )
+
+
 Name = Annotated[
     str, Field(min_length=1, max_length=LONGEST_NAME), AfterValidator(_name), show.NAME, Reads.NAME
 ]

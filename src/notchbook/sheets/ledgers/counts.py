@@ -9,7 +9,15 @@ from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import Given, Row, computed
 from notchbook.sheets.kit.declare import Sheet, table
-from notchbook.sheets.kit.faults import Strength, look, no_number, of_values, state, unknown
+from notchbook.sheets.kit.faults import (
+    Strength,
+    look,
+    no_number,
+    of_values,
+    state,
+    text_in,
+    unknown,
+)
 from notchbook.sheets.kit.settings import YEAR_END, YEAR_START, setting, to_money
 from notchbook.sheets.kit.values import Day, Money, Name, Number
 from notchbook.sheets.kit.written import Written
@@ -136,7 +144,7 @@ TABLE = table(
         "proposed",
         show.MONEY,
         when(
-            x.blank(this.value) & ~x.text_in("value"),
+            x.blank(this.value) & ~text_in("value"),
             to_money(
                 this.quantity * _each(("each", "unit_materials"), ("moving_average", "books_each"))
             ),

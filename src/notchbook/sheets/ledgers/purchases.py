@@ -10,7 +10,7 @@ from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import Given, Row, computed
 from notchbook.sheets.kit.declare import Sheet, Table, table
 from notchbook.sheets.kit.discovery import Terms
-from notchbook.sheets.kit.faults import Strength, no_number, of_values, state, unknown
+from notchbook.sheets.kit.faults import Strength, missing, no_number, of_values, state, unknown
 from notchbook.sheets.kit.values import AnyMoney, Day, Money, Name, Number, Text
 from notchbook.sheets.kit.written import Written
 from notchbook.sheets.ledgers.dated import OTHER_YEAR
@@ -80,7 +80,7 @@ def _category(column: str) -> x.Expression:
     return x.look_up(_OF_YEAR, column, category=this.category, otherwise=other)
 
 
-_NO_CATEGORY = x.missing(_OF_YEAR, category=this.category) & x.missing(_OF_YEAR, also=this.category)
+_NO_CATEGORY = missing(_OF_YEAR, category=this.category) & missing(_OF_YEAR, also=this.category)
 
 _LINE = computed("line", show.WORD, _category("line"), header="line of the form")
 

@@ -10,9 +10,9 @@ from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import Role
 from notchbook.sheets.kit.declare import LineCell, LineRow, Lines, Sheet, heading, line, typed
 from notchbook.sheets.kit.discovery import Terms
-from notchbook.sheets.kit.setting_keys import OF_THE_FILES
+from notchbook.sheets.kit.setting_keys import OF_ONE_FORM, OF_THE_FILES
 from notchbook.sheets.kit.settings import setting
-from notchbook.sheets.kit.shop_settings import GIVEN, OF_ONE_FORM
+from notchbook.sheets.kit.shop_settings import GIVEN
 from notchbook.sheets.ledgers.channels import CHANNELS, TIERS
 
 _SAW = (

@@ -9,7 +9,7 @@ from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import Given, Row, computed
 from notchbook.sheets.kit.declare import Sheet, table
-from notchbook.sheets.kit.faults import Strength, state, unknown
+from notchbook.sheets.kit.faults import Strength, missing, state, unknown
 from notchbook.sheets.kit.settings import setting
 from notchbook.sheets.kit.values import Day, Money, Name, Text
 from notchbook.sheets.kit.written import PROJECT, Written
@@ -44,8 +44,7 @@ TABLE = table(
             "project",
             "Projects.project",
             "Ideas.idea",
-            when=x.missing("Projects", project=this.project)
-            & x.missing("Ideas", idea=this.project),
+            when=missing("Projects", project=this.project) & missing("Ideas", idea=this.project),
             strength=Strength.OMIT,
         )
     ),
