@@ -201,6 +201,7 @@ def test_a_file_saved_meanwhile_stays(little: Desk) -> None:
     assert all_bytes(little) == before
 
 
+@pytest.mark.deep
 def test_old_files_are_kept(little: Desk) -> None:
     """Those that change and those that go, under their names and the time."""
     rail = little.folder / "projects/herb-rail.yaml"

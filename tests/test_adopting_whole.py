@@ -106,6 +106,7 @@ def test_broken_off_at_any_step(tmp_path: Path, how: str) -> None:
 
 
 @pytest.mark.usefixtures("few_rows")
+@pytest.mark.deep
 def test_a_file_edited_before_it_is_finished(tmp_path: Path) -> None:
     """Broken off, then edited: what the maker wrote is not written over."""
     desk = Desk(tmp_path / "shop", shop())

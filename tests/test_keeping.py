@@ -276,6 +276,7 @@ def test_values_over_formulas(desk: Desk) -> None:
     assert checks["formulas that a value was typed over"]["ok"]
 
 
+@pytest.mark.deep
 def test_a_formula_over_the_rules_of_another_version(
     desk: Desk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -296,6 +297,7 @@ def test_a_formula_over_the_rules_of_another_version(
     assert "=1+1" in desk.look().cell("Projects", "labor", 1).comment.text
 
 
+@pytest.mark.deep
 def test_values_over_planned_cells(desk: Desk) -> None:
     """A planned cell is planned anew; what was typed there is told and kept as a note."""
     with desk.open() as book:

@@ -181,6 +181,7 @@ b.Sheets.getByName("Settings").Rows.insertByIndex(8, 1)
     assert found.lines == before.lines
 
 
+@pytest.mark.deep
 def test_lost_anchors_are_found_by_their_headers(tmp_path: Path) -> None:
     """A defined name that was deleted does not lose its column; a deleted column is told."""
     book: Any = load_workbook(workbook("inch"))

@@ -30,6 +30,7 @@ def beside(sheets: Sheets, title: str) -> tuple[str, str]:
     return sheet["A1"].value, sheet[BESIDE].value
 
 
+@pytest.mark.deep
 def test_a_project_may_be_called_as_a_sheet_is(tmp_path: Path) -> None:
     """Its shop sheet is found again, linked to, and keeps what stands beside it."""
     desk = Desk(tmp_path, shop())

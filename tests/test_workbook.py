@@ -53,8 +53,15 @@ SHEETS = [
 ENGINES = {"calc": recalculated_by_libreoffice, "second": recalculated_by_formualizer}
 
 
-@pytest.mark.parametrize("engine", ENGINES)
-@pytest.mark.parametrize("shop", SHOPS)
+@pytest.mark.parametrize(
+    ("shop", "engine"),
+    [
+        ("inch", "calc"),
+        ("inch", "second"),
+        ("metric", "calc"),
+        pytest.param("metric", "second", marks=pytest.mark.deep),
+    ],
+)
 def test_every_formula_cell_equals_its_stored_value(shop: str, engine: str) -> None:
     """Recalculated from scratch, each formula gives the value that the file stores."""
     path = workbook(shop)
