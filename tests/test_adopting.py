@@ -79,6 +79,7 @@ def test_edits_of_cells(desk: Desk) -> None:
     assert list(adoption(desk.folder).changed()) == []
 
 
+@pytest.mark.deep
 def test_a_renamed_project_keeps_its_prices(little: Desk) -> None:
     """Those asked stand under another name in the workbook, and stay as the file has them."""
     with little.open() as book:

@@ -199,7 +199,7 @@ def blank_ones(case: Case) -> dict[str, Any]:
 STATES = Examples({"states": with_state()})
 
 
-@pytest.mark.parametrize("engine", ["pandas", "calc"])
+@pytest.mark.parametrize("engine", ["pandas", pytest.param("calc", marks=pytest.mark.deep)])
 def test_the_state_column_shows_the_same(engine: str) -> None:
     """Calculated by pandas, and by LibreOffice from the formulas."""
     one = STATES["states"]

@@ -355,6 +355,7 @@ def test_own_columns_move_with_their_rows(desk: Desk) -> None:
     assert desk.path.read_bytes() == first
 
 
+@pytest.mark.deep
 def test_own_sheets_and_their_references(desk: Desk) -> None:
     """A sheet of the maker's with formulas, formats and names; what it refers to is followed."""
     with desk.open() as book:
@@ -490,6 +491,7 @@ def test_a_lost_memory(desk: Desk) -> None:
     assert told(desk.compile()) == {}
 
 
+@pytest.mark.deep
 def test_settings_that_only_the_files_change(desk: Desk) -> None:
     """The currency typed over: listed with both values, and the files' stands."""
     with desk.open() as book:

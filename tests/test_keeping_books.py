@@ -140,6 +140,7 @@ def test_a_value_over_a_year_is_found_in_every_year(desk: Desk) -> None:
     assert len(years(desk.look())) == 8
 
 
+@pytest.mark.deep
 def test_formulas_over_ours_are_found_while_the_years_change(desk: Desk) -> None:
     """Another number of years changes the rules of the tools alone."""
     with desk.open() as book:

@@ -314,6 +314,7 @@ def test_names_that_look_like_cells_are_quoted(name: str, said: str) -> None:
     assert quoted(name) == said
 
 
+@pytest.mark.deep
 def test_words_above_a_table_do_not_become_rows(desk: Desk) -> None:
     """Rows put in above a header, with words in a typed column."""
     with desk.open() as book:

@@ -51,6 +51,7 @@ def assert_moved(desk: Desk) -> None:
     assert "N1" in desk.look().column("Sales ledger", "receipt")
 
 
+@pytest.mark.deep
 def test_a_new_name_in_the_files_keeps_what_was_typed(desk: Desk) -> None:
     """The workbook is read under its old name, and written under the new one."""
     sell(desk)

@@ -318,8 +318,8 @@ def test_a_link_to_an_open_workbook_is_left_alone(tmp_path: Path) -> None:
         "check SHOP",
         "prices SHOP",
         "cuts SHOP",
-        "year-end SHOP",
-        "hand-over SHOP rail --output COPY",
+        pytest.param("year-end SHOP", marks=pytest.mark.deep),
+        pytest.param("hand-over SHOP rail --output COPY", marks=pytest.mark.deep),
     ],
 )
 def test_an_open_workbook_is_told(tmp_path: Path, command: str) -> None:

@@ -58,8 +58,7 @@ ENGINES = {"calc": recalculated_by_libreoffice, "second": recalculated_by_formua
     [
         ("inch", "calc"),
         ("inch", "second"),
-        ("metric", "calc"),
-        pytest.param("metric", "second", marks=pytest.mark.deep),
+        *(pytest.param("metric", engine, marks=pytest.mark.deep) for engine in ENGINES),
     ],
 )
 def test_every_formula_cell_equals_its_stored_value(shop: str, engine: str) -> None:
