@@ -16,9 +16,10 @@ from notchbook.base.refusals import RefusedError
 from notchbook.cli import main
 from notchbook.commands.compile import compile_shop
 from notchbook.commands.cuts import plan_cuts
-from notchbook.commands.keeping import find_run, keep_offcuts
+from notchbook.commands.keeping import keep_offcuts
 from notchbook.commands.ledgers import export_ledgers
 from notchbook.commands.next_year import roll_forward
+from notchbook.commands.offcut_rows import find_run
 from notchbook.gathering import gather
 from notchbook.jobs import build_offcuts
 from notchbook.planning import Planner
@@ -262,5 +263,5 @@ def test_keep_needs_one_plan_and_a_workbook(tmp_path: Path) -> None:
     """What was cut is said by name, and the sheet must be there."""
     folder = write(tmp_path)
     assert "name its projects" in run("cuts", folder, "--keep", code=2)
-    assert "write both" in run("cuts", folder, "peg board", "--run", "x", code=2)
+    assert "write one of them" in run("cuts", folder, "peg board", "--run", "x", code=2)
     assert "no workbook yet" in run("cuts", folder, "peg board", "--keep", code=2)

@@ -187,8 +187,9 @@ def year_end(shop: Path, as_of: date | None, full: bool, as_json: bool) -> None:
 @click.option("--boards", type=click.IntRange(1, MOST_UNITS), help="The most from so many boards.")
 @click.option("--stock", help="With --boards: of this stock (the one that costs it most).")
 @click.option("--part", help="With --boards: pieces of this part alone.")
-@click.option("--run", help="With --keep: the run's name (pieces and day if left out).")
 @click.option("--keep", is_flag=True, help="It was cut: put what it leaves on the sheet Offcuts.")
+@click.option("--withdraw", is_flag=True, help="It was not cut after all: take back what was kept.")
+@click.option("--run", help="With --keep (pieces and day if left out) or --withdraw: the run.")
 @click.option("--drawn", is_flag=True, help="All of it: boards drawn, each step, cautions.")
 @json_option
 def cuts(shop: Path, projects: tuple[str, ...], **options: Any) -> None:
@@ -207,6 +208,8 @@ def cuts(shop: Path, projects: tuple[str, ...], **options: Any) -> None:
         stop(wrong)
     if asked.keep:
         _keep(shop, asked)
+    if asked.withdraw:
+        _withdraw(shop, asked.run)
     with refusals():
         found = asked.find(shop, watched)
     plans = found.as_json() if asked.as_json else []
@@ -225,6 +228,18 @@ def _keep(shop: Path, asked: CutsAsked) -> NoReturn:
         report, kept = cut_and_keep(shop, asked.plan, asked.run, watched)
     logged = "Write the run on Production log when it is made: it takes what was cut here."
     for line in (*kept.list_lines(), logged, f"Wrote {report.workbook}"):
+        click.echo(fitted(line, sys.stdout))
+    tell_first("look", report.look, full=False)
+    sys.exit(1 if report.look else 0)
+
+
+def _withdraw(shop: Path, run: str | None) -> NoReturn:
+    """Take back a cut that was kept, tell of it and leave."""
+    from notchbook.commands.withdrawing import withdraw
+
+    with refusals():
+        report, withdrawn = withdraw(shop, run, watched)
+    for line in (*withdrawn.list_lines(), f"Wrote {report.workbook}"):
         click.echo(fitted(line, sys.stdout))
     tell_first("look", report.look, full=False)
     sys.exit(1 if report.look else 0)

@@ -32,6 +32,7 @@ class CutsAsked:
     stock: str | None
     part: str | None
     keep: bool
+    withdraw: bool
     run: str | None
     drawn: bool
     as_json: bool
@@ -51,10 +52,12 @@ class CutsAsked:
             yield f"--{self.every} plans {by[self.every]}; leave out the project and --units"
         elif self.units is not None and (len(self.wanted) > 1 or any(self.wanted.values())):
             yield "--units is for one project; write the units of each as PROJECT=UNITS"
-        if self.run and not self.keep:
-            yield "--run names the run that --keep is for; write both"
+        if self.run and not (self.keep or self.withdraw):
+            yield "--run names the run that --keep or --withdraw is for; write one of them"
         shown = self.boards is not None or self.drawn or self.as_json
-        if self.keep and (shown or not (self.wanted or self.every)):
+        if self.withdraw and (self.keep or shown or numbered or self.wanted or self.every):
+            yield "--withdraw takes back a cut that was kept; name it with --run alone"
+        elif self.keep and (shown or not (self.wanted or self.every)):
             yield "--keep is for one plan that was cut; name its projects, --all or --next alone"
 
     @property

@@ -12,20 +12,25 @@ Decisions:
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date
-from fractions import Fraction
 
 from notchbook.base.refusals import RefusedError
 from notchbook.base.sentences import listed
 from notchbook.commands.cuts import Cuts, plan_cuts
+from notchbook.commands.offcut_rows import (
+    Cells,
+    find_run,
+    place_of,
+    put_rows,
+    set_rows,
+    take_off,
+)
 from notchbook.gathering import Gathered
 from notchbook.language.functions import to_serial
-from notchbook.merging.cells import cell
 from notchbook.planning.model.kept_offcuts import count_offcuts, share_wood
 from notchbook.planning.model.plan import Plan
-from notchbook.sheets.kit.columns import Row
 from notchbook.sheets.ledgers.production_log import KEEP, KEPT, ProductionRow
 from notchbook.sheets.making.offcuts import OFFCUTS, OffcutRow
 from notchbook.sheets.making.stock_used import LOG, USED, KeptCut, Run
@@ -34,10 +39,6 @@ from notchbook.shop.kept_use import KeptUse, read_kept_use
 from notchbook.shop.pipeline import choose_book
 from notchbook.shop.plans import Watch
 from notchbook.shop.sale_costs import round_kept
-
-_SIDES = ("thickness", "width", "length")
-Size = tuple[str, Fraction, Fraction, Fraction]
-Cells = Mapping[str, object]
 
 
 @dataclass(frozen=True)
@@ -104,8 +105,8 @@ def keep_offcuts(
         )
         for project, its in share_wood(plan, found.offcuts).items()
     ]
-    _take_off(gathered, Counter({sizes[name]: count for name, count in used.items()}), name)
-    _put(gathered, _rows_left(plan, stocks, name))
+    take_off(gathered, Counter({sizes[name]: count for name, count in used.items()}), name)
+    put_rows(gathered, _rows_left(plan, stocks, name))
     boards = {stock: plan.count_boards(stock) for stock in found.prices if stock not in stocks}
     return KeptRun(
         name,
@@ -121,14 +122,6 @@ def _say_offcuts(stock: str, counts: Mapping[str, int]) -> str:
 
 def _names_kept(gathered: Gathered) -> set[str]:
     return {cut.name.casefold() for cut in read_kept_use(gathered).cuts}
-
-
-def find_run(gathered: Gathered, run: str) -> str:
-    """Find the cell where a run stands on Offcuts; "" where it does not."""
-    for n, row in enumerate(gathered.definitions.cells(OFFCUTS)):
-        if str(row["run"] or "").casefold() == run.casefold():
-            return _place(gathered, OFFCUTS, n, "run")
-    return ""
 
 
 def keep_marked_runs(gathered: Gathered, watch: Watch = iter) -> None:
@@ -151,9 +144,10 @@ def keep_marked_runs(gathered: Gathered, watch: Watch = iter) -> None:
             continue
         if run in held:
             if row["offcuts"] == KEEP:
-                at, says = _place(gathered, LOG, n, "offcuts"), f"{KEEP}: the run says {KEPT} now; "
+                at = place_of(gathered, LOG, n, "offcuts")
+                says = f"{KEEP}: the run says {KEPT} now; "
             elif run not in known:
-                at, says = _place(gathered, LOG, n, "made"), ""
+                at, says = place_of(gathered, LOG, n, "made"), ""
             else:
                 continue
             gathered.notices.append(f"{at}: {says}{_say_held(held[run], run)}")
@@ -172,7 +166,7 @@ def _keep_run(gathered: Gathered, n: int, run: Run, watch: Watch) -> None:
     while name.casefold() in names:
         nth += 1
         name = f"{first}, no. {nth}"
-    at = _place(gathered, LOG, n, "offcuts")
+    at = place_of(gathered, LOG, n, "offcuts")
     if there := find_run(gathered, name):
         told = f"{name} is on {OFFCUTS} already, at {there}"
     else:
@@ -217,7 +211,7 @@ def _say_kept(gathered: Gathered, n: int, row: Cells) -> None:
         else each
         for each in definitions.table(LOG, ProductionRow)
     ]
-    _set(gathered, LOG, models, shown)
+    set_rows(gathered, LOG, models, shown)
 
 
 def _rows_left(plan: Plan, stocks: Mapping[str, str], run: str) -> list[OffcutRow]:
@@ -233,73 +227,3 @@ def _rows_left(plan: Plan, stocks: Mapping[str, str], run: str) -> list[OffcutRo
         )
         for left in plan.offcuts
     ]
-
-
-def _put(gathered: Gathered, rows: Sequence[OffcutRow]) -> None:
-    """Put rows below the last that holds anything."""
-    definitions = gathered.definitions
-    shown, stray = definitions.cells(OFFCUTS), definitions.stray.get(OFFCUTS, {})
-    held = (n for n, row in enumerate(shown) if any(value is not None for value in row.values()))
-    end = max((*held, *(n for n, _ in stray)), default=-1) + 1
-    if OFFCUTS in gathered.origins:
-        gathered.origins[OFFCUTS] = [*gathered.origins[OFFCUTS][:end], *(None for _ in rows)]
-    new = [{name: cell(value) for name, value in row} for row in rows]
-    _set(gathered, OFFCUTS, [*definitions.rows[OFFCUTS], *rows], [*shown[:end], *new])
-
-
-def _take_off(gathered: Gathered, used: Counter[Size], run: str) -> None:
-    """Lower the counts of what was used, the first rows first, and tell of each."""
-    definitions = gathered.definitions
-    shown = definitions.cells(OFFCUTS)
-    for n, (before, now) in _lower(shown, used).items():
-        shown[n]["count"] = now
-        gathered.formulas.get(OFFCUTS, {}).pop((n, "count"), None)
-        at = _place(gathered, OFFCUTS, n, "count")
-        gathered.notices.append(f"{at}: {before:g} were there, {now:g} are left after {run}")
-    rows = definitions.table(OFFCUTS, OffcutRow)
-    counts = _lower([dict(row) for row in rows], used)
-    models = [
-        row.model_copy(update={"count": counts[n][1]}) if n in counts else row
-        for n, row in enumerate(rows)
-    ]
-    _set(gathered, OFFCUTS, models, shown)
-
-
-def _lower(rows: Sequence[Cells], used: Counter[Size]) -> dict[int, tuple[float, float]]:
-    """Return, by row, the counts before and after."""
-    found, wanted = {}, used.copy()
-    for n, row in enumerate(rows):
-        size, count = _size(row), row["count"]
-        if size is not None and isinstance(count, int | float) and wanted[size]:
-            taken = min(int(count), wanted[size])
-            wanted[size] -= taken
-            if taken:
-                found[n] = float(count), float(count) - taken
-    return found
-
-
-def _size(row: Cells) -> Size | None:
-    sides = [row[side] for side in _SIDES]
-    if not all(isinstance(side, int | float | Fraction) for side in sides):
-        return None
-    thickness, width, length = (Fraction(str(side)) for side in sides)
-    return str(row["stock"]).casefold(), thickness, width, length
-
-
-def _set(gathered: Gathered, table: str, rows: Sequence[Row], shown: Sequence[Cells]) -> None:
-    definitions = gathered.definitions
-    gathered.definitions = replace(
-        definitions,
-        rows={**definitions.rows, table: tuple(rows)},
-        shown={**definitions.shown, table: shown},
-    )
-
-
-def _place(gathered: Gathered, table: str, row: int, column: str) -> str:
-    """Say where a cell stands: in the workbook, else in the files."""
-    typed = None if gathered.old is None else gathered.old.typed.tables.get(table)
-    if typed is None or row >= len(typed.rows):
-        return f"{table}, row {row + 1}"
-    from notchbook.workbook.read.anchors import address
-
-    return address(typed.place(row, column))

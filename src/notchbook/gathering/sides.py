@@ -54,7 +54,8 @@ class Gathered:
 
     `origins` tells, for each row of a table as it is shown, the row of the old workbook; `renamed`
     all new names, told or not. `before` holds the workbook's rows of the last compile, by today's
-    names; `cuts` those that a command or a mark keeps now.
+    names; `cuts` those that a command or a mark keeps now, or the year before left waiting, and
+    `withdrawn` names those that a command takes back.
     """
 
     definitions: Definitions
@@ -70,6 +71,7 @@ class Gathered:
     sides_by_side: dict[str, Sided] = field(default_factory=dict)
     before: dict[str, list[dict[str, Value]]] = field(default_factory=dict)
     cuts: list[KeptCut] = field(default_factory=list)
+    withdrawn: set[str] = field(default_factory=set)
 
     @property
     def plans(self) -> str:

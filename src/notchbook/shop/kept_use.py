@@ -47,7 +47,7 @@ class KeptUse:
 def read_kept_use(gathered: Gathered) -> KeptUse:
     """Read what the last compile kept, under the names that projects and stocks have now.
 
-    The cuts that are kept now are among it.
+    The cuts that are kept now are among it, those that are withdrawn are not.
     """
     rows = [] if gathered.old is None else gathered.old.rows_written(USED, _NAMES)
     new = {
@@ -65,7 +65,10 @@ def read_kept_use(gathered: Gathered) -> KeptUse:
     read: list[dict[Hashable, Any]] = [
         {name: cell(name, row[name]) for name in _NAMES} for row in rows
     ]
-    return KeptUse(kept_takes(read), (*kept_cuts(read), *gathered.cuts))
+    cuts = (*kept_cuts(read), *gathered.cuts)
+    return KeptUse(
+        kept_takes(read), tuple(cut for cut in cuts if cut.name not in gathered.withdrawn)
+    )
 
 
 def read_there(gathered: Gathered) -> dict[str, float]:

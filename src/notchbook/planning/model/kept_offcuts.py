@@ -69,7 +69,7 @@ def share_wood(plan: Plan, offcuts: Sequence[KeptOffcut]) -> dict[str, WoodTaken
     """Share what a plan cuts among its projects.
 
     A board that several are cut from goes by the volume of their pieces. An offcut takes no board
-    of its stock, which is named with 0.
+    of its stock, which is named with 0; it is counted once, for the one that most of it is cut for.
     """
     stocks = {each.name: each.stock for each in offcuts}
     found: dict[str, WoodTaken] = {}
@@ -79,8 +79,9 @@ def share_wood(plan: Plan, offcuts: Sequence[KeptOffcut]) -> dict[str, WoodTaken
             its = found.setdefault(project, WoodTaken())
             if (stock := stocks.get(cut.stock)) is None:
                 its.boards[cut.stock] += cut.count * volume / sum(volumes.values())
-            else:
-                its.boards[stock] += 0
+                continue
+            its.boards[stock] += 0
+            if project == max(volumes, key=volumes.__getitem__):
                 counts = its.offcuts[stock]
                 counts[cut.stock] = counts.get(cut.stock, 0) + cut.count
     return found
