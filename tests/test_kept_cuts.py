@@ -228,8 +228,8 @@ def test_cut_first_and_logged_later(tmp_path: Path, few_rows: None) -> None:
         "cuts", desk.folder, "peg board", "--keep", "--run", "first", code=2
     )
     again(desk)
-    (left,) = (line for line in roll_forward(desk.folder, tmp_path / "next").look if "cut" in line)
-    assert "Stock used: first was cut, and no run of it is on Production log" in left
+    (left,) = roll_forward(desk.folder, tmp_path / "next").notices
+    assert "first waits for its run, which takes what was cut when it is logged in 2027" in left
 
     with desk.open() as sheets:
         day = datetime(2026, 12, 6)

@@ -91,6 +91,7 @@ def next_year(shop: Path, output: Path | None) -> None:
         click.echo(f"Made {found.folder} for {found.year}. Next: notchbook compile {found.folder}")
     for what in found.stays:
         tell("notice", f"{what}: it stays in the workbook of {found.year - 1}")
+    tell_all("notice", found.notices)
     tell_all("look", found.look)
     sys.exit(1 if found.look else 0)
 

@@ -15,6 +15,7 @@ from notchbook.base.replace_file import new_folder
 from notchbook.base.sentences import counted
 from notchbook.commands.account_file import ACCOUNTS, ACCOUNTS_HEAD, list_movements
 from notchbook.commands.cost_files import COSTS, COSTS_HEAD, USED, USED_HEAD, CostFiles
+from notchbook.commands.waiting_cuts_file import list_waiting, write_waiting_cuts
 from notchbook.definitions.editing.writing import number
 from notchbook.definitions.syntax.columns import FOR_OTHERS, LEDGERS, ledger_header
 from notchbook.language.functions import from_serial
@@ -93,6 +94,8 @@ def export_ledgers(shop: Path) -> LedgerFiles:
     if without:
         result.files[WITHOUT_RECEIPT] = _csv((*of_form, *_SLIP), without)
         result.notices.append(f"{counted(len(without), 'slip')} without a receipt's number")
+    if waiting := write_waiting_cuts(list_waiting(priced)):
+        result.files["waiting_cuts.csv"] = waiting
     costs = CostFiles(priced)
     result.files[COSTS] = _csv(COSTS_HEAD, costs.costs())
     if used := costs.used():

@@ -12,9 +12,9 @@ from typing import Any
 
 from notchbook.base.refusals import RefusedError
 from notchbook.base.replace_file import new_folder
-from notchbook.base.sentences import listed
 from notchbook.commands.adopting import adoption
 from notchbook.commands.opening_accounts import open_accounts
+from notchbook.commands.opening_cuts import carry_cuts
 from notchbook.commands.opening_offcuts import write_offcuts
 from notchbook.commands.opening_stock import carry_counts
 from notchbook.definitions import DefinitionError, Definitions
@@ -28,7 +28,6 @@ from notchbook.merging.cells import same
 from notchbook.sheets.kit.columns import given_columns
 from notchbook.sheets.making.next_batches import NextRow
 from notchbook.sheets.making.next_limits import LIMITS, NextLimits
-from notchbook.sheets.making.stock_used import USED
 from notchbook.sheets.making.wood_kinds import WOOD
 from notchbook.shop.filed_lines import as_filed
 from notchbook.shop.pipeline import Priced, price_gathered
@@ -43,6 +42,7 @@ class NextYear:
     year: int
     files: dict[str, str] = field(default_factory=dict)
     look: list[str] = field(default_factory=list)
+    notices: list[str] = field(default_factory=list)
     stays: list[str] = field(default_factory=list)  # the maker's own, only in this year's workbook
 
     @property
@@ -108,7 +108,6 @@ def roll_forward(shop: Path, output: Path | None) -> NextYear:
     _carry_counts(result, gathered, priced)
     _carry_accounts(result, priced)
     _leave_next_batches(result, priced)
-    _leave_cuts(result, priced)
     return result
 
 
@@ -279,10 +278,16 @@ def _given(value: float) -> float:
 
 
 def _carry_counts(result: NextYear, gathered: Gathered, priced: Priced) -> None:
-    """Carry closing counts as opening ones, what is there now as on hand, and the offcuts."""
-    opening = carry_counts(gathered, priced, result.load(), result.first_day)
+    """Carry closing counts as opening ones, what is there as on hand, offcuts and waiting cuts."""
+    known = result.load()
+    opening = carry_counts(gathered, priced, known, result.first_day)
     result.look += opening.look
-    _set_on_hand(result, priced)
+    cuts = carry_cuts(priced, opening, known, result.first_day)
+    result.look += cuts.look
+    result.notices += cuts.notices
+    _set_on_hand(result, priced, cuts.taken)
+    if waiting := cuts.as_csv():
+        result.files["ledgers/waiting_cuts.csv"] = waiting
     if opening.rows:
         result.files["ledgers/counts.csv"] = opening.as_csv()
     if offcuts := write_offcuts(priced.definitions):
@@ -322,15 +327,19 @@ def _is_blank(value: object) -> bool:
     return value in (None, "") or (isinstance(value, float) and isnan(value))
 
 
-def _set_on_hand(result: NextYear, priced: Priced) -> None:
-    """Write what is there of each stock that was counted on any day, as of the year's last."""
+def _set_on_hand(result: NextYear, priced: Priced, waiting: Mapping[str, float]) -> None:
+    """Write what is there of each stock that was counted on any day, as of the year's last.
+
+    Boards of cuts that are `waiting` are among it: the new year takes them off the shelf.
+    """
     file = YamlFile(result.files["stock.yaml"])
     rows = {row["stock"]: row for row in priced.filled.tables["Stock"].to_dict("records")}
     for spot in spots(file, "Stock"):
         row = rows.get(file.written(spot.node, "stock") or "")
         if row is None or not row["counted_last"]:
             continue
-        counted, there = row["counted_then"], number(round(row["there_now"], 9))
+        counted = row["counted_then"]
+        there = number(round(row["there_now"] + waiting.get(row["stock"], 0.0), 9))
         moved = row["bought_since"] or row["used_since"]
         if row["kind"] in WOOD and not moved and round(counted, 9) != floor(counted):
             result.look.append(
@@ -341,15 +350,3 @@ def _set_on_hand(result: NextYear, priced: Priced) -> None:
         file.set(spot.node, "on_hand", there)
         file.set(spot.node, "counted_on", str(result.first_day - timedelta(days=1)))
     result.files["stock.yaml"] = file.changed()
-
-
-def _leave_cuts(result: NextYear, priced: Priced) -> None:
-    """Tell of cuts whose run nobody logged: the new year does not know what they took."""
-    rows = priced.filled.tables[USED]
-    for name, its in rows[rows["run"].isna()].groupby("cut", sort=False):
-        projects = listed(dict.fromkeys(its["project"]))
-        result.look.append(
-            f"{USED}: {name} was cut, and no run of it is on Production log; log it there and roll"
-            f" forward again, or log {projects} in {result.year}, which then takes boards by its"
-            " share of a batch"
-        )

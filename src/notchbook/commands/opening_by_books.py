@@ -27,12 +27,14 @@ Spelled = Mapping[str, Mapping[str, str]]
 class OpeningStock:
     """Opening counts, and what to look at.
 
-    `found` tells whether there was a closing count at all.
+    `found` tells whether there was a closing count at all, `by_books` whether the books say what
+    was left in its place.
     """
 
     rows: list[CountRow] = field(default_factory=list)
     look: list[str] = field(default_factory=list)
     found: bool = False
+    by_books: bool = False
 
     def as_csv(self) -> str:
         """Write the counts as the file of a ledger."""

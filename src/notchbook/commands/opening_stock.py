@@ -36,6 +36,7 @@ def carry_counts(gathered: Gathered, priced: Priced, known: Definitions, day: da
     names = _Names(known)
     is_whole = priced.filled.lines["Year-end", "whole_count"] == 1
     by_books = not is_whole and priced.definitions.settings.stock_method == "materials"
+    result.by_books = by_books
     for n, row in enumerate(priced.filled.tables["Counts"].to_dict("records")):
         if (n, "date") in stray:
             result.look.append(f"{place(n, 'date')}: {_typed(stray[n, 'date'])} is no day; {_LEFT}")

@@ -33,7 +33,7 @@ from notchbook.definitions.reading.naming import is_ledger
 from notchbook.definitions.reading.project_file import read_project
 from notchbook.definitions.reading.rows import Candidate, ReadRows, checked
 from notchbook.definitions.reading.shop_file import read_shop, units_of
-from notchbook.definitions.syntax.columns import FOR_OTHERS, LEDGERS, ROWS
+from notchbook.definitions.syntax.columns import FOR_OTHERS, LEDGER_FILES, ROWS, WAITING
 from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.definitions.syntax.shop import LIST_FILES
 from notchbook.sheets.kit.columns import Row
@@ -78,6 +78,7 @@ class Stated:
     open: frozenset[str]
     problems: Problems
     notices: Sequence[str] = ()  # worth knowing, and no fault
+    waiting: Sequence[Candidate] = ()  # cuts that wait for their runs
 
     @property
     def shop(self) -> ShopSettings:
@@ -184,6 +185,7 @@ def read_files(
         frozenset(gathered.open),
         problems,
         gathered.notices,
+        tuple(gathered.rows.get(WAITING, ())),
     )
 
 
@@ -261,9 +263,10 @@ def _read_ledgers(folder: Path, known: Known) -> None:
         source = SourceFile(f"ledgers/{path.name}", problems)
         if path.name in FOR_OTHERS:
             continue
-        if path.name not in LEDGERS:
-            near = nearest(path.name, LEDGERS)
-            source.report(1, f"there is no such ledger{near}; write one of {', '.join(LEDGERS)}")
+        if path.name not in LEDGER_FILES:
+            near = nearest(path.name, LEDGER_FILES)
+            files = ", ".join(LEDGER_FILES)
+            source.report(1, f"there is no such ledger{near}; write one of {files}")
             continue
         text = read_text(source, path)
         if text is not None:

@@ -35,6 +35,7 @@ from notchbook.gathering.sides import (
     grids,
 )
 from notchbook.gathering.standing import standing_workbook, workbook_path
+from notchbook.gathering.waiting_cuts import read_waiting_cuts
 from notchbook.gathering.workbook_cells import take_cells
 from notchbook.merging.merge import Before
 from notchbook.merging.state import MergeMemory
@@ -79,6 +80,7 @@ def gather(folder: Path, as_of: date | None, workbook: Path | None = None) -> Ga
         state = MergeMemory({name: Before(said[name], here[name]) for name in grids(book)})
         look, notices = [*definitions.look], [*definitions.notices]
         result = Gathered(definitions, state, stated, look=look, notices=notices)
+        result.cuts = read_waiting_cuts(stated)
         take_cells(result)
         return result
     book = book_for(stated.shop.tax, stated.shop.year)

@@ -10,6 +10,7 @@ from notchbook.definitions import LEDGER_TABLES, DefinitionError, Definitions, S
 from notchbook.definitions.reading.rows import Candidate
 from notchbook.gathering.door import enter
 from notchbook.gathering.sides import cells_of
+from notchbook.gathering.waiting_cuts import read_waiting_cuts
 from notchbook.sheets import book_for
 from notchbook.sheets.kit.shop_settings import ShopSettings
 
@@ -36,6 +37,7 @@ def definitions_of(stated: Stated) -> Definitions:
     said = stated.said or _NOTHING_SAID
     if settings is None:
         said = replace(said, unread=_NOTHING_SAID.unread)
+    read_waiting_cuts(stated)  # for their problems
     entered = enter(book, said, stated.rows, problems, stated.open)
     if problems.sorted() or settings is None:
         raise DefinitionError(problems.sorted())

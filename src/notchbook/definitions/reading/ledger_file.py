@@ -11,7 +11,7 @@ from notchbook.definitions.reading.entries import Scalar
 from notchbook.definitions.reading.known import Known
 from notchbook.definitions.reading.places import Found
 from notchbook.definitions.reading.scalars import Scope, read_scalar
-from notchbook.definitions.syntax.columns import LEDGERS, ledger_header
+from notchbook.definitions.syntax.columns import LEDGER_FILES, ledger_header
 from notchbook.definitions.syntax.keys import Key
 from notchbook.definitions.syntax.places import SYNTAX
 from notchbook.measure import Units
@@ -25,7 +25,7 @@ def read_ledger(source: SourceFile, file: str, text: str, known: Known) -> None:
     columns = _columns(source, file, line, header, known.units)
     if columns is None:
         return
-    table, model = LEDGERS[file]
+    table, model = LEDGER_FILES[file]
     for line, cells in records:
         found = _row(source, file, line, dict(_placed(source, line, columns, cells)), known)
         known.row(table, model, found, found.values)

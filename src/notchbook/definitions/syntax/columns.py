@@ -14,6 +14,7 @@ from notchbook.sheets.kit.columns import Given, Row, given_of
 from notchbook.sheets.kit.discovery import row_tables
 from notchbook.sheets.kit.values import look_of, reads_of, words_of
 from notchbook.sheets.kit.written import EXAMPLES, PROJECT, Joined, Reads, Written
+from notchbook.sheets.making.waiting_cuts import WaitingCutRow
 
 ROWS: Mapping[str, type[Row]] = {
     table.name: table.row for table in row_tables() if table.row is not None
@@ -26,6 +27,12 @@ LEDGERS: Mapping[str, tuple[str, type[Row]]] = {
     if written.is_ledger
 }
 """By file: the table it fills, and what a row of it is."""
+WAITING = "waiting cuts"
+LEDGER_FILES: Mapping[str, tuple[str, type[Row]]] = {
+    **LEDGERS,
+    **{written.file: (WAITING, WaitingCutRow) for written in WaitingCutRow.written},
+}
+"""The ledgers and, of no table of a sheet, the cuts that the year before left waiting."""
 FOR_OTHERS = (
     *("slips-by-line.csv", "slips-without-receipt.csv", "assets.csv"),
     *("costs.csv", "used.csv", "accounts.csv"),
@@ -54,7 +61,7 @@ def lists_in(file: str) -> tuple[Key, ...]:
 
 def ledger_header(file: str, units: Units) -> tuple[str, ...]:
     """The columns of a ledger's file, as a shop with these units writes them."""
-    _, row = LEDGERS[file]
+    _, row = LEDGER_FILES[file]
     written = row.written[0]
     others = written.in_mm if units == "mm" else {}
     return tuple(others.get(key.key, key.key) for key in keys_of(row, written))

@@ -328,7 +328,8 @@ TABLE = table(
     details=(
         *("board_measure", "per_measure", "face", "per_face", "coat", "price_age"),
         *("last_bought", "last_paid", "paid_more", "claimed", "missing"),
-        *("counted_last", "counted_then", "bought_since", "used_since", "opening", "bought"),
+        *("counted_last", "moves_after", "counted_then", "bought_since", "used_since"),
+        *("opening", "bought"),
         *("average_cost", "moving_average", "books_value", "not_paid", "used", "expected"),
         *("counted", "shrinkage", "shrinkage_value", "on_hand_gap", "stale"),
     ),

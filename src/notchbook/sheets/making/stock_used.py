@@ -7,7 +7,8 @@ Decisions:
   run that cut a board bore it whole. So the shelf, Offcuts and the books read the same cuts.
 - A cut that was kept before its run is on the log waits for it with no number of a run: its boards
   are off the shelf from the day of the cut, and goods of the books until the run takes them. A row
-  typed for it counts by its share beside it until the next compile gives it the cut.
+  typed for it counts by its share beside it until the next compile gives it the cut. One of the
+  year before waits from this year's first day on.
 - Hardware and consumables are always taken by the piece.
 """
 
@@ -36,7 +37,7 @@ TABLE = table(
         show.COUNT,
         "rows of one number are one run of the Production log; none: cut, and not on the log yet",
     ),
-    planned("date", show.DATE, "the day of the run; without one, of the cut"),
+    planned("date", show.DATE, "the day of the run; without one, of the cut, or the year's first"),
     planned("project", show.NAME, "what was made"),
     planned("made", show.COUNT, "pieces begun and ended; on the first row of each run"),
     planned("stock", show.NAME, "a stock that the run took"),

@@ -131,7 +131,7 @@ TABLE = table(
         "new_use_since",
         show.AMOUNT,
         this.unit_need
-        * made_since_compile(this.project, x.where("date", ">", _stock("counted_last"))),
+        * made_since_compile(this.project, x.where("date", ">", _stock("moves_after"))),
         "As used since the compile, after the day the stock was counted.",
         header="used since the count",
     ),

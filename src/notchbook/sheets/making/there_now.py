@@ -6,12 +6,13 @@ from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
 from notchbook.sheets.kit import show
 from notchbook.sheets.kit.columns import computed
+from notchbook.sheets.kit.settings import YEAR_START
 from notchbook.sheets.ledgers.counts import STAGE
 from notchbook.sheets.making.stock_used import USED
 from notchbook.sheets.making.wood_kinds import IS_WOOD
 
 _MINE = x.where("stock", "=", this.stock)
-_SINCE = _MINE, x.where("date", ">", this.counted_last)
+_SINCE = _MINE, x.where("date", ">", this.moves_after)
 _BY_COUNTS = (this.counts_day > 0) & (this.counts_day >= this.counted_on)
 _ON_SHELF = x.total("Counts", "quantity", _MINE, *STAGE["raw"], date=this.counts_day)
 _LEFT = x.call("MAX", this.counted_then + this.bought_since - this.used_since, 0)
@@ -35,6 +36,14 @@ THERE_NOW = (
         "The newest day on Counts, or that of on hand; without any day nothing moves on hand.",
     ),
     computed(
+        "moves_after",
+        show.DATE,
+        this.counted_last - when(this.counted_last.equals(YEAR_START), 1, 0),
+        "What comes and goes after this day moves what is there: the day of the count, the one"
+        " before where that is the year's first, since an opening is counted in the morning.",
+        header="moved after",
+    ),
+    computed(
         "counted_then",
         show.AMOUNT,
         when(
@@ -48,7 +57,7 @@ THERE_NOW = (
         "bought_since",
         show.AMOUNT,
         _after_count(x.total("Purchases", "packs", *_SINCE) * this.pack.or_else(1)),
-        "After the day of the count.",
+        "After the day of the count, or on the year's first day where that is it.",
     ),
     computed(
         "used_since",
