@@ -22,13 +22,13 @@ from notchbook.commands.next_year import roll_forward
 from notchbook.commands.offcut_rows import find_run
 from notchbook.gathering import gather
 from notchbook.jobs import build_offcuts
-from notchbook.planning import Planner
+from notchbook.planning import Job, Planner, make_plan
 from notchbook.planning.model.kept_offcuts import KeptOffcut, count_offcuts, put_offcuts
 from notchbook.shop.pipeline import Priced, price
 
 from .calc import type_and_save
 from .desk import AS_OF, Desk, compiled
-from .plain_shops import Shop, as_printed, job_of, plain
+from .plain_shops import Shop, as_printed, board, job_of, part, plain, shop_of
 from .plan_verifier import faults
 from .searching import examples
 from .shops import GOOD, write_shop
@@ -134,6 +134,58 @@ def test_plans_from_offcuts_stand_up(shop: Shop, data: st.DataObject) -> None:
     assert all(count <= counts[name] for name, count in count_offcuts(plan, offcuts).items())
     if plan.status == "optimal" and not plan.short:
         assert without.short or plan.cost <= without.cost
+
+
+BARN = ("barn 4ft", "barn 8ft")
+SEVEN, EIGHT = Fraction(7, 8), Fraction(11, 2)
+
+
+def barn_job(on_hand: int, buyable: bool = False) -> Job:
+    """Parts of four lengths, from reclaimed boards of two, and bought ones too if any are."""
+    shop = shop_of(
+        [
+            part(f"p{n}", 5, ("7/8", "11/2", length), *BARN, *(["pine"] if buyable else []))
+            for n, length in enumerate(("30", "89/4", "17", "91/8"))
+        ],
+        [
+            *(
+                board(name, ("7/8", "11/2", length), 0, on_hand=on_hand, buyable=False)
+                for name, length in zip(BARN, (48, 96), strict=True)
+            ),
+            *([board("pine", ("7/8", "11/2", 96))] if buyable else []),
+        ],
+    )
+    return job_of(shop)
+
+
+@pytest.mark.parametrize("buyable", [False, True])
+def test_offcuts_spare_reclaimed_boards(buyable: bool) -> None:
+    """Twenty offcuts are used before whole boards that cost nothing either."""
+    lengths = [Fraction(2 * n + 18) for n in range(20)]
+    offcuts = [
+        KeptOffcut(f"offcut {n}", BARN[n % 2], SEVEN, EIGHT, length, 1)
+        for n, length in enumerate(lengths)
+    ]
+    job = barn_job(10, buyable)
+    put = put_offcuts(job, offcuts)
+    plan, without = (make_plan(each, 1, None) for each in (put, job))
+
+    assert faults(as_printed(plan), plain(put), 1) == []
+    assert plan.status == "optimal"
+    assert not plan.cost and not plan.short
+    whole = [sum(each.count_boards(name) for name in BARN) for each in (plan, without)]
+    assert whole == [0, 5]
+
+
+def test_offcuts_beside_too_few_boards() -> None:
+    """Where whole boards and offcuts do not suffice, all are used, and what is short is told."""
+    offcuts = [KeptOffcut("offcut", BARN[0], SEVEN, EIGHT, Fraction(25), 2)]
+    put = put_offcuts(barn_job(1), offcuts)
+    plan = make_plan(put, 1, None)
+
+    assert faults(as_printed(plan), plain(put), 1) == []
+    assert [plan.count_boards(name) for name in (*BARN, "offcut")] == [1, 1, 2]
+    assert plan.short
 
 
 # --- kept ----------------------------------------------------------------------------------------

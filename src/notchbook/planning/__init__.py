@@ -83,6 +83,7 @@ from notchbook.planning.model.problem import (
     find_misfits,
 )
 from notchbook.planning.planner import Planner
+from notchbook.planning.sparing import plan_sparingly
 from notchbook.planning.yields import YieldRow
 
 __all__ = [
@@ -115,9 +116,12 @@ METHOD = 8
 """Raised whenever the planner finds other plans than before, so that kept ones are planned anew."""
 
 
-def make_plan(job: Job, units: int, project: str | None) -> Plan:
-    """Make one plan, as `Planner.plan` does. Raises ValueError as `Planner` does."""
-    return Planner(job).plan(units, project)
+def make_plan(job: Job, units: int, project: str | None, steps: int | None = None) -> Plan:
+    """Make one plan, as `Planner.plan` does, offcuts used first where boards cost nothing either.
+
+    Raises ValueError as `Planner` does.
+    """
+    return plan_sparingly(job, units, project, steps)
 
 
 def plan_yields(job: Job, highest: int) -> list[YieldRow]:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from notchbook.planning import Planner, make_plan
+from notchbook.planning import make_plan
 from notchbook.planning.from_stock import take_from_stock
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Board, Job
@@ -58,7 +58,7 @@ class WholeShop:
 
 def search_together(jobs: Mapping[str, Job], batches: Mapping[str, int]) -> Plan:
     """Search one plan for all projects. Raises ValueError for a part that fits no board."""
-    found = Planner(join_jobs(jobs, batches), _STEPS).plan(1, None)
+    found = make_plan(join_jobs(jobs, batches), 1, None, _STEPS)
     return replace(found, units=sum(batches[project] for project in jobs))
 
 

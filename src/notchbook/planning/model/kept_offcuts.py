@@ -6,6 +6,9 @@ Decisions:
   already is trimmed once more, so that no plan counts on an end that may have dried or been hit.
 - It is taken as a little smaller, down to the grid of the job, so that sizes taken off a shelf with
   a tape do not make the grid of the whole job finer.
+- Whole boards of reclaimed wood cost nothing either, and few long ones would be taken before many
+  offcuts. Beside offcuts they have a price, by their volume, which nobody pays; for it they are
+  spared (`Job.list_spared`).
 """
 
 from __future__ import annotations
@@ -48,7 +51,16 @@ def put_offcuts(job: Job, offcuts: Sequence[KeptOffcut]) -> Job:
     parts = tuple(_may_use(part, there, job.saw) for part in job.parts)
     named = {stock for part in parts for stock in part.stocks}
     used = tuple(board for _, board in there if board is not None and board.stock in named)
-    return replace(job, parts=parts, boards=(*used, *job.boards)) if used else job
+    whole = (_priced(board, job.boards) for board in job.boards)
+    return replace(job, parts=parts, boards=(*used, *whole)) if used else job
+
+
+def _priced(board: Board, boards: Sequence[Board]) -> Board:
+    """Give a board that cannot be bought a price of up to 1, so that it counts for something."""
+    if board.buyable or board.price:
+        return board
+    share = board.volume / max(each.volume for each in boards if not each.buyable)
+    return replace(board, price=Fraction(max(round(100 * share), 1), 100))
 
 
 def count_offcuts(plan: Plan, offcuts: Sequence[KeptOffcut]) -> dict[str, int]:

@@ -78,6 +78,11 @@ class Board:
         if self.price < 0 or self.on_hand < 0:
             raise ValueError(f"{self.stock}: price and on_hand cannot be negative")
 
+    @property
+    def volume(self) -> Fraction:
+        """How much wood it is, in cubes of the shop's unit."""
+        return self.thickness * self.width * self.length
+
 
 @dataclass(frozen=True, slots=True)
 class Part:
@@ -127,6 +132,20 @@ class Job:
         for part in self.parts:
             if unknown := [stock for stock in part.stocks if stock not in names]:
                 raise ValueError(f"{part.part}: there is no board {unknown[0]}")
+
+    def list_spared(self) -> set[str]:
+        """List the boards that cannot be bought, and of which free offcuts are used first.
+
+        None of the parts that may be cut from them can be cut from a board that is bought.
+        """
+        if not any(not board.buyable and not board.price for board in self.boards):
+            return set()
+        bought = {board.stock for board in self.boards if board.buyable}
+        mixed = {
+            name for part in self.parts if bought.intersection(part.stocks) for name in part.stocks
+        }
+        scarce = {each.stock for each in self.boards if not each.buyable and each.price}
+        return scarce - mixed
 
 
 @dataclass(frozen=True, slots=True)
