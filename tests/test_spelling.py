@@ -11,6 +11,7 @@ import pytest
 
 from notchbook.base.spelling import Spelling, is_spelled_alike, spell, spelling_of
 from notchbook.commands.adopting import adoption
+from notchbook.gathering.sides import SETTINGS, grids
 from notchbook.sheets import book_for
 
 from .desk import Desk
@@ -109,6 +110,12 @@ def test_what_is_picked_counts_in_either_spelling() -> None:
     for spelling, word in ((Spelling.AMERICAN, "centered"), (Spelling.BRITISH, "centred")):
         marks = book_for("none", 2026, spelling=spelling).tables["Marks"]
         assert marks.by_name["spread"].choices == ("even", word)
+
+
+def test_changes_are_told_as_the_shop_spells() -> None:
+    """A setting that was changed is named as its label on the sheet is spelled."""
+    told = [grids(book_for("none"), each)[SETTINGS].headers["labor_rate"] for each in Spelling]
+    assert sorted(told) == ["labor rate an hour", "labour rate an hour"]
 
 
 @pytest.mark.deep

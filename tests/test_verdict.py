@@ -78,6 +78,11 @@ def test_minutes_that_the_cuts_alone_take_are_a_notice_until_the_log_settles_it(
     ]
 
     assert [each.lines["Checks", "saw_off"] for each in found] == [0, 1, 0]
+    said = shop(
+        thing={"saw_minutes": 25, "minutes_ok": "yes"},
+        ledgers={"Estimates": [{"project": "thing"}]},
+    )
+    assert said.lines["Checks", "saw_off"] == 0
     assert found[1].lines["Checks", "saw_off_state"] == "notice"
     assert value(found[0], "Projects", "saw_share") == approx(0.8)
 

@@ -213,7 +213,7 @@ def _composed(gathered: Gathered, priced: Priced, target: Path, told: Sequence[s
     from notchbook.workbook.write.compose import compose
     from notchbook.workbook.write.verify import differences
 
-    files = gathered.state.files_as_plain(grids(priced.book))
+    files = gathered.state.files_as_plain(grids(priced.book, priced.definitions.settings.spelling))
     renamed = {each.old: each.new for each in gathered.renamed if each.table == "Projects"}
     over = CarryOver(files, gathered.old, gathered.origins, gathered.formulas, renamed)
     over.plans = priced.kept.text()

@@ -77,7 +77,10 @@ def gather(folder: Path, as_of: date | None, workbook: Path | None = None) -> Ga
         said = cells_of(stated)
         stated, definitions = make_from_files(stated, definitions, book)
         here = cells_of(stated)
-        state = MergeMemory({name: Before(said[name], here[name]) for name in grids(book)})
+        spelling = definitions.settings.spelling
+        state = MergeMemory(
+            {name: Before(said[name], here[name]) for name in grids(book, spelling)}
+        )
         look, notices = [*definitions.look], [*definitions.notices]
         result = Gathered(definitions, state, stated, look=look, notices=notices)
         result.cuts = read_waiting_cuts(stated)

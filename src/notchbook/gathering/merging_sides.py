@@ -40,7 +40,7 @@ class Merging:
 
     def __init__(self, stated: Stated, book: Book, old: OldBook, dated: bool) -> None:
         self.files, self.book, self.old = stated, book, old
-        self.grids = grids(book)
+        self.grids = grids(book, stated.shop.spelling)
         self.problems = Problems()
         self.changes, self.notices, self.look = Changes(), list[str](), list[str]()
         self.renamed: list[Renamed] = []  # now, and what the next compile must know of

@@ -18,7 +18,7 @@ from notchbook.gathering.sides import MODELS, PLANNED_TABLES, SETTINGS
 from notchbook.merging.cells import Cells, cell, name_of, same
 from notchbook.merging.merge import MergedRow
 from notchbook.merging.renames import lookalikes
-from notchbook.sheets.kit.shop_settings import GIVEN, ShopSettings
+from notchbook.sheets.kit.shop_settings import ShopSettings
 from notchbook.trade.nominal import NominalError
 
 if TYPE_CHECKING:
@@ -61,7 +61,9 @@ class PlannedRows:
             return self.line_place(name) if stands_here(name) else said.where(name)
 
         def label(name: str) -> str:
-            return GIVEN[name].header if stands_here(name) else said.label(name)
+            if not stands_here(name):
+                return said.label(name)
+            return self.merging.grids[SETTINGS].headers[name]
 
         self.formulas[SETTINGS] = self.setting_formulas(cells)
         unread = frozenset(name for sheet, name in stray if sheet == SETTINGS)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from pydantic import BaseModel
 
+from notchbook.base.spelling import Spelling, spell
 from notchbook.definitions import LEDGER_TABLES, TABLES, Definitions, Stated
 from notchbook.merging.cells import Cells, MergedTable, Value, cell
 from notchbook.merging.changes import Changes, Renamed
@@ -79,18 +80,21 @@ class Gathered:
         return "" if self.old is None else self.old.plans
 
 
-def grids(book: Book) -> dict[str, MergedTable]:
-    """The tables that are merged row by row, and Settings as a table of one row."""
+def grids(book: Book, spelling: Spelling) -> dict[str, MergedTable]:
+    """The tables that are merged row by row, and Settings as a table of one row.
+
+    Their headers are spelled as the shop's workbook spells them.
+    """
     found = {}
     for name in PLANNED_TABLES:
         table = book.tables[name]
         given = tuple(each.name for each in table.columns if each.role is Role.GIVEN)
         assert table.row is not None
-        headers = {each.name: each.header.split(" (")[0] for each in table.columns}
+        headers = {each.name: spell(each.header.split(" (")[0], spelling) for each in table.columns}
         found[name] = MergedTable(name, given, table.row.key, _defaults(table.row), headers)
     cells = book.lines[SETTINGS].cells.values()
     given = tuple(each.name for each in cells if each.role is Role.GIVEN)
-    headers = {name: each.header.split(" (")[0] for name, each in GIVEN.items()}
+    headers = {name: spell(each.header.split(" (")[0], spelling) for name, each in GIVEN.items()}
     return found | {SETTINGS: MergedTable(SETTINGS, given, (), _defaults(ShopSettings), headers)}
 
 

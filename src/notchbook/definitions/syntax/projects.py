@@ -11,7 +11,7 @@ from notchbook.sheets.making.consumables import UseRow
 from notchbook.sheets.making.projects import ProjectRow
 
 OF_A_VARIANT = (
-    *("title", "batch", "local_factor", "asked", "spoilage", "pace"),
+    *("title", "batch", "local_factor", "asked", "spoilage", "pace", "minutes_ok"),
     *("seen", "uses", "steps"),
 )
 """The keys of a project that a variant may have of its own, whole; its others are sizes."""

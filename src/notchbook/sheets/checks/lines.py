@@ -54,7 +54,7 @@ def _row(
                 show.WORD,
                 when(check_line(f"{found.name}_open").equals(0), "OK", word),
             ),
-            LineCell(f"{found.name}_open", show.COUNT, x.call("IFERROR", when(off, 1, 0), 1)),
+            LineCell(f"{found.name}_open", show.YES_OR_NO, x.call("IFERROR", when(off, 1, 0), 1)),
             *([named] if names is not None or counted_rows(found.rule) else []),
         ),
         where_to_look,

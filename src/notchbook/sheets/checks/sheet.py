@@ -174,7 +174,7 @@ _NOTICES = (
         "projects whose minutes are hardly more than their cuts take",
         x.count("Projects", "saw_off", x.where("saw_off", ">", 0)),
         "Work steps: minutes; Settings: minutes a setting and a pass. Two runs with minutes in"
-        " Production log settle it",
+        " Production log settle it, or yes as minutes ok on Projects",
     ),
     notice(
         "overhead_low",

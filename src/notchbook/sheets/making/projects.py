@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from notchbook.language import expressions as x
 from notchbook.language.expressions import this, when
@@ -41,6 +41,10 @@ class ProjectRow(Row):
             blank="100%",
         ),
     ] = 1.0
+    minutes_ok: Annotated[
+        Literal["yes"] | None,
+        Given("the minutes of its steps are right, however little of them its cuts leave"),
+    ] = None
     cautions: Annotated[
         Text | None,
         Given("printed on the shop sheet", several=True, example="[narrow rips, spray finish]"),
@@ -300,13 +304,14 @@ TABLE = table(
         "saw_off",
         show.COUNT,
         when(
-            (this.saw_share > 1 - setting.off_by)
+            this.minutes_ok.differs("yes")
+            & (this.saw_share > 1 - setting.off_by)
             & (x.look_up("Estimates", "runs", project=this.project) < setting.least_runs),
             1,
             0,
         ),
         "1: the cuts leave next to nothing of the minutes typed, and the log does not say whether"
-        " these are enough.",
+        " these are enough, nor does minutes ok.",
     ),
     planned(
         "offcuts_used",
