@@ -100,22 +100,33 @@ class _Search:
         self.nodes -= 1
         if self.nodes <= 0 or (self.best is not None and self.best <= self.least):
             return
-        if all(left <= 0 for left in need):
+        if max(need) <= 0:
             if self.best is None or cost < self.best:
                 self.best, self.found = cost, list(self._taken)
             return
         if at == len(self.prices) or self._is_too_dear(at, cost, need):
             return
-        worths = self.worth[at]
+        worths, price = self.worth[at], self.prices[at]
         most = max(
-            -(-left // worth) if worth and left > 0 else 0
-            for left, worth in zip(need, worths, strict=True)
+            [
+                -(-left // worth) if worth and left > 0 else 0
+                for left, worth in zip(need, worths, strict=True)
+            ]
         )
+        if at == len(self.prices) - 1:
+            self._finish(cost + most * price, most)
+            return
         for count in range(most, -1, -1):
             self._taken[at] = count
             left = [n - count * worth for n, worth in zip(need, worths, strict=True)]
-            self.go(at + 1, cost + count * self.prices[at], left)
+            self.go(at + 1, cost + count * price, left)
         self._taken[at] = 0
+
+    def _finish(self, cost: int, most: int) -> None:
+        """Take so many of the last board, which are just enough; fewer count as looked at."""
+        if self.nodes > 1 and (self.best is None or cost < self.best):
+            self.best, self.found = cost, [*self._taken[:-1], most]
+        self.nodes -= most + 1
 
     def _is_too_dear(self, at: int, cost: int, need: Sequence[int]) -> bool:
         """Whether the boards from `at` on cannot meet the need for less than the best."""

@@ -6,8 +6,10 @@ can add up to are looked at; any other length is worth what the next smaller of 
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
@@ -15,6 +17,7 @@ from numpy.typing import NDArray
 
 _MOST_STEPS = 4_000_000  # grid steps on which the sums are looked for
 _COARSE = 4_000  # coarser steps in a room, where those are too many
+_TABLED = 300  # marks up to which all their differences are kept
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -34,23 +37,42 @@ class LengthScale:
 
     def __init__(self, lengths: Sequence[int], room: int) -> None:
         self.room = room
-        self.marks: Ints = np.array(list_sums(lengths, room))
+        self._listed = list_sums(lengths, room)
+        self.marks: Ints = np.array(self._listed)
         self._back: dict[int, tuple[int, Ints]] = {}
 
     def below(self, length: int) -> int:
         """The number of the largest mark not above the length."""
-        return int(np.searchsorted(self.marks, length, side="right")) - 1
+        return bisect_right(self._listed, length) - 1
+
+    def first(self, length: int) -> int:
+        """The number of the first mark not below the length; one past the last, where none is."""
+        return bisect_left(self._listed, length)
+
+    def take(self, mark: int, length: int) -> int:
+        """The number of the largest mark not above what a mark's length leaves beside another."""
+        return bisect_right(self._listed, self._listed[mark] - length) - 1
 
     def back(self, length: int) -> tuple[int, Ints]:
         """The first mark that holds the length, and from there on the marks that much lower."""
         if (known := self._back.get(length)) is None:
-            first = int(np.searchsorted(self.marks, length))
+            first = self.first(length)
             known = self._back[length] = (first, self.floors(self.marks[first:] - length))
         return known
 
     def floors(self, lengths: Ints) -> Ints:
         """The numbers of the largest marks not above the lengths."""
-        return np.searchsorted(self.marks, lengths, side="right") - 1
+        return self.marks.searchsorted(lengths, side="right") - 1
+
+    def rests(self, taken: Ints, start: int, end: int) -> Ints:
+        """What marks from `start` until `end` leave beside each of those taken; -1: too little."""
+        if len(self._listed) <= _TABLED:
+            return self._differences[taken, start:end]
+        return self.floors(self.marks[start:end] - self.marks[taken][:, None])
+
+    @cached_property
+    def _differences(self) -> Ints:
+        return self.floors(self.marks - self.marks[:, None])
 
 
 def coarse_enough(lengths: Sequence[int], room: int, most_marks: int) -> int:
@@ -95,9 +117,9 @@ class Filling:
             first, back = ruler.back(length)
             offered = value[back] + item.value * often
             where = np.zeros(len(value), dtype=bool)
-            where[first:] = offered > value[first:] + 1e-12
+            better = np.greater(offered, value[first:] + 1e-12, out=where[first:])
             value = value.copy()
-            value[first:] = np.where(where[first:], offered, value[first:])
+            np.copyto(value[first:], offered, where=better)
             taken.append((item.number, length, often, where))
             often *= 2
         return Filling(ruler, value, taken)
@@ -108,7 +130,7 @@ class Filling:
         for number, length, often, where in reversed(self._taken):
             if where[mark]:
                 found[number] = found.get(number, 0) + often
-                mark = self.ruler.below(int(self.ruler.marks[mark]) - length)
+                mark = self.ruler.take(mark, length)
         return found
 
 

@@ -30,11 +30,14 @@ from notchbook.planning.search.knapsack import (
     product,
 )
 from notchbook.planning.search.place_pieces import place_board
+from notchbook.planning.search.remembered import Remembered
 
 UNRIPPED = -1
 _MOST_RIPPED, _MOST_MARKS = 8_000, 120_000  # sums of pieces that are all looked at
 _PRICING, _ITEM = 100, 8  # steps of any pricing, and of each part in it
 _MORE = 3  # fillings of a board besides the best
+_KNOWN = 100_000  # marks of pricings that are remembered
+_BLOCK = 64  # marks of unripped pieces that are looked at together
 
 Pieces = tuple[tuple[int, int], ...]  # (part, how many), by part
 
@@ -118,6 +121,11 @@ class Wood:
         self.section = _cutting(board, saw, self.kinds, wanted)
         self.patterns, self.nodes = self.section.patterns()
         self._places = _places(self.patterns)
+        self._most_in_a_row = {i: self.ruler.room // n for i, n in self.length.items()}
+        self._known: Remembered[Prices] = Remembered(budget, _KNOWN // len(self.ruler.marks) + 9)
+        self._fillings: Remembered[Filling] = Remembered(
+            budget, _KNOWN // len(self.ruler.marks) + 9
+        )
 
     @property
     def exact(self) -> bool:
@@ -133,24 +141,39 @@ class Wood:
             return self
         return Wood(self.grid, self.boards, self._most, self.budget, generous=True)
 
+    @cached_property
+    def _held(self) -> list[list[tuple[int, int]]]:
+        """The strips of each section pattern: kind, and how many."""
+        return [[(k, n) for k, n in enumerate(row) if n] for row in self.patterns.tolist()]
+
     def prices(self, values: Sequence[float], most: Sequence[int]) -> Prices:
         """Return the best of every length; never less than what patterns within `most` are worth.
 
         What a section pattern is worth is the sum over its kinds of strips: one product of the
         patterns with the worth of so many strips of a kind, for all patterns and lengths at once.
         """
-        strips = [self.fill(parts, values, most) for parts in self.parts_of]
-        unripped = self.fill(self.unripped, values, most)
-        marks = self.ruler.marks
-        self.budget.spend(_PRICING + len(marks) * (0.3 + self._places.chosen.size / 30_000))
-        limits = [sum(values[i] * most[i] for i in parts) for parts in self.parts_of]
-        held = [
-            np.minimum(often * strips[kind].value, limits[kind])
-            for kind, often in self._places.strips
+        asked = [self._items(parts, values, most) for parts in (*self.parts_of, self.unripped)]
+        *strips, unripped = (self._fill(items) for items in asked)
+        enough = self._places.enough
+        limits = [
+            min(sum([values[i] * most[i] for i in parts]), enough * float(strip.value.max()))
+            for parts, strip in zip(self.parts_of, strips, strict=True)
         ]
-        worth = product(self._places.chosen, np.array(held).reshape(-1, len(marks)))
+        key = (*asked, *limits)
+        return self._known.ask(key, lambda: self._priced(strips, unripped, limits))
+
+    def _priced(self, strips: list[Filling], unripped: Filling, limits: Sequence[float]) -> Prices:
+        """Work the prices out; a strip's kind is worth no more than its limit in one blank."""
+        marks, places = self.ruler.marks, self._places
+        self.budget.spend(_PRICING + len(marks) * (0.3 + places.chosen.size / 30_000))
+        value = np.array([strip.value for strip in strips]).reshape(-1, len(marks))
+        held = np.minimum(
+            value[places.kind] * places.often,
+            np.array(limits, dtype=np.float64)[places.kind][:, None],
+        )
+        worth = product(places.chosen, held)
         pattern = worth.argmax(axis=0)
-        blank = worth[pattern, np.arange(len(marks))]
+        blank = worth.max(axis=0)
         blank[(marks < self.shortest) | (marks > self.longest)] = 0.0
         ripped, last = self._end_to_end(blank)
         board, taken = self._beside(ripped, unripped.value)
@@ -158,7 +181,24 @@ class Wood:
 
     def fill(self, parts: Sequence[int], values: Sequence[float], most: Sequence[int]) -> Filling:
         """Every length filled with pieces of the parts."""
-        items = [Item(i, self.length[i], values[i], most[i]) for i in parts if most[i]]
+        return self._fill(self._items(parts, values, most))
+
+    def _items(
+        self, parts: Sequence[int], values: Sequence[float], most: Sequence[int]
+    ) -> tuple[Item, ...]:
+        """The parts, none of them more often than goes into the longest room."""
+        return tuple(
+            [
+                Item(i, self.length[i], values[i], min(most[i], self._most_in_a_row[i]))
+                for i in parts
+                if most[i]
+            ]
+        )
+
+    def _fill(self, items: tuple[Item, ...]) -> Filling:
+        return self._fillings.ask(items, lambda: self._filled(items))
+
+    def _filled(self, items: Sequence[Item]) -> Filling:
         self.budget.spend(len(items) * (_ITEM + len(self.ruler.marks) / 150))
         return fill(self.ruler, items)
 
@@ -168,28 +208,28 @@ class Wood:
         No blank is shorter than the first that is worth anything, so all lengths within as much
         are looked at together; a blank that is worth no more than shorter ones is passed over.
         """
-        marks = self.ruler.marks
+        ruler, marks = self.ruler, self.ruler.marks
         best, last = np.zeros(len(marks)), np.full(len(marks), -1, dtype=np.int64)
-        rises = np.flatnonzero(np.diff(blank, prepend=0.0) > 0)
+        rises = _rises(blank)
         useful = rises[:0]
         start = int(rises[0]) if len(rises) else len(marks)
         while start < len(marks):
-            end = int(np.searchsorted(marks, marks[start] + marks[rises[0]]))
-            here = slice(start, end)
-            for shorter in (True, False):
-                if not shorter:
-                    fresh = rises[(rises >= start) & (rises < end)]
-                    useful = np.concatenate([useful, fresh[blank[fresh] > best[fresh]]])
-                if not len(useful):
-                    continue
-                rest = self.ruler.floors(marks[here] - marks[useful][:, None])
-                offered = np.where(rest >= 0, best[rest] + blank[useful][:, None], 0.0)
-                choice = offered.argmax(axis=0)
-                worth = offered[choice, np.arange(end - start)]
-                better = worth > best[here]
-                best[here][better] = worth[better]
-                last[here][better] = useful[choice[better]]
-                self.budget.spend(rest.size / 200)
+            end = ruler.first(int(marks[start] + marks[rises[0]]))
+            width = end - start
+            if len(useful):
+                offered = best[ruler.rests(useful, start, end)] + blank[useful][:, None]
+                best[start:end] = offered.max(axis=0)
+                last[start:end] = useful[offered.argmax(axis=0)]
+                self.budget.spend(len(useful) * width / 200)
+            fresh = rises[rises.searchsorted(start) : rises.searchsorted(end)]
+            fresh = fresh[blank[fresh] > best[fresh]]
+            useful = np.concatenate([useful, fresh])
+            if len(fresh):
+                reached = np.arange(start, end) >= fresh[:, None]
+                offered = np.where(reached, blank[fresh][:, None], 0.0)
+                _improve(best[start:end], last[start:end], offered, fresh)
+            if len(useful):
+                self.budget.spend(len(useful) * width / 200)
             start = end
         return best, last
 
@@ -202,13 +242,13 @@ class Wood:
         if not ripped.any():
             return unripped, np.arange(len(marks))
         board, taken = ripped.copy(), np.zeros(len(marks), dtype=np.int64)
-        for mark in np.flatnonzero(np.diff(unripped, prepend=0.0) > 0):
-            rest = self.ruler.floors(marks[mark:] - marks[mark])
-            offered = ripped[rest] + unripped[mark]
-            better = offered > board[mark:]
-            board[mark:][better] = offered[better]
-            taken[mark:][better] = mark
-            self.budget.spend(len(rest) / 100)
+        rises = _rises(unripped)
+        for at in range(0, len(rises), _BLOCK):
+            some = rises[at : at + _BLOCK]
+            rest = self.ruler.rests(some, 0, len(marks))
+            offered = np.where(rest >= 0, ripped[rest] + unripped[some][:, None], 0.0)
+            _improve(board, taken, offered, some)
+        self.budget.spend(int(((len(marks) - rises) // 100).sum()))
         return board, taken
 
     def worth(self, prices: Prices, board: int) -> float:
@@ -219,10 +259,10 @@ class Wood:
         """The best filling of a room: marks of its blanks, and unripped pieces."""
         marks, mark, blanks = self.ruler.marks, self.ruler.below(room), []
         unripped = int(prices.taken[mark])
-        mark = self.ruler.below(int(marks[mark] - marks[unripped]))
+        mark = self.ruler.take(mark, int(marks[unripped]))
         while (blank := int(prices.last_blank[mark])) != -1:
             blanks.append(blank)
-            mark = self.ruler.below(int(marks[mark] - marks[blank]))
+            mark = self.ruler.take(mark, int(marks[blank]))
         return blanks, prices.unripped.pieces(unripped)
 
     def relaxed(self, prices: Prices, board: int) -> list[BoardCut]:
@@ -239,7 +279,7 @@ class Wood:
 
     def _last_blanks(self, prices: Prices, room: int) -> list[int]:
         """The best mark of a last blank for each section pattern, the best first."""
-        rises = np.flatnonzero(np.diff(prices.blank, prepend=0.0) > 0)
+        rises = _rises(prices.blank)
         rises = rises[self.ruler.marks[rises] <= room]
         rest = self.ruler.floors(room - self.ruler.marks[rises])
         worth = prices.board[rest] + prices.blank[rises]
@@ -260,9 +300,9 @@ class Wood:
             return None
         pattern = int(prices.pattern[mark])
         strips: list[StripCut] = []
-        for kind, often in enumerate(self.patterns[pattern]):
-            if often and (pieces := prices.strips[kind].pieces(mark)):
-                strips += [StripCut(kind, tuple(sorted(pieces.items())))] * int(often)
+        for kind, often in self._held[pattern]:
+            if pieces := prices.strips[kind].pieces(mark):
+                strips += [StripCut(kind, tuple(sorted(pieces.items())))] * often
         return BlankCut(pattern, int(self.ruler.marks[mark]), tuple(strips))
 
     def cut(self, board: int, values: Sequence[float], most: Sequence[int]) -> BoardCut:
@@ -296,8 +336,8 @@ class Wood:
     ) -> BlankCut:
         """A blank whose strips are filled one after the other, and no longer than they are."""
         need, strips = list(most), []
-        for kind, often in enumerate(self.patterns[pattern]):
-            for _ in range(int(often)):
+        for kind, often in self._held[pattern]:
+            for _ in range(often):
                 pieces = self.fill(self.parts_of[kind], values, need).pieces(mark)
                 if not pieces:
                     break
@@ -324,11 +364,7 @@ class Wood:
     def blank_loss(self, prices: Prices, pattern: int, room: int) -> float:
         """How much less a board is worth with this blank than it could be, its strips at best."""
         mark, board = self.ruler.below(room), max(self.room.values())
-        worth = sum(
-            int(often) * prices.strips[kind].value[mark]
-            for kind, often in enumerate(self.patterns[pattern])
-            if often
-        )
+        worth = sum(often * prices.strips[kind].value[mark] for kind, often in self._held[pattern])
         rest = prices.board[self.ruler.below(board - room)] if room <= board else 0.0
         return float(prices.board[self.ruler.below(board)] - worth - rest)
 
@@ -358,9 +394,14 @@ class Wood:
 
 
 class Places(NamedTuple):
-    """Which of the `strips` (kind, so many of it) each section pattern holds, as ones and zeros."""
+    """Which of the strips (`kind`, so `often`) each section pattern holds, as ones and zeros.
 
-    strips: list[tuple[int, int]]
+    No pattern holds more than `enough` of a kind.
+    """
+
+    kind: Ints
+    often: Floats
+    enough: int
     chosen: Floats
 
 
@@ -369,7 +410,25 @@ def _places(patterns: NDArray[np.int32]) -> Places:
     strips = [(k, int(n)) for k in kinds for n in np.unique(patterns[:, k]) if n]
     columns = [patterns[:, k] == n for k, n in strips]
     shape = (len(strips), len(patterns))
-    return Places(strips, np.array(columns, dtype=np.float64).reshape(shape).T)
+    return Places(
+        np.array([k for k, _ in strips], dtype=np.int64),
+        np.array([[n] for _, n in strips], dtype=np.float64).reshape(-1, 1),
+        max((n for _, n in strips), default=1),
+        np.array(columns, dtype=np.float64).reshape(shape).T,
+    )
+
+
+def _rises(values: Floats) -> Ints:
+    """The marks that are worth more than the one before; the first one, of no length, never is."""
+    return np.flatnonzero(values[1:] > values[:-1]) + 1
+
+
+def _improve(best: Floats, choice: Ints, offered: Floats, by: Ints) -> None:
+    """Take what is offered `by` each row where it is better; the first of equals."""
+    worth = offered.max(axis=0)
+    better = worth > best
+    np.copyto(best, worth, where=better)
+    np.copyto(choice, by[offered.argmax(axis=0)], where=better)
 
 
 def _section(part: GridPart) -> tuple[int, int]:
