@@ -42,20 +42,36 @@ Way = tuple[int, int]  # the extents of a piece as it lies: across, up
 
 def place(free: list[Rectangle], ways: tuple[Way, ...], blade: Blade, wanted: int) -> Choice | None:
     """Choose the smallest free rectangle that yields the piece, and the way that yields most."""
-    kerf = blade.kerf
-    found: Choice | None = None
-    found_area = 0
-    for number, rectangle in enumerate(free):
-        room_across, room_up = rectangle.across + kerf, rectangle.up + kerf
-        area = rectangle.across * rectangle.up
-        if found is not None and area >= found_area:
+    kerf, deepest, _ = blade
+    found: tuple[int, int] | None = None
+    smallest = 0
+    for number, (_, _, whole, tall) in enumerate(free):
+        area = whole * tall
+        if found is not None and area >= smallest:
             continue
         best = 0
         for way, (across, up) in enumerate(ways):
-            often = min(wanted, (room_across // (across + kerf)) * (room_up // (up + kerf)))
-            if often > best and (left := cut_out(rectangle, across, up, blade)) is not None:
-                best, found, found_area = often, Choice(number, way, left), area
-    return found
+            if across > whole or up > tall:
+                continue
+            often = min(wanted, (whole + kerf) // (across + kerf) * ((tall + kerf) // (up + kerf)))
+            if often > best and any(_list_orders((whole, tall), (across, up), deepest)):
+                best, found, smallest = often, (number, way), area
+    if found is None:
+        return None
+    number, way = found
+    return Choice(number, way, cut_out(free[number], *ways[way], blade) or ())
+
+
+def _list_orders(room: Way, piece: Way, deepest: int) -> tuple[bool, bool]:
+    """Tell whether a blade that deep frees a piece, across first or up first."""
+    (whole, tall), (across, up) = room, piece
+    if whole <= deepest and tall <= deepest:
+        return True, True
+    narrower, lower = across < whole, up < tall
+    return (
+        not (narrower and tall > deepest) and not (lower and across > deepest),
+        not (lower and whole > deepest) and not (narrower and up > deepest),
+    )
 
 
 def cut_out(
@@ -69,17 +85,17 @@ def cut_out(
     x, y, whole, tall = rectangle
     kerf, deepest, split = blade
     beside, above = whole - across - kerf, tall - up - kerf
-    narrower, lower = across < whole, up < tall
+    across_first, up_first = _list_orders((whole, tall), (across, up), deepest)
     found: tuple[Rectangle, ...] | None = None
     largest = -1
-    if not (narrower and tall > deepest) and not (lower and across > deepest):
+    if across_first:
         found, largest = _kept(
             Rectangle(x + across + kerf, y, beside, tall),
             Rectangle(x, y + up + kerf, across, above),
         )
     if split == 0 and found is not None:
         return found
-    if not (lower and whole > deepest) and not (narrower and up > deepest):
+    if up_first:
         other, size = _kept(
             Rectangle(x, y + up + kerf, whole, above), Rectangle(x + across + kerf, y, beside, up)
         )
