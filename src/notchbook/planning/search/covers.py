@@ -116,6 +116,9 @@ class _Search:
         if at == len(self.prices) - 1:
             self._finish(cost + most * price, most)
             return
+        if at == len(self.prices) - 2:
+            self._try_last_two(cost, need, most)
+            return
         for count in range(most, -1, -1):
             self._taken[at] = count
             left = [n - count * worth for n, worth in zip(need, worths, strict=True)]
@@ -127,6 +130,33 @@ class _Search:
         if self.nodes > 1 and (self.best is None or cost < self.best):
             self.best, self.found = cost, [*self._taken[:-1], most]
         self.nodes -= most + 1
+
+    def _try_last_two(self, cost: int, need: list[int], most: int) -> None:
+        """Do as `go` does for all numbers of the last board but one; most time is spent here."""
+        price, last_price = self.prices[-2:]
+        covers = list(zip(need, *self.worth[-2:], strict=True))
+        for count in range(most, -1, -1):
+            self.nodes -= 1
+            if self.nodes <= 0 or (self.best is not None and self.best <= self.least):
+                self.nodes -= count
+                break
+            spent = cost + count * price
+            room = None if self.best is None else self.best - spent
+            enough = 0
+            for whole, worth, last in covers:
+                left = whole - count * worth
+                if left <= 0:
+                    continue
+                if not last or (room is not None and left * last_price >= room * last):
+                    break
+                enough = max(enough, -(-left // last))
+            else:
+                self._taken[-2] = count
+                if enough:
+                    self._finish(spent + enough * last_price, enough)
+                elif self.best is None or spent < self.best:
+                    self.best, self.found = spent, list(self._taken)
+        self._taken[-2] = 0
 
     def _is_too_dear(self, at: int, cost: int, need: Sequence[int]) -> bool:
         """Whether the boards from `at` on cannot meet the need for less than the best."""
