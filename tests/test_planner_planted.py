@@ -11,6 +11,7 @@ import pytest
 
 from notchbook.planning import Plan, Planner, planner
 from notchbook.planning.search.covers import Cover, Least, find_least
+from notchbook.planning.search.remembered import Remembered
 
 from .benchmarks.random_jobs import lumber_job
 from .plain_shops import PROJECT, Json, Shop, as_printed, job_of
@@ -207,11 +208,11 @@ def test_no_bound_is_above_what_two_smaller_batches_cost_together(kinds: int) ->
 def test_the_least_boards_that_covers_allow_are_those_of_a_plain_count(seed: int) -> None:
     """Every number of each board up to ten is counted through; and nothing cheaper is claimed."""
     rng = Random(seed)
-    prices = {b: rng.randint(1, 9) for b in range(3)}
+    prices = {b: rng.randint(1, 9) for b in range(1 + seed % 4)}
     covers = [
         Cover(rng.randint(1, 20), {b: rng.choice([0, 2, 3, 5]) for b in prices}) for _ in range(3)
     ]
-    every = [dict(enumerate(numbers)) for numbers in product(range(11), repeat=3)]
+    every = [dict(enumerate(numbers)) for numbers in product(range(11), repeat=len(prices))]
     allowed = [boards for boards in every if all(cover.allows(boards) for cover in covers)]
     costs = [sum(prices[b] * n for b, n in boards.items()) for boards in allowed]
 
@@ -223,3 +224,21 @@ def test_the_least_boards_that_covers_allow_are_those_of_a_plain_count(seed: int
         assert find_least(prices, covers, most=min(costs)) == Least(Fraction(min(costs)), None)
     else:
         assert found.boards is None
+
+
+@pytest.mark.parametrize("kinds", [4, 6])
+def test_what_is_remembered_changes_neither_plan_nor_steps(
+    kinds: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Everything is worked out anew in the second run."""
+    runs = [planned_in_short(lumber_job(kinds, 2))]
+    monkeypatch.setattr(Remembered, "ask", lambda _, key, work_out: work_out())
+    runs.append(planned_in_short(lumber_job(kinds, 2)))
+
+    assert runs[0] == runs[1]
+
+
+def planned_in_short(shop: Shop) -> list[object]:
+    """What several units cost in a short search each, and the steps that they spent."""
+    planner = Planner(job_of(shop), 10_000)
+    return [(planner.find_cost(units), planner.budget.spent) for units in (1, 2, 5)]

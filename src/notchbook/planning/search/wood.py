@@ -29,6 +29,7 @@ from notchbook.planning.search.knapsack import (
     fill,
     product,
 )
+from notchbook.planning.search.lengths import list_rises, put_beside, put_end_to_end
 from notchbook.planning.search.place_pieces import place_board
 from notchbook.planning.search.remembered import Remembered
 
@@ -37,7 +38,6 @@ _MOST_RIPPED, _MOST_MARKS = 8_000, 120_000  # sums of pieces that are all looked
 _PRICING, _ITEM = 100, 8  # steps of any pricing, and of each part in it
 _MORE = 3  # fillings of a board besides the best
 _KNOWN = 100_000  # marks of pricings that are remembered
-_BLOCK = 64  # marks of unripped pieces that are looked at together
 
 Pieces = tuple[tuple[int, int], ...]  # (part, how many), by part
 
@@ -175,8 +175,8 @@ class Wood:
         pattern = worth.argmax(axis=0)
         blank = worth.max(axis=0)
         blank[(marks < self.shortest) | (marks > self.longest)] = 0.0
-        ripped, last = self._end_to_end(blank)
-        board, taken = self._beside(ripped, unripped.value)
+        ripped, last = put_end_to_end(self.ruler, blank, self.budget)
+        board, taken = put_beside(self.ruler, ripped, unripped.value, self.budget)
         return Prices(strips, unripped, pattern, blank, board, last, taken)
 
     def fill(self, parts: Sequence[int], values: Sequence[float], most: Sequence[int]) -> Filling:
@@ -201,55 +201,6 @@ class Wood:
     def _filled(self, items: Sequence[Item]) -> Filling:
         self.budget.spend(len(items) * (_ITEM + len(self.ruler.marks) / 150))
         return fill(self.ruler, items)
-
-    def _end_to_end(self, blank: Floats) -> tuple[Floats, Ints]:
-        """Put blanks one after the other, best for every mark; and the last of them.
-
-        No blank is shorter than the first that is worth anything, so all lengths within as much
-        are looked at together; a blank that is worth no more than shorter ones is passed over.
-        """
-        ruler, marks = self.ruler, self.ruler.marks
-        best, last = np.zeros(len(marks)), np.full(len(marks), -1, dtype=np.int64)
-        rises = _rises(blank)
-        useful = rises[:0]
-        start = int(rises[0]) if len(rises) else len(marks)
-        while start < len(marks):
-            end = ruler.first(int(marks[start] + marks[rises[0]]))
-            width = end - start
-            if len(useful):
-                offered = best[ruler.rests(useful, start, end)] + blank[useful][:, None]
-                best[start:end] = offered.max(axis=0)
-                last[start:end] = useful[offered.argmax(axis=0)]
-                self.budget.spend(len(useful) * width / 200)
-            fresh = rises[rises.searchsorted(start) : rises.searchsorted(end)]
-            fresh = fresh[blank[fresh] > best[fresh]]
-            useful = np.concatenate([useful, fresh])
-            if len(fresh):
-                reached = np.arange(start, end) >= fresh[:, None]
-                offered = np.where(reached, blank[fresh][:, None], 0.0)
-                _improve(best[start:end], last[start:end], offered, fresh)
-            if len(useful):
-                self.budget.spend(len(useful) * width / 200)
-            start = end
-        return best, last
-
-    def _beside(self, ripped: Floats, unripped: Floats) -> tuple[Floats, Ints]:
-        """Blanks beside unripped pieces, best for every mark; and the mark that these take up.
-
-        There are only so many of the pieces, so nothing may be passed over for them before.
-        """
-        marks = self.ruler.marks
-        if not ripped.any():
-            return unripped, np.arange(len(marks))
-        board, taken = ripped.copy(), np.zeros(len(marks), dtype=np.int64)
-        rises = _rises(unripped)
-        for at in range(0, len(rises), _BLOCK):
-            some = rises[at : at + _BLOCK]
-            rest = self.ruler.rests(some, 0, len(marks))
-            offered = np.where(rest >= 0, ripped[rest] + unripped[some][:, None], 0.0)
-            _improve(board, taken, offered, some)
-        self.budget.spend(int(((len(marks) - rises) // 100).sum()))
-        return board, taken
 
     def worth(self, prices: Prices, board: int) -> float:
         """What the whole board is worth."""
@@ -279,7 +230,7 @@ class Wood:
 
     def _last_blanks(self, prices: Prices, room: int) -> list[int]:
         """The best mark of a last blank for each section pattern, the best first."""
-        rises = _rises(prices.blank)
+        rises = list_rises(prices.blank)
         rises = rises[self.ruler.marks[rises] <= room]
         rest = self.ruler.floors(room - self.ruler.marks[rises])
         worth = prices.board[rest] + prices.blank[rises]
@@ -416,19 +367,6 @@ def _places(patterns: NDArray[np.int32]) -> Places:
         max((n for _, n in strips), default=1),
         np.array(columns, dtype=np.float64).reshape(shape).T,
     )
-
-
-def _rises(values: Floats) -> Ints:
-    """The marks that are worth more than the one before; the first one, of no length, never is."""
-    return np.flatnonzero(values[1:] > values[:-1]) + 1
-
-
-def _improve(best: Floats, choice: Ints, offered: Floats, by: Ints) -> None:
-    """Take what is offered `by` each row where it is better; the first of equals."""
-    worth = offered.max(axis=0)
-    better = worth > best
-    np.copyto(best, worth, where=better)
-    np.copyto(choice, by[offered.argmax(axis=0)], where=better)
 
 
 def _section(part: GridPart) -> tuple[int, int]:
