@@ -18,7 +18,7 @@ from notchbook.shop.kept_use import read_kept_use
 
 from .desk import Desk, compiled
 from .test_kept_cuts import stock_used, there, write_pegs
-from .test_offcuts import PINE, TODAY, run, write
+from .test_offcuts import LOG, PINE, TODAY, run, write
 
 FIRST = f"{PINE},3/4,5 1/2,41,1\n{PINE},3/4,5 1/2,41,2\n{PINE},3/4,5 1/2,19,1\n"
 RAIL = "projects/coat-rail.yaml"
@@ -106,6 +106,19 @@ def test_what_cannot_be_withdrawn(tmp_path: Path) -> None:
     assert there_of(gathered) == []
 
 
+def test_a_cut_that_is_logged_in_part_was_cut(tmp_path: Path) -> None:
+    """The run of one of its projects stands on the log, so the other's part is not withdrawn."""
+    folder = write(tmp_path, **{LOG: f"date,project,made\n{TODAY},peg board,4\n"})
+    text = (folder / "projects/peg-board.yaml").read_text("utf-8")
+    (folder / RAIL).write_text(text.replace("peg board", "coat rail"), encoding="utf-8")
+    gathered = gather(folder, None)
+    plan = plan_cuts_together(gathered, {"peg board": 4, "coat rail": 4})
+    keep_offcuts(gathered, plan, "both", TODAY)
+
+    with pytest.raises(RefusedError, match="both does not wait any more: its run is on the log"):
+        withdraw_cut(gathered, None)
+
+
 def test_it_is_named_alone(tmp_path: Path) -> None:
     """With a plan, or without a workbook, there is nothing to withdraw."""
     folder = write(tmp_path)
@@ -135,6 +148,8 @@ def test_in_the_workbook(tmp_path: Path, few_rows: None) -> None:
         sheets.add("Production log", date=day, project="peg board", made=6)
     told = run("cuts", desk.folder, "--withdraw", "--run", "first", code=2)
     assert "its run is on the log, at Production log!C7. If it was never cut, delete" in told
+    told = run("cuts", desk.folder, "--withdraw", code=2)
+    assert "nothing to withdraw; the run of first is on the log, at Production log!C7" in told
     with desk.open() as sheets:
         sheets.delete("Production log", 0)
     run("cuts", desk.folder, "--withdraw", "--run", "first")

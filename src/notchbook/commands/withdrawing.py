@@ -120,19 +120,22 @@ def _choose(
     """Choose the cut that is meant, by its name as it was kept."""
     names = list(dict.fromkeys(cut.name for cut in waiting))
     entered = {cut.name.casefold(): cut for cut in held}
-    if run is not None and (cut := entered.get(run.casefold())) is not None:
+    if run is None and len(names) > 1:
+        raise RefusedError(f"{listed(names)} wait for their runs; name one of them with --run")
+    chosen = run or next(iter(names), "")
+    if (cut := entered.get(chosen.casefold())) is not None:  # of all its projects, or of one
         raise RefusedError(
             f"{cut.name} does not wait any more: its run is on the log, at {_find(gathered, cut)}."
             " If it was never cut, delete that row, save the workbook and withdraw it then"
         )
     if not names:
-        of_runs = (
-            f"; those of {listed(cut.name for cut in entered.values())} have" if entered else ""
+        newest = max(entered.values(), key=lambda cut: cut.day, default=None)
+        logged = (
+            newest and f"; the run of {newest.name} is on the log, at {_find(gathered, newest)}"
         )
-        raise RefusedError(f"no cut waits for its run, so there is nothing to withdraw{of_runs}")
-    if run is None and len(names) > 1:
-        raise RefusedError(f"{listed(names)} wait for their runs; name one of them with --run")
-    chosen = names[0] if run is None else run
+        raise RefusedError(
+            f"no cut waits for its run, so there is nothing to withdraw{logged or ''}"
+        )
     found = next((name for name in names if name.casefold() == chosen.casefold()), None)
     if found is None:
         raise RefusedError(
