@@ -68,7 +68,9 @@ def test_by_the_books(tmp_path: Path) -> None:
 def test_by_a_whole_count(tmp_path: Path, counts: str, boards: int) -> None:
     """Twelve lie there either way; the run takes what was counted in work."""
     found = rolled(tmp_path, counts)
-    assert any(f"first took 2 of {PINE}, and 0" in line for line in found.look) == (boards == 0)
+    assert any(f"first took 2 of {PINE}, of which 0" in line for line in found.look) == (
+        boards == 0
+    )
 
     waits = price(tmp_path / "new", None)
     assert (of_stock(waits, "there_now"), of_stock(waits, "opening")) == (12, 12 + boards)

@@ -137,7 +137,7 @@ def test_in_the_workbook(tmp_path: Path, few_rows: None) -> None:
         sheets.put("Offcuts", 0, note="in the rack")
         sheets.add("Offcuts", stock=PINE, thickness=0.75, width=5.5, length=31, count=1)
     told = run("cuts", desk.folder, "--withdraw")
-    assert "Withdrew first. It took 2 pine 1x6 8ft, which count as there again." in told
+    assert "Withdrew first. Counted as there again: 2 pine 1x6 8ft." in told
     assert (there(desk), stock_used(desk)) == (shelf, used)
     assert desk.look().column("Offcuts", "length") == [31]
     assert "there is nothing to withdraw" in run("cuts", desk.folder, "--withdraw", code=2)

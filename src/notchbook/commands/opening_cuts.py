@@ -12,9 +12,10 @@ Decisions:
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Hashable, Mapping
+from collections.abc import Hashable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
+from math import isnan
 from typing import Any
 
 from notchbook.base.sentences import listed
@@ -25,6 +26,9 @@ from notchbook.language.functions import to_serial
 from notchbook.sheets.making.stock import StockRow
 from notchbook.sheets.making.stock_used import LOG, USED, KeptCut
 from notchbook.shop.pipeline import Priced
+
+Boards = Mapping[tuple[str, str], float]
+"""How many boards, by the name of a cut and by stock."""
 
 
 @dataclass
@@ -53,6 +57,7 @@ def carry_cuts(priced: Priced, opening: OpeningStock, known: Definitions, day: d
     stocks = {row.stock for row in known.table("Stock", StockRow)}
     shelf = priced.filled.tables["Stock"]
     moves_after = dict(zip(shelf["stock"], shelf["moves_after"], strict=True))
+    took, opened = (defaultdict[tuple[str, str], float](float) for _ in range(2))
     for cut in list_waiting(priced):
         if cut.project not in known.projects or not stocks.issuperset(cut.boards):
             result.look.append(
@@ -64,8 +69,10 @@ def carry_cuts(priced: Priced, opening: OpeningStock, known: Definitions, day: d
         for stock, units in boards.items():
             if cut.day > moves_after[stock]:
                 result.taken[stock] += units
-        result.look += _tell_uncounted(cut, boards, day)
+            took[cut.name, stock] += cut.boards[stock]
+            opened[cut.name, stock] += units
         result.cuts.append(replace(cut, day=max(cut.day, to_serial(day)), boards=boards))
+    result.look += _tell_uncounted(took, opened, day.year)
     names = list(dict.fromkeys(cut.name for cut in result.cuts))
     if names:
         wait = "waits for its run, which takes" if len(names) == 1 else "wait for runs, which take"
@@ -76,15 +83,16 @@ def carry_cuts(priced: Priced, opening: OpeningStock, known: Definitions, day: d
     return result
 
 
-def _tell_uncounted(cut: KeptCut, boards: Mapping[str, float], day: date) -> list[str]:
-    return [
-        f"Counts: {cut.name} took {cut.boards[stock]:g} of {stock}, and {units:g} of that were"
-        f" counted in work at the close; the rest is cost of {day.year - 1}, and its run in"
-        f" {day.year} takes none of it. If it was counted as raw, write in work beside it and roll"
-        " forward again"
-        for stock, units in boards.items()
-        if units < cut.boards[stock]
-    ]
+def _tell_uncounted(took: Boards, opened: Boards, year: int) -> Iterator[str]:
+    """Tell what cuts took and what of it opens the year, by cut and stock, where that is less."""
+    for (name, stock), units in took.items():
+        if round(opened[name, stock], 6) < round(units, 6):
+            yield (
+                f"Counts: {name} took {units:.3g} of {stock}, of which {opened[name, stock]:.3g}"
+                f" were counted in work at the close; the rest is cost of {year - 1}, and its run"
+                f" in {year} takes none of it. If it was counted as raw, write in work beside it"
+                " and roll forward again"
+            )
 
 
 class _Counts:
@@ -96,7 +104,7 @@ class _Counts:
         self._days = {_name(row): float(row["date"]) for row in closing}
         self._in_work: defaultdict[str, float] = defaultdict(float)
         for row in closing:
-            if row["stage"] == "in work":
+            if row["stage"] == "in work" and not isnan(row["quantity"]):
                 self._in_work[_name(row)] += row["quantity"]
 
     def take(self, cut: KeptCut, stock: str) -> float:

@@ -48,7 +48,7 @@ class WithdrawnCut:
         """List what was done, as a terminal shows it."""
         lines = [f"Withdrew {self.name}."]
         if self.boards:
-            lines.append(f"It took {listed(self.boards)}, which count as there again.")
+            lines.append(f"Counted as there again: {listed(self.boards)}.")
         if self.off:
             lines += [f"Taken off {OFFCUTS}:", *(f"  {each}" for each in self.off)]
         if self.back:
