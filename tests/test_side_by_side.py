@@ -84,6 +84,20 @@ def test_a_long_call_holds_up_no_other(tmp_path: Path, monkeypatch: pytest.Monke
         assert first.result()
 
 
+def test_while_a_call_is_awaited_the_next_is_made_here(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The one process beside this one waits for what only this one can make meanwhile."""
+    monkeypatch.setattr(side_by_side, "count_cores", lambda: 2)
+    monkeypatch.setattr(side_by_side, "PATIENCE", 0.0)
+    with SideBySide() as shared:
+        shared.call(leave, tmp_path / "begun").result()
+        awaited = shared.call(wait_for, tmp_path / "done")
+        shared.take(shared.call(leave, tmp_path / "another"))  # so that the first is given away
+        shared.call(leave, tmp_path / "done")
+        assert awaited.result()
+
+
 def test_a_process_that_ends_loses_nothing(three_cores: None) -> None:
     """What it had taken is done here."""
     with SideBySide() as shared:
@@ -145,7 +159,8 @@ def test_the_same_plans_on_any_number_of_cores(
     assert replace(found, jobs=work) == replace(here, jobs=work)
     assert kept.text() == kept_here.text()
     assert found.cuts == {name: make_plan(work[name], sizes[name], name) for name in work}
-    assert [step for step in steps if step in work] == [*work]
+    longest_first = sorted(work, key=lambda name: -len(work[name].parts))
+    assert [step for step in steps if step in work] == longest_first
     assert len(steps) == 2 * len(work) + 1  # the joint plan, and the near misses of each
 
 

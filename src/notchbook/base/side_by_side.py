@@ -6,7 +6,8 @@ started for work that ends in a moment, and where no process can be started all 
 Decisions:
 
 - New processes are spawned on every system: a fork would copy the solver's threads half.
-- This process works from the front and the others from the back, so that nobody waits for a start.
+- Nobody holds more than the call it makes: who is free takes the next, so none waits behind a long
+  one. While this process waits for a call that is made elsewhere, it makes the next itself.
 - A process beside this one ends with it, however it ends, and leaves an interrupt to it.
 """
 
@@ -41,12 +42,23 @@ class Call(Generic[T]):
     def result(self) -> T:
         """Return what it comes to, made here unless another process has begun it."""
         self._shared.take(self)
-        if self.future is None or self.future.cancel():
-            return self.function(*self.args)
+        if self.future is None:
+            self.make()
+        assert self.future is not None
+        while not self.future.done() and (other := self._shared.take_next()):
+            other.make()
         try:
             return self.future.result()
         except BrokenProcessPool:
             return self.function(*self.args)
+
+    def make(self) -> None:
+        """Make it here; what it raises is raised where its result is asked for."""
+        self.future = Future()
+        try:
+            self.future.set_result(self.function(*self.args))
+        except Exception as error:
+            self.future.set_exception(error)
 
 
 class SideBySide:
@@ -56,11 +68,11 @@ class SideBySide:
     """
 
     def __init__(self) -> None:
-        self._lock = threading.Lock()
+        self._lock = threading.RLock()
         self._waiting: list[Call[Any]] = []
         self._pool: ProcessPoolExecutor | None = None
         self._processes: set[BaseProcess] = set()
-        self._others = count_cores() - 1
+        self._others, self._busy = count_cores() - 1, 0
         self._began = time.monotonic()
         self._timer = threading.Timer(PATIENCE, self._share_late)  # while a long call is made here
         self._timer.daemon = True
@@ -101,27 +113,43 @@ class SideBySide:
             if time.monotonic() >= self._began + PATIENCE:
                 self._share_out()
 
+    def take_next(self) -> Call[Any] | None:
+        """Keep the next call that waits for this process, if any does."""
+        with self._lock:
+            return self._waiting.pop(0) if self._waiting else None
+
     def _share_late(self) -> None:
         with self._lock:
             self._share_out()
 
     def _share_out(self) -> None:
-        """Give the calls that wait to the other processes, the last first."""
-        if not self._waiting or self._others < 1:
+        """Give the next calls that wait to the other processes, one to each that is free."""
+        if not self._waiting or self._busy >= self._others:
             return
         before = set(multiprocessing.active_children())
         try:
             pool = self._pool = self._pool or self._make_pool()
-            for call in reversed(self._waiting):
+            while self._waiting and self._busy < self._others:
+                call = self._waiting.pop(0)
                 call.future = pool.submit(call.function, *call.args)
+                self._busy += 1
+                call.future.add_done_callback(self._go_on)
         except (OSError, ImportError, NotImplementedError, BrokenProcessPool):
             self._others = 0
         self._processes |= set(multiprocessing.active_children()) - before
-        self._waiting.clear()
+
+    def _go_on(self, made: Future[Any]) -> None:
+        """Give the next call to the process that is free now, unless it has ended."""
+        if made.cancelled() or isinstance(made.exception(), BrokenProcessPool):
+            self._others = 0
+            return
+        with self._lock:
+            self._busy -= 1
+            self._share_out()
 
     def _make_pool(self) -> ProcessPoolExecutor:
-        number = min(self._others, len(self._waiting))
-        return ProcessPoolExecutor(number, multiprocessing.get_context("spawn"), _follow_parent)
+        spawn = multiprocessing.get_context("spawn")
+        return ProcessPoolExecutor(self._others, spawn, _follow_parent)
 
 
 def count_cores() -> int:

@@ -13,7 +13,7 @@ from notchbook.planning.model.leeway import Leeway, NearMiss
 from notchbook.planning.model.plan import Plan
 from notchbook.planning.model.problem import Job
 from notchbook.planning.near_misses import find_near_misses
-from notchbook.planning.project import plan_batch
+from notchbook.planning.project import BatchPlan, plan_batch
 from notchbook.planning.whole_shop import WholeShop, choose_together, join_jobs, search_together
 from notchbook.shop.kept_plans import KeptPlans, ProjectPlans
 
@@ -77,19 +77,24 @@ def plan_shop(
     missing = [name for name, its in found.items() if its is None]
     with SideBySide() as shared:
         asked = {name: (work[name], sizes[name], highest_units(sizes[name])) for name in missing}
-        batches = {name: shared.call(plan_batch, *asked[name], name) for name in missing}
+        # what may take longest first, so that it is not made alone at the end
+        ordered = sorted(missing, key=lambda name: -len(work[name].parts))
+        batches = {name: shared.call(plan_batch, *asked[name], name) for name in ordered[:1]}
         together = _find_together(shared, work, sizes, kept)
+        batches |= {name: shared.call(plan_batch, *asked[name], name) for name in ordered[1:]}
         from_one = {name: shared.call(count_from_one, work[name]) for name in missing}
-        turns = iter(watch([*missing, _IN_ONE, *(f"{name}, near misses" for name in missing)]))
-        planned = {name: batches[name].result() for name, _ in zip(missing, turns, strict=False)}
+        turns = iter(watch([*ordered, _IN_ONE, *(f"{name}, near misses" for name in missing)]))
+        planned: dict[str, BatchPlan] = {}
+        near: dict[str, Call[tuple[NearMiss, ...]]] = {}
+        for name, _ in zip(ordered, turns, strict=False):
+            plan = (batch := batches[name].result()).plan
+            planned[name] = batch
+            near[name] = shared.call(find_near_misses, work[name], plan, leeways[name])
         cuts = {name: its.batch if its else planned[name].plan for name, its in found.items()}
-        near = {
-            name: shared.call(find_near_misses, work[name], cuts[name], leeways[name])
-            for name in missing
-        }
         next(turns, None)
         whole = _plan_together(together, work, sizes, cuts, kept)
-        for (name, batch), _ in zip(planned.items(), turns, strict=False):
+        for name, _ in zip(missing, turns, strict=False):
+            batch = planned[name]
             its = ProjectPlans(batch.plan, batch.rows, from_one[name].result(), near[name].result())
             if not batch.out_of_time:
                 kept.keep_project(*asked[name], name, its)
