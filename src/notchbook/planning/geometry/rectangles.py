@@ -84,31 +84,24 @@ def cut_out(
     """
     x, y, whole, tall = rectangle
     kerf, deepest, split = blade
-    beside, above = whole - across - kerf, tall - up - kerf
+    beside, above = max(whole - across - kerf, 0), max(tall - up - kerf, 0)
     across_first, up_first = _list_orders((whole, tall), (across, up), deepest)
-    found: tuple[Rectangle, ...] | None = None
-    largest = -1
+    if not across_first and not up_first:
+        return None
+    if across_first and up_first and split is None:
+        across_first = max(beside * tall, across * above) >= max(whole * above, beside * up)
+    elif up_first:
+        across_first = across_first and split == 0
     if across_first:
-        found, largest = _kept(
+        found = (
             Rectangle(x + across + kerf, y, beside, tall),
             Rectangle(x, y + up + kerf, across, above),
         )
-    if split == 0 and found is not None:
-        return found
-    if up_first:
-        other, size = _kept(
-            Rectangle(x, y + up + kerf, whole, above), Rectangle(x + across + kerf, y, beside, up)
+    else:
+        found = (
+            Rectangle(x, y + up + kerf, whole, above),
+            Rectangle(x + across + kerf, y, beside, up),
         )
-        found = other if split == 1 or size > largest else found
-    return found
-
-
-def _kept(first: Rectangle, second: Rectangle) -> tuple[tuple[Rectangle, ...], int]:
-    """Those of two rectangles that are there at all, and the area of the larger."""
-    if first.across <= 0 or first.up <= 0:
-        if second.across <= 0 or second.up <= 0:
-            return (), 0
-        return (second,), second.area
-    if second.across <= 0 or second.up <= 0:
-        return (first,), first.area
-    return (first, second), max(first.area, second.area)
+    if beside and above:
+        return found
+    return tuple([rest for rest in found if rest.across and rest.up])

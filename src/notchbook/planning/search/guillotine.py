@@ -220,7 +220,10 @@ class Guillotine:
     def _useful(self, node: CutNode, wanted: Sequence[int]) -> bool:
         if node.way >= 0:
             return wanted[self.ways[node.way].kind] > 0
-        return any(half and self._useful(half, wanted) for half in (node.first, node.second))
+        first, second = node.first, node.second
+        if first is not None and self._useful(first, wanted):
+            return True
+        return second is not None and self._useful(second, wanted)
 
     def _trimmed(self, area: Rectangle, layout: StripLayout) -> Rectangle:
         """The area as its patterns were looked for, the trims kept; a limited blade needs that."""

@@ -101,7 +101,8 @@ class Filling:
 
     ruler: LengthScale
     value: Floats
-    _taken: list[tuple[int, int, int, NDArray[np.bool_]]]  # number, length, how many, where
+    _taken: list[tuple[int, int, int, int, NDArray[np.bool_]]]
+    """Number, length, how many; the first mark that has room, and where they pay from there on."""
 
     def with_item(self, item: Item) -> Filling:
         """The best with pieces of one more kind to choose from."""
@@ -115,20 +116,19 @@ class Filling:
             if length > ruler.room:
                 break
             first, back = ruler.back(length)
-            offered = value[back] + item.value * often
-            where = np.zeros(len(value), dtype=bool)
-            better = np.greater(offered, value[first:] + 1e-12, out=where[first:])
+            offered = value.take(back) + item.value * often
+            better = offered > value[first:] + 1e-12
             value = value.copy()
             np.copyto(value[first:], offered, where=better)
-            taken.append((item.number, length, often, where))
+            taken.append((item.number, length, often, first, better))
             often *= 2
         return Filling(ruler, value, taken)
 
     def pieces(self, mark: int) -> dict[int, int]:
         """How many of each kind fill the mark's length best."""
         found: dict[int, int] = {}
-        for number, length, often, where in reversed(self._taken):
-            if where[mark]:
+        for number, length, often, first, better in reversed(self._taken):
+            if mark >= first and better[mark - first]:
                 found[number] = found.get(number, 0) + often
                 mark = self.ruler.take(mark, length)
         return found
