@@ -242,3 +242,18 @@ def planned_in_short(shop: Shop) -> list[object]:
     """What several units cost in a short search each, and the steps that they spent."""
     planner = Planner(job_of(shop), 10_000)
     return [(planner.find_cost(units), planner.budget.spent) for units in (1, 2, 5)]
+
+
+def test_a_search_for_less_ends_where_nothing_less_is_possible() -> None:
+    """It comes to no less, with fewer steps; where less is possible it is the same search."""
+    job = job_of(lumber_job(7, 1))
+    whole = Planner(job, 60_000)
+    cost, bound = whole.find_cost(3)
+    assert cost > bound
+
+    ended, other = Planner(job, 60_000), Planner(job, 60_000)
+
+    assert ended.find_cost(3, below=bound)[0] >= bound
+    assert ended.budget.spent < whole.budget.spent
+    assert other.find_cost(3, below=cost + 1) == (cost, bound)
+    assert other.budget.spent == whole.budget.spent

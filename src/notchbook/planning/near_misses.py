@@ -24,7 +24,7 @@ _TOLD = 3
 def find_near_misses(job: Job, plan: Plan, leeway: Leeway) -> tuple[NearMiss, ...]:
     """Find the near misses of a plan, what saves most first; short searches, and no proof."""
     search = _Search(job, plan, leeway)
-    if plan.short or not leeway.steps or search.plan_for_less(search.shrink_all()) is None:
+    if plan.short or not leeway.steps or search.find_cheaper(search.shrink_all()) is None:
         return ()
     found = [miss for part in job.parts for miss in search.of_part(part)]
     return tuple(sorted(found, key=lambda miss: (-miss.saves, miss.by))[:_TOLD])
@@ -57,11 +57,16 @@ class _Search:
 
     def plan_for_less(self, parts: tuple[Part, ...]) -> Plan | None:
         """Plan other parts; None where they are the same, or that is no cheaper."""
+        planner = self.find_cheaper(parts)
+        return None if planner is None else planner.plan(self.plan.units, self.plan.project)
+
+    def find_cheaper(self, parts: tuple[Part, ...]) -> Planner | None:
+        """Search for a cheaper plan of other parts; None where there is none."""
         if parts == self.job.parts:
             return None
         planner = Planner(replace(self.job, parts=parts), _STEPS)
-        cost, _ = planner.find_cost(self.plan.units)
-        return planner.plan(self.plan.units, self.plan.project) if cost < self.plan.cost else None
+        cost, _ = planner.find_cost(self.plan.units, below=self.plan.cost)
+        return planner if cost < self.plan.cost else None
 
     def shrink_all(self) -> tuple[Part, ...]:
         """All parts as small as they may be."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from math import ceil
 
 from notchbook.planning.model.budget import PLAN, Budget
 from notchbook.planning.model.grid import put_on_grid
@@ -59,23 +60,37 @@ class Planner:
         plan = assemble(self._sorted, self.grid, outcomes, units, project, out_of_time=late)
         return add_offcuts(plan.in_order_of(self.job), self.job)
 
-    def find_cost(self, units: int) -> tuple[Fraction, Fraction]:
-        """Find what the plan for `units` costs, and a bound on it, without laying the cuts out."""
-        searches, _ = self._searches(units, [board.on_hand for board in self.grid.boards])
+    def find_cost(self, units: int, below: Fraction | None = None) -> tuple[Fraction, Fraction]:
+        """Find what the plan for `units` costs, and a bound on it, without laying the cuts out.
+
+        Where only a cost `below` a sum is of use, the search ends when there is surely none.
+        """
+        there = [board.on_hand for board in self.grid.boards]
+        searches, _ = self._searches(units, there, below=below)
         found = [search.found for search in searches]
         cost, bound = sum(each.cost for each in found), sum(each.bound for each in found)
         return Fraction(cost, self.grid.money), Fraction(bound, self.grid.money)
 
     def _searches(
-        self, units: int, hand: Sequence[int], steps: int | None = None
+        self,
+        units: int,
+        hand: Sequence[int],
+        steps: int | None = None,
+        below: Fraction | None = None,
     ) -> tuple[list[Search], bool]:
-        """One search for each group, which share a budget, and whether the clock ended any."""
+        """One search for each group, which share a budget, and whether the clock ended any.
+
+        Those that came to nothing `below` a sum are not kept: they may have ended early.
+        """
         key = (units, tuple(hand))
         if key not in self._searched:
             self.budget.start(self.steps if steps is None else steps)
             demand = [units * part.make for part in self._sorted.parts]
             searches = [Search(group, demand, hand) for group in self.groups]
-            share(searches, self.budget)
+            least = None if below is None else ceil(below * self.grid.money)
+            share(searches, self.budget, least)
+            if least is not None and sum(search.found.cost for search in searches) >= least:
+                return searches, self.budget.out_of_time
             late = self.budget.out_of_time
             if not late and not self._brief and steps in (None, self.steps):
                 late = self._go_on(searches)

@@ -300,16 +300,19 @@ def _by_volume(grid: LengthGrid) -> list[float]:
     return [part.volume / largest for part in grid.parts]
 
 
-def share(searches: Sequence[Search], budget: Budget) -> None:
+def share(searches: Sequence[Search], budget: Budget, below: int | None = None) -> None:
     """Search all demands, the one first where most money may still be saved.
 
-    Before that each is relaxed, with no more than its part of half of the budget.
+    Before that each is relaxed, with no more than its part of half of the budget. Nothing is
+    searched on once it is proved that all together cost no less than `below`.
     """
     still = [search for search in searches if search.gap]
     for n, search in enumerate(still):
         left = max(budget.left - budget.steps // 2, 0)
         search.relax(left // (len(still) - n))
     while still and budget.left:
+        if below is not None and sum(search.found.bound for search in searches) >= below:
+            return
         search = max(still, key=lambda search: search.gap)
         if not search.improve():
             still.remove(search)
