@@ -7,11 +7,13 @@ from collections import Counter
 from collections.abc import Collection, Iterator, Sequence
 
 from notchbook.planning.model.outcome import Cut
+from notchbook.planning.search.blank_list import BlankList, keep_often
 from notchbook.planning.search.integer import Effort
 from notchbook.planning.search.master import FROM_HAND
 from notchbook.planning.search.partial_plan import PartialPlan
 from notchbook.planning.search.recombine import Makings, Seat, recombine
 from notchbook.planning.search.relaxation import Relaxation
+from notchbook.planning.search.whole_blanks import WholeBlanks
 from notchbook.planning.search.wood import BoardCut, Wood
 
 _SHAKES = (10, 40)  # fillings at shaken values, in all, before each attempt
@@ -22,6 +24,9 @@ _STEPS, _NEAT_STEPS = 1_500_000, 150_000
 _WIDE = 4  # attempts with other blanks and another way through the search
 _MOST_BLANKS, _MOST_STRIPS = 600, 400
 _MOST_SEATS = 12
+_LISTED = 20_000  # blanks that waste least
+_OFTEN = (30, 45, 60, 80, 100, 120, 160, 200)  # of them for each part
+_WHOLE_STEPS, _WHOLE_NODES = 800_000, 5_000  # for a choice among them
 
 
 class LastBoards:
@@ -62,6 +67,23 @@ class LastBoards:
                 blanks = _MOST_BLANKS // max(len(seats), 1)
                 makings = [each.widened(demand, blanks, _MOST_STRIPS, rng) for each in self.makings]
                 yield self._recombined(makings, demand, values, luck, seats, most)
+
+    def whole(
+        self, demand: Sequence[int], hand: Sequence[int], values: Sequence[float], most: int
+    ) -> Iterator[tuple[Cut, ...] | None]:
+        """Boards for `most` money steps of blanks that waste least, among more and more of them."""
+        budget = self.relaxation.budget
+        lists = [BlankList(wood, values, demand).find(_LISTED) for wood in self.woods]
+        seats, before = self._seats(demand, hand, most), -1
+        for often in _OFTEN:
+            kept = [keep_often(each, often) for each in lists]
+            number = sum(map(len, kept))
+            if not seats or not budget.left or number == before:
+                return
+            before = number
+            program = WholeBlanks(self.woods, kept, demand, seats, most)
+            made = program.choose(Effort(_WHOLE_STEPS, _WHOLE_NODES), budget)
+            yield None if made is None else tuple(self._cuts(made))
 
     def together(
         self, demand: Sequence[int], hand: Sequence[int], values: Sequence[float], most: int

@@ -231,6 +231,8 @@ class Search:
             yield partial.cuts
             return
         goal, most = self.found.bound - partial.spent, self.found.cost - partial.spent - 1
+        for cuts in last.whole(partial.need, partial.hand, relaxed.values, goal):
+            yield cuts if cuts is None else partial.cuts + cuts
         for cuts in last.attempts(
             partial.need, partial.hand, relaxed.values, goal, self._sums(goal, most)
         ):
