@@ -267,6 +267,12 @@ class Search:
         A plan is only taken where it leaves less short or costs less.
         """
         self.budget.start(steps)
+        if self._last and self._relaxed.boards <= _FEW:
+            for cuts in self._within(0.6, self._one_settled(self._last, Random(luck))):
+                if cuts is not None:
+                    self._offer_cheaper(cuts)
+                if self.found.cost <= self.found.bound:
+                    return
         again = Rebuilding(
             *(self.group, self.relaxation, self._last, self._relaxed.values, self.hand),
             self.found.cuts,
@@ -277,6 +283,26 @@ class Search:
                 self._offer_cheaper(cuts)
             if self.found.cost <= self.found.bound:
                 return
+
+    def _one_settled(self, last: LastBoards, rng: Random) -> Iterator[Cuts | None]:
+        """Settle one board that wastes little, and choose whole blanks for the others."""
+        goal, seen = self.found.bound, set[tuple[int, ...]]()
+        while True:
+            least = rng.uniform(0.6, 1.0)
+            shaken = [value * rng.uniform(least, 1 / least) for value in self._relaxed.values]
+            partial = PartialPlan.of(self.relaxation, self.demand, self.hand)
+            pattern = partial.find_fullest(shaken, goal)
+            yield None
+            if pattern is None or pattern.counts in seen:
+                continue
+            seen.add(pattern.counts)
+            partial.settle(pattern, 1, from_hand=partial.hand[pattern.board] > 0)
+            need, hand, rest = partial.need, partial.hand, goal - partial.spent
+            relaxed = self.relaxation.root(need, hand, self.budget.steps // 10)
+            if self.relaxation.bound(self._sure(relaxed.values), need, hand) > rest:
+                continue
+            for cuts in last.whole(need, hand, relaxed.values, rest):
+                yield cuts if cuts is None else partial.cuts + cuts
 
     def _offer_cheaper(self, cuts: Cuts) -> None:
         found = sum_up(self.grid, cuts, self.demand, self.group.members, self.found.bound)
