@@ -31,6 +31,7 @@ from notchbook.planning.search.sheet import SheetSupply
 from notchbook.planning.search.wood import Wood
 
 _FEW = 9  # boards that are recombined as a whole
+_FEWEST, _TIGHT = 6, 0.03  # boards whose blanks are chosen whole, and what they may waste at most
 _SUMS = 3  # sums that are asked for one by one
 _LISTED = 1_500  # sets of pieces of a sheet that are all offered to the choice
 _NODES = 2_000
@@ -231,12 +232,19 @@ class Search:
             yield partial.cuts
             return
         goal, most = self.found.bound - partial.spent, self.found.cost - partial.spent - 1
-        for cuts in last.whole(partial.need, partial.hand, relaxed.values, goal):
-            yield cuts if cuts is None else partial.cuts + cuts
+        if self._is_tight(relaxed, goal):
+            for cuts in last.whole(partial.need, partial.hand, relaxed.values, goal):
+                yield cuts if cuts is None else partial.cuts + cuts
         for cuts in last.attempts(
             partial.need, partial.hand, relaxed.values, goal, self._sums(goal, most)
         ):
             yield cuts if cuts is None else partial.cuts + cuts
+
+    def _is_tight(self, relaxed: Relaxed, goal: int) -> bool:
+        """Whether few boards for so much money would leave next to nothing over."""
+        boards = self.grid.boards
+        cost = sum(u.amount * boards[u.pattern.board].price for u in relaxed.uses)
+        return relaxed.boards <= _FEWEST and cost >= (1 - _TIGHT) * goal
 
     def _sums(self, goal: int, most: int) -> list[int]:
         """What whole boards may cost from the goal on; the greatest last, where they are many."""
@@ -267,7 +275,7 @@ class Search:
         A plan is only taken where it leaves less short or costs less.
         """
         self.budget.start(steps)
-        if self._last and self._relaxed.boards <= _FEW:
+        if self._last and self._is_tight(self._relaxed, self.found.bound):
             for cuts in self._within(0.6, self._one_settled(self._last, Random(luck))):
                 if cuts is not None:
                     self._offer_cheaper(cuts)
