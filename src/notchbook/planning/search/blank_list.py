@@ -13,7 +13,7 @@ from notchbook.planning.search.wood import BlankCut, StripCut, Wood
 
 _STRIPS = 20_000  # of one kind: where there are more, none is looked at
 _FIRST, _WIDER, _TIMES = 1 / 400, 1.5, 12  # of a board's worth a blank may waste, and how it grows
-_LENGTH, _OFFER, _STRIP = 20, 50, 2  # steps of a length, of what is offered for it, of a choice
+_LENGTH, _OFFER, _STRIP = 1, 20, 2  # steps of a length, of what is offered for it, of a choice
 
 
 class Listed(NamedTuple):

@@ -25,8 +25,10 @@ _WIDE = 4  # attempts with other blanks and another way through the search
 _MOST_BLANKS, _MOST_STRIPS = 600, 400
 _MOST_SEATS = 12
 _LISTED = 20_000  # blanks that waste least
-_OFTEN = (30, 45, 60, 80, 100, 120, 160, 200)  # of them for each part
-_WHOLE_STEPS, _WHOLE_NODES = 800_000, 5_000  # for a choice among them
+# so many of them for each part, and the steps for a choice among them
+_OFTEN = [(often, 800_000) for often in (30, 45, 60, 80, 100, 120, 160, 200)]
+_PATIENT = [(60, 6_000_000)]
+_WHOLE_NODES = 20_000
 
 
 class LastBoards:
@@ -69,20 +71,29 @@ class LastBoards:
                 yield self._recombined(makings, demand, values, luck, seats, most)
 
     def whole(
-        self, demand: Sequence[int], hand: Sequence[int], values: Sequence[float], most: int
+        self,
+        demand: Sequence[int],
+        hand: Sequence[int],
+        values: Sequence[float],
+        most: int,
+        *,
+        patient: bool = False,
     ) -> Iterator[tuple[Cut, ...] | None]:
-        """Boards for `most` money steps of blanks that waste least, among more and more of them."""
+        """Boards for `most` money steps of blanks that waste least, among more and more of them.
+
+        `patient`: among a few of them once, for as long as it takes.
+        """
         budget = self.relaxation.budget
         lists = [BlankList(wood, values, demand).find(_LISTED) for wood in self.woods]
         seats, before = self._seats(demand, hand, most), -1
-        for often in _OFTEN:
+        for often, steps in _PATIENT if patient else _OFTEN:
             kept = [keep_often(each, often) for each in lists]
             number = sum(map(len, kept))
             if not seats or not budget.left or number == before:
                 return
             before = number
             program = WholeBlanks(self.woods, kept, demand, seats, most)
-            made = program.choose(Effort(_WHOLE_STEPS, _WHOLE_NODES), budget)
+            made = program.choose(Effort(steps, _WHOLE_NODES), budget)
             yield None if made is None else tuple(self._cuts(made))
 
     def together(

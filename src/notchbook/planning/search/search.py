@@ -276,7 +276,7 @@ class Search:
         """
         self.budget.start(steps)
         if self._last and self._is_tight(self._relaxed, self.found.bound):
-            for cuts in self._within(0.6, self._one_settled(self._last, Random(luck))):
+            for cuts in self._of_whole_blanks(self._last, Random(luck)):
                 if cuts is not None:
                     self._offer_cheaper(cuts)
                 if self.found.cost <= self.found.bound:
@@ -291,6 +291,12 @@ class Search:
                 self._offer_cheaper(cuts)
             if self.found.cost <= self.found.bound:
                 return
+
+    def _of_whole_blanks(self, last: LastBoards, rng: Random) -> Iterator[Cuts | None]:
+        """Choose whole blanks for all but one board, then with more patience for all of them."""
+        yield from self._within(0.4, self._one_settled(last, rng))
+        values, goal = self._relaxed.values, self.found.bound
+        yield from last.whole(self.demand, self.hand, values, goal, patient=True)
 
     def _one_settled(self, last: LastBoards, rng: Random) -> Iterator[Cuts | None]:
         """Settle one board that wastes little, and choose whole blanks for the others."""
