@@ -112,7 +112,7 @@ __all__ = [
     "plan_yields",
 ]
 
-METHOD = 8
+METHOD = 9
 """Raised whenever the planner finds other plans than before, so that kept ones are planned anew."""
 
 

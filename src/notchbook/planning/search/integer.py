@@ -12,6 +12,7 @@ import numpy as np
 from notchbook.planning.model.budget import RUNAWAY, Budget
 
 _TURN, _TERMS = 500, 2  # steps that a turn of HiGHS counts, and terms of the rows for one more
+_FEWEST = 20  # turns; with less it does not come beyond its first program, nor stops before
 _HEURISTICS = 0.2  # share of the work that HiGHS spends on guessing; solutions matter most here
 
 
@@ -74,6 +75,11 @@ class IntegerProgram:
 
     def answer(self, effort: Effort, budget: Budget) -> Answer:
         """Do as `solve` does, and say whether anything better may be left."""
+        turn = _TURN + sum(len(terms) for _, _, terms in self.rows) // _TERMS
+        steps = min(effort.steps, budget.left)
+        if steps < _FEWEST * turn:
+            budget.spend(steps)
+            return Answer(None, ended=False)
         highs = self._solver()
         highs.setOptionValue("random_seed", effort.luck)
         if self.exact:
@@ -87,8 +93,7 @@ class IntegerProgram:
         highs.setOptionValue("mip_max_nodes", effort.nodes)
         highs.setOptionValue("time_limit", RUNAWAY)
         highs.passModel(self._model())
-        turn = _TURN + sum(len(terms) for _, _, terms in self.rows) // _TERMS
-        most, turns = max(min(effort.steps, budget.left) // turn, 1), 0
+        most, turns = steps // turn, 0
 
         def count(event: highspy.HighsCallbackEvent) -> None:
             nonlocal turns
