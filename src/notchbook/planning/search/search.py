@@ -233,7 +233,8 @@ class Search:
             return
         goal, most = self.found.bound - partial.spent, self.found.cost - partial.spent - 1
         if self._is_tight(relaxed, goal):
-            for cuts in last.whole(partial.need, partial.hand, relaxed.values, goal):
+            whole = last.whole(partial.need, partial.hand, relaxed.values, goal)
+            for cuts in self._within(0.35, whole):
                 yield cuts if cuts is None else partial.cuts + cuts
         for cuts in last.attempts(
             partial.need, partial.hand, relaxed.values, goal, self._sums(goal, most)
@@ -272,15 +273,17 @@ class Search:
     def rebuild_more(self, steps: int, luck: int) -> None:
         """Put boards together anew for so many steps more; by `luck` it goes another way.
 
-        A plan is only taken where it leaves less short or costs less.
+        Where next to nothing may be wasted, whole blanks are chosen first, for as many steps. A
+        plan is only taken where it leaves less short or costs less.
         """
-        self.budget.start(steps)
         if self._last and self._is_tight(self._relaxed, self.found.bound):
+            self.budget.start(steps)
             for cuts in self._of_whole_blanks(self._last, Random(luck)):
                 if cuts is not None:
                     self._offer_cheaper(cuts)
                 if self.found.cost <= self.found.bound:
                     return
+        self.budget.start(steps)
         again = Rebuilding(
             *(self.group, self.relaxation, self._last, self._relaxed.values, self.hand),
             self.found.cuts,
