@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import csv
-import io
-from collections.abc import Hashable, Iterable, Iterator, Mapping
+from collections.abc import Hashable, Iterator, Mapping
 from dataclasses import dataclass, field
 from math import isnan
 from pathlib import Path
@@ -16,7 +14,7 @@ from notchbook.base.sentences import counted
 from notchbook.commands.account_file import ACCOUNTS, ACCOUNTS_HEAD, list_movements
 from notchbook.commands.cost_files import COSTS, COSTS_HEAD, USED, USED_HEAD, CostFiles
 from notchbook.commands.waiting_cuts_file import list_waiting, write_waiting_cuts
-from notchbook.definitions.editing.writing import number
+from notchbook.definitions.editing.writing import number, write_csv
 from notchbook.definitions.syntax.columns import FOR_OTHERS, LEDGERS, ledger_header
 from notchbook.language.functions import from_serial
 from notchbook.language.value_kinds import Kind
@@ -72,7 +70,7 @@ def export_ledgers(shop: Path) -> LedgerFiles:
             for cells in _rows(priced, table)
         ]
         if rows:
-            result.files[file] = _csv(names, rows)
+            result.files[file] = write_csv(names, rows)
         result.look += [
             f"{table}, row {n + 1}: {str(text)[:40]!r} under {name} is not understood, so it is"
             f" blank in {file}"
@@ -82,9 +80,9 @@ def export_ledgers(shop: Path) -> LedgerFiles:
         raise RefusedError(f"{shop} has no ledger with a row, so there is nothing to write")
     of_form = ("line", "of") if priced.definitions.settings.tax == "us" else ()
     slips = _slips(priced)
-    result.files[SLIPS] = _csv((*of_form, *_SLIP), slips)
+    result.files[SLIPS] = write_csv((*of_form, *_SLIP), slips)
     without = [each for each in slips if not each[len(of_form) + _SLIP.index("receipt")]]
-    result.files[ASSETS] = _csv(
+    result.files[ASSETS] = write_csv(
         (each.header for each in assets.TABLE.columns),
         (
             [_written(priced, "Tool depreciation", name, cells) for name in assets.TABLE.by_name]
@@ -92,16 +90,16 @@ def export_ledgers(shop: Path) -> LedgerFiles:
         ),
     )
     if without:
-        result.files[WITHOUT_RECEIPT] = _csv((*of_form, *_SLIP), without)
+        result.files[WITHOUT_RECEIPT] = write_csv((*of_form, *_SLIP), without)
         result.notices.append(f"{counted(len(without), 'slip')} without a receipt's number")
     if waiting := write_waiting_cuts(list_waiting(priced)):
         result.files["waiting_cuts.csv"] = waiting
     costs = CostFiles(priced)
-    result.files[COSTS] = _csv(COSTS_HEAD, costs.costs())
+    result.files[COSTS] = write_csv(COSTS_HEAD, costs.costs())
     if used := costs.used():
-        result.files[USED] = _csv(USED_HEAD, used)
+        result.files[USED] = write_csv(USED_HEAD, used)
     decimals = currency_decimals(priced.definitions.settings.currency)
-    result.files[ACCOUNTS] = _csv(ACCOUNTS_HEAD, list_movements(priced.filled, decimals))
+    result.files[ACCOUNTS] = write_csv(ACCOUNTS_HEAD, list_movements(priced.filled, decimals))
     return result
 
 
@@ -148,11 +146,3 @@ def _slips(priced: Priced) -> list[list[str]]:
         ]
         for each in slips
     ]
-
-
-def _csv(header: Iterable[str], rows: Iterable[Iterable[str]]) -> str:
-    target = io.StringIO()
-    writer = csv.writer(target, lineterminator="\n")
-    writer.writerow(header)
-    writer.writerows(rows)
-    return target.getvalue()

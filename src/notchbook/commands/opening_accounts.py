@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from datetime import date, timedelta
 
 from notchbook.base.sentences import listed
-from notchbook.definitions.editing.writing import number
+from notchbook.definitions.editing.writing import number, write_csv
 from notchbook.language.functions import to_serial
 from notchbook.sheets.kit.calculate import Filled
 
@@ -30,7 +28,5 @@ def open_accounts(filled: Filled, day: date) -> tuple[str | None, list[str]]:
             f"Money holds no closing of {last} for {listed(missing)}; type what was there that"
             " evening as the opening into ledgers/money.csv or the new Money"
         )
-    target = io.StringIO()
-    rows = [("date", "account", "what", "amount"), *held.values()]
-    csv.writer(target, lineterminator="\n").writerows(rows)
-    return target.getvalue() if held else None, look
+    text = write_csv(("date", "account", "what", "amount"), held.values())
+    return text if held else None, look

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
@@ -11,7 +9,7 @@ from datetime import date
 from notchbook.base.sentences import listed
 from notchbook.books.keeping import take_off
 from notchbook.books.pool import whole
-from notchbook.definitions.editing.writing import number
+from notchbook.definitions.editing.writing import number, write_csv
 from notchbook.sheets.ledgers.counts import CountRow
 from notchbook.shop.pipeline import Priced
 from notchbook.trade.money import currency_decimals
@@ -38,14 +36,13 @@ class OpeningStock:
 
     def as_csv(self) -> str:
         """Write the counts as the file of a ledger."""
-        target = io.StringIO()
-        writer = csv.writer(target, lineterminator="\n")
-        writer.writerow(_COLUMNS)
-        for row in self.rows:
-            words = [row.stock or "", row.project or "", row.stage or ""]
-            amounts = [number(getattr(row, each) or 0.0) for each in _AMOUNTS]
-            writer.writerow([row.date.isoformat(), *words, *amounts])
-        return target.getvalue()
+        return write_csv(_COLUMNS, map(_cells, self.rows))
+
+
+def _cells(row: CountRow) -> list[str]:
+    words = [row.stock or "", row.project or "", row.stage or ""]
+    amounts = [number(getattr(row, each) or 0.0) for each in _AMOUNTS]
+    return [row.date.isoformat(), *words, *amounts]
 
 
 def open_by_books(result: OpeningStock, priced: Priced, spelled: Spelled, day: date) -> None:

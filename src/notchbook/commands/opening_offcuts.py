@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import csv
-import io
-
 from notchbook.definitions import Definitions
-from notchbook.definitions.editing.writing import length, number
+from notchbook.definitions.editing.writing import length, number, write_csv
 from notchbook.sheets.making.offcuts import OffcutRow
 
 
@@ -15,10 +12,9 @@ def write_offcuts(definitions: Definitions) -> str:
     rows = [row for row in definitions.table("Offcuts", OffcutRow) if row.count]
     if not rows:
         return ""
-    target = io.StringIO()
-    writer = csv.writer(target, lineterminator="\n")
-    writer.writerow(OffcutRow.model_fields)
-    for row in rows:
-        sides = [length(float(side)) for side in (row.thickness, row.width, row.length)]
-        writer.writerow([row.stock, *sides, number(row.count), row.run or "", row.note or ""])
-    return target.getvalue()
+    return write_csv(OffcutRow.model_fields, map(_cells, rows))
+
+
+def _cells(row: OffcutRow) -> list[str]:
+    sides = [length(float(side)) for side in (row.thickness, row.width, row.length)]
+    return [row.stock, *sides, number(row.count), row.run or "", row.note or ""]

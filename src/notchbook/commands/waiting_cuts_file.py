@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import csv
-import io
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
-from notchbook.definitions.editing.writing import number
+from notchbook.definitions.editing.writing import number, write_csv
 from notchbook.language.functions import from_serial
 from notchbook.sheets.making.stock_used import USED, KeptCut, kept_cuts
 from notchbook.sheets.making.waiting_cuts import WaitingCutRow
@@ -23,11 +21,11 @@ def write_waiting_cuts(cuts: Sequence[KeptCut]) -> str:
     """Write cuts as the file of a ledger; "" where there is none."""
     if not cuts:
         return ""
-    target = io.StringIO()
-    writer = csv.writer(target, lineterminator="\n")
-    writer.writerow(WaitingCutRow.model_fields)
-    for cut in cuts:
-        said = cut.name, from_serial(cut.day).isoformat(), cut.project, number(cut.pieces)
-        for stock, boards in cut.boards.items():
-            writer.writerow([*said, stock, number(boards), cut.offcuts.get(stock, "")])
-    return target.getvalue()
+    rows = (row for cut in cuts for row in _rows(cut))
+    return write_csv(WaitingCutRow.model_fields, rows)
+
+
+def _rows(cut: KeptCut) -> Iterator[list[str]]:
+    said = [cut.name, from_serial(cut.day).isoformat(), cut.project, number(cut.pieces)]
+    for stock, boards in cut.boards.items():
+        yield [*said, stock, number(boards), cut.offcuts.get(stock, "")]

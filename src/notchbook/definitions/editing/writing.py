@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import csv
+import io
+from collections.abc import Iterable, Mapping
 from datetime import date
 from fractions import Fraction
 
@@ -30,6 +32,15 @@ def written(value: Value, look: Look, key: str, before: str | None = None) -> st
     if look.format == "percent" or (before or "").endswith("%"):
         return f"{number(round(value * 100, 10))}%"
     return money(value) if look.format == "money" else number(value)
+
+
+def write_csv(header: Iterable[str], rows: Iterable[Iterable[str]]) -> str:
+    """Write rows under their header as the text of a CSV file."""
+    target = io.StringIO()
+    writer = csv.writer(target, lineterminator="\n")
+    writer.writerow(header)
+    writer.writerows(rows)
+    return target.getvalue()
 
 
 def money(value: float) -> str:
