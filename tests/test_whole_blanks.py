@@ -15,7 +15,7 @@ from notchbook.planning.search.wood import StripCut, Wood
 
 from .benchmarks.measured import measure
 from .benchmarks.random_jobs import tight_job
-from .plain_shops import job_of
+from .plain_shops import board, job_of, part, shop_of
 
 TOLERANCE = 1e-9
 
@@ -97,14 +97,37 @@ def test_every_blank_that_wastes_so_little_is_listed(listing: Listing) -> None:
     assert all(abs(listed[key] - forced[key]) < TOLERANCE for key in listed)
 
 
+def test_of_a_section_that_is_not_ripped_only_its_pieces_are_blanks() -> None:
+    """A stock that nothing is ripped from, beside one that is."""
+    parts = [
+        part("slat", 4, ("3/4", 1, 20), "two by four"),
+        part("rail", 3, ("3/4", "7/2", 16), "one by four"),
+    ]
+    boards = [
+        board("two by four", ("3/2", "7/2", 96), "4.10"),
+        board("one by four", ("3/4", "7/2", 96), "5.30"),
+    ]
+    planner = Planner(job_of(shop_of(parts, boards)))
+    planner.budget.start()
+    demand = [each.make for each in planner._sorted.parts]
+    woods = {
+        not wood.kinds: wood
+        for group in planner.groups
+        for wood in group.supplies
+        if isinstance(wood, Wood)
+    }
+    found = BlankList(woods[True], [1.0] * len(demand), demand).find(50)
+    assert [each.pieces for each in found] == [{i: 1} for i in woods[True].unripped]
+    assert BlankList(woods[False], [1.0] * len(demand), demand).find(50)
+
+
 def test_each_part_keeps_the_blanks_that_waste_least(listing: Listing) -> None:
     """Of every part the first three, and no blank that is among the first of none."""
     found = BlankList(*listing).find(5_000)
     kept = keep_often(found, 3)
-    for part in {i for each in found for i in each.pieces}:
-        assert [e for e in found if part in e.pieces][:3] == [e for e in kept if part in e.pieces][
-            :3
-        ]
+    for i in {i for each in found for i in each.pieces}:
+        holding = [[each for each in blanks if i in each.pieces] for blanks in (found, kept)]
+        assert holding[0][:3] == holding[1][:3]
     assert len(kept) <= 3 * sum(map(bool, listing.need)) < len(found)
 
 

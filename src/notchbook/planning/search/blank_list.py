@@ -100,6 +100,8 @@ class BlankList:
         """Blanks of a section pattern, each as long as its longest strip."""
         wood, board = self.wood, self._prices.board
         places = [k for k, often in enumerate(wood.patterns[pattern]) for _ in range(int(often))]
+        if not places:  # a section that is not ripped
+            return
         rooms = np.concatenate([self._strips[k].rooms for k in set(places)])
         rooms = np.unique(np.maximum(rooms, wood.shortest))
         rooms = rooms[rooms <= min(self._room, wood.longest)]
