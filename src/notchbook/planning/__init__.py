@@ -112,7 +112,7 @@ __all__ = [
     "plan_yields",
 ]
 
-METHOD = 9
+METHOD = 10
 """Raised whenever the planner finds other plans than before, so that kept ones are planned anew."""
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Self
@@ -56,7 +57,7 @@ class PartialPlan:
             if (count := int(use.amount + 1e-6) - except_for) > 0:
                 self.settle(use.pattern, count, from_hand=use.from_hand)
 
-    def find_fullest(self, values: Sequence[float], most_cost: int) -> Pattern | None:
+    def find_fullest(self, values: Sequence[float], most_cost: float = math.inf) -> Pattern | None:
         """The next board: worth most for what it counts; None where none is worth anything."""
         best: Pattern | None = None
         most = 0.0

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from functools import cached_property
+from itertools import islice
 from random import Random
 
 from notchbook.planning.model.budget import Budget
@@ -22,6 +23,7 @@ from notchbook.planning.search.choose import choose
 from notchbook.planning.search.dive import dive
 from notchbook.planning.search.dual_feasible import least_cost
 from notchbook.planning.search.group import Group
+from notchbook.planning.search.in_turn import fill_in_turn
 from notchbook.planning.search.integer import Effort
 from notchbook.planning.search.last_boards import LastBoards
 from notchbook.planning.search.partial_plan import PartialPlan
@@ -32,6 +34,8 @@ from notchbook.planning.search.wood import Wood
 
 _FEW = 9  # boards that are recombined as a whole
 _FEWEST, _TIGHT = 6, 0.03  # boards whose blanks are chosen whole, and what they may waste at most
+_FIRST_PLANS, _AT_FIRST = 6, 0.2  # filled in turn before the relaxation, and a share of its steps
+_IN_TURN = 8  # so small a part of all patience for more of them
 _SUMS = 3  # sums that are asked for one by one
 _LISTED = 1_500  # sets of pieces of a sheet that are all offered to the choice
 _NODES = 2_000
@@ -78,7 +82,14 @@ class Search:
         return max(self.found.cost - self.found.bound, 1)
 
     def relax(self, steps: int) -> None:
-        """Solve the relaxation, with so many steps, and prove what it says."""
+        """Solve the relaxation, with so many steps, and prove what it says.
+
+        Where boards are ripped, some are filled in turn before, for a first plan and for patterns
+        to begin with.
+        """
+        if self._last:
+            for cuts in islice(self._within(_AT_FIRST * steps, self._in_turn()), _FIRST_PLANS):
+                self._offer(cuts)
         self._relaxed = self.relaxation.root(self.demand, self.hand, steps)
         self._raise_bound(self.proved(self._relaxed.values))
         if self.found.cost > self.found.bound:
@@ -147,11 +158,12 @@ class Search:
     def _improvements(self) -> Iterator[None]:
         for cuts in self._plans():
             self._tried = True
-            if cuts is not None:
-                self._offer(cuts)
+            self._offer(cuts)
             yield
 
-    def _offer(self, cuts: Cuts) -> None:
+    def _offer(self, cuts: Cuts | None) -> None:
+        if cuts is None:
+            return
         bound = self.found.bound
         found = sum_up(self.grid, cuts, self.demand, self.group.members, bound)
         if found.rank < self.found.rank:
@@ -160,24 +172,28 @@ class Search:
     def _plans(self) -> Iterator[Cuts | None]:
         """Plans that may be better, the most promising first; None where something came to none."""
         if self._last:
-            yield from self._within(0.2, self._dive(self.found.bound))
+            yield from self._within(self.patience / _IN_TURN, self._in_turn())
+            yield from self._within(0.2 * self.budget.left, self._dive(self.found.bound))
             yield from self._rebuilt(_GLANCE)
             if self.budget.steps >= _LONG:
                 yield self._chosen_of_more(self.budget.steps // _CHOICE)
-            yield from self._within(0.7, self._last_boards(self._last))
+            yield from self._within(0.7 * self.budget.left, self._last_boards(self._last))
             yield from self._rebuilt()
         else:
             exact = all(supply.exact for supply in self.group.supplies)
-            yield from self._within(0.8 if exact else 0.2, self._goals())
+            yield from self._within((0.8 if exact else 0.2) * self.budget.left, self._goals())
             yield from self._rebuilt()
 
-    def _within(self, share: float, plans: Iterator[Cuts | None]) -> Iterator[Cuts | None]:
-        """The plans, until so large a share of the steps is spent that are left now."""
-        until = self.budget.spent + share * self.budget.left
+    def _within(self, steps: float, plans: Iterator[Cuts | None]) -> Iterator[Cuts | None]:
+        """The plans, until so many steps are spent."""
+        until = self.budget.spent + steps
         for cuts in plans:
             yield cuts
             if self.budget.spent > until:
                 return
+
+    def _in_turn(self) -> Iterator[Cuts]:
+        return fill_in_turn(self.relaxation, self.demand, self.hand, self._relaxed.values)
 
     def _dive(self, goal: int) -> Iterator[Cuts | None]:
         return dive(self.relaxation, self.group.first_fit, self.demand, self.hand, goal)
@@ -234,7 +250,7 @@ class Search:
         goal, most = self.found.bound - partial.spent, self.found.cost - partial.spent - 1
         if self._is_tight(relaxed, goal):
             whole = last.whole(partial.need, partial.hand, relaxed.values, goal)
-            for cuts in self._within(0.35, whole):
+            for cuts in self._within(0.35 * self.budget.left, whole):
                 yield cuts if cuts is None else partial.cuts + cuts
         for cuts in last.attempts(
             partial.need, partial.hand, relaxed.values, goal, self._sums(goal, most)
@@ -297,7 +313,7 @@ class Search:
 
     def _of_whole_blanks(self, last: LastBoards, rng: Random) -> Iterator[Cuts | None]:
         """Choose whole blanks for all but one board, then with more patience for all of them."""
-        yield from self._within(0.4, self._one_settled(last, rng))
+        yield from self._within(0.4 * self.budget.left, self._one_settled(last, rng))
         values, goal = self._relaxed.values, self.found.bound
         yield from last.whole(self.demand, self.hand, values, goal, patient=True)
 
