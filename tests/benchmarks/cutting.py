@@ -22,6 +22,7 @@ from ..plan_verifier import faults
 from ..planted import FLAVOURS, Planted, planted_lumber, planted_panels
 from .assignment import fewest_boards
 from .first_fit import first_fit
+from .first_second import watched
 from .measured import Measured, heading, measure, row, timed, times
 from .multi_start import fewest_sheets
 from .published_sets import Instance, one_dimensional, sheets, single_sheets, worked
@@ -187,6 +188,19 @@ def gaps(options: Options) -> None:
                 row(kinds, units, f"{cost:.2f}", f"{bound:.2f}", gap, f"{found.seconds:.2f}")
 
 
+def first_second(options: Options) -> None:
+    """Ripped lumber of many kinds: how much dearer than the last plan the one after a second is."""
+    heading("Ripped lumber: after a second", "kinds", "batch", "then", "at last", "more", "s")
+    for kinds in (5, 10, 20, 40, 80):
+        for units in (1, 10, 100):
+            for seed in range(options.limit or 1):
+                known = watched(lumber_job(kinds, seed), units)
+                then = next(cost for seconds, cost in reversed(known) if seconds <= 1)
+                seconds, last = known[-1]
+                more = f"{then / last - 1:.2%}"
+                row(kinds, units, then, last, more, f"{seconds:.2f}")
+
+
 def tight(options: Options) -> None:
     """Boards cut apart on a fine grid: whether as many are found again, and proved."""
     heading("Tight jobs on a grid of 1 mm", "boards", "jobs", "found and proved", "s", "most s")
@@ -227,6 +241,7 @@ TABLES: dict[str, Callable[[Options], None]] = {
     "guillotine": guillotine,
     "luck": luck,
     "gaps": gaps,
+    "first_second": first_second,
     "tight": tight,
     "examples": examples,
 }

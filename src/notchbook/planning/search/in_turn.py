@@ -36,7 +36,7 @@ def fill_in_turn(
     hand: Sequence[int],
     values: Sequence[float],
 ) -> Iterator[tuple[Cut, ...]]:
-    """Plans without end, the first of them at `values`; its boards are known to the relaxation.
+    """Plans as long as there are steps, the first at `values`; the relaxation knows its boards.
 
     What cannot be made is left out.
     """
@@ -46,6 +46,8 @@ def fill_in_turn(
         partial = PartialPlan.of(relaxation, demand, hand)
         filled = list(_filled(partial, values))
         yield partial.cuts
+        if not filled:
+            return
         values = _corrected(values, filled, rng)
 
 
