@@ -246,7 +246,7 @@ def planned_in_short(shop: Shop) -> list[object]:
 
 def test_a_search_for_less_ends_where_nothing_less_is_possible() -> None:
     """It comes to no less, with fewer steps; where less is possible it is the same search."""
-    job = job_of(lumber_job(7, 1))
+    job = job_of(lumber_job(7, 2))
     whole = Planner(job, 60_000)
     cost, bound = whole.find_cost(3)
     assert cost > bound
