@@ -84,8 +84,7 @@ class Search:
     def relax(self, steps: int) -> None:
         """Solve the relaxation, with so many steps, and prove what it says.
 
-        Where boards are ripped, some are filled in turn before, for a first plan and for patterns
-        to begin with.
+        Where boards are ripped, some are filled in turn before, for a first plan.
         """
         if self._last:
             for cuts in islice(self._within(_AT_FIRST * steps, self._in_turn()), _FIRST_PLANS):
@@ -174,6 +173,8 @@ class Search:
         if self._last:
             yield from self._within(self.patience / _IN_TURN, self._in_turn())
             yield from self._within(0.2 * self.budget.left, self._dive(self.found.bound))
+            for pattern in self._beside.pool.values():
+                self.relaxation.add(pattern)
             yield from self._rebuilt(_GLANCE)
             if self.budget.steps >= _LONG:
                 yield self._chosen_of_more(self.budget.steps // _CHOICE)
@@ -192,8 +193,17 @@ class Search:
             if self.budget.spent > until:
                 return
 
+    @cached_property
+    def _beside(self) -> Relaxation:
+        """What boards filled in turn are kept in until a dive is done.
+
+        Known before, patterns so full leave the relaxation values of less use for tight boards,
+        and the dive goes the way that was gone already.
+        """
+        return self.relaxation.copy()
+
     def _in_turn(self) -> Iterator[Cuts]:
-        return fill_in_turn(self.relaxation, self.demand, self.hand, self._relaxed.values)
+        return fill_in_turn(self._beside, self.demand, self.hand, self._relaxed.values)
 
     def _dive(self, goal: int) -> Iterator[Cuts | None]:
         return dive(self.relaxation, self.group.first_fit, self.demand, self.hand, goal)
