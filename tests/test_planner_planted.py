@@ -175,7 +175,7 @@ def test_as_many_boards_are_found_again_and_proved(most: int) -> None:
 @pytest.mark.deep
 def test_a_search_that_is_far_off_goes_on(monkeypatch: pytest.MonkeyPatch) -> None:
     """Twenty kinds ripped for one unit: the second part of the work saves a board's difference."""
-    shop, steps = lumber_job(20, 1), 200_000
+    shop, steps = lumber_job(20, 1), 300_000
     first = Planner(job_of(shop), steps).find_cost(1)
     monkeypatch.setattr(planner, "PLAN", steps)
     found = Planner(job_of(shop))
