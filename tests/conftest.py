@@ -44,6 +44,8 @@ def pytest_configure(config: pytest.Config) -> None:
     settings.load_profile(DEEP if is_deep(config) else QUICK)
     side_by_side.PATIENCE = math.inf  # the tests are shared among processes already
     gc.set_threshold(200_000, 20, 20)  # workbooks are many live objects, and little garbage
+    if config.getoption("renew_plans"):
+        PlansAtHand.at_hand = KeptPlans()  # the file's may be of an earlier planner
     for module in (pipeline, cuts):
         setattr(module, "KeptPlans", PlansAtHand)  # noqa: B010
 
