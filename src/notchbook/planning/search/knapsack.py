@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 _MOST_STEPS = 4_000_000  # grid steps on which the sums are looked for
 _COARSE = 4_000  # coarser steps in a room, where those are too many
-_TABLED = 300  # marks up to which all their differences are kept
+_TABLED = 4_000  # marks up to which their differences are kept
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -64,15 +64,21 @@ class LengthScale:
         """The numbers of the largest marks not above the lengths."""
         return self.marks.searchsorted(lengths, side="right") - 1
 
-    def rests(self, taken: Ints, start: int, end: int) -> Ints:
+    def rests(self, taken: Ints, start: int, end: int) -> Ints | NDArray[np.int16]:
         """What marks from `start` until `end` leave beside each of those taken; -1: too little."""
-        if len(self._listed) <= _TABLED:
-            return self._differences[taken, start:end]
-        return self.floors(self.marks[start:end] - self.marks[taken][:, None])
+        if len(self._listed) > _TABLED:
+            return self.floors(self.marks[start:end] - self.marks[taken][:, None])
+        kept, known = self._differences
+        if len(fresh := taken[~known[taken]]):
+            kept[fresh] = self.floors(self.marks - self.marks[fresh][:, None])
+            known[fresh] = True
+        return kept[taken, start:end]
 
     @cached_property
-    def _differences(self) -> Ints:
-        return self.floors(self.marks - self.marks[:, None])
+    def _differences(self) -> tuple[NDArray[np.int16], NDArray[np.bool_]]:
+        """What every mark leaves beside each that was asked for, a row each; and those rows."""
+        size = len(self._listed)
+        return np.empty((size, size), dtype=np.int16), np.zeros(size, dtype=np.bool_)
 
 
 def coarse_enough(lengths: Sequence[int], room: int, most_marks: int) -> int:

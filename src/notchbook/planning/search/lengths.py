@@ -25,7 +25,7 @@ def put_end_to_end(ruler: LengthScale, blank: Floats, budget: Budget) -> tuple[F
         end = ruler.first(int(marks[start] + marks[rises[0]]))
         width = end - start
         if len(useful):  # all of them are shorter than what is looked at
-            offered = best[ruler.rests(useful, start, end)] + blank[useful][:, None]
+            offered = best.take(ruler.rests(useful, start, end)) + blank[useful][:, None]
             best[start:end] = offered.max(axis=0)
             last[start:end] = useful[offered.argmax(axis=0)]
             budget.spend(len(useful) * width / 200)
@@ -57,7 +57,7 @@ def put_beside(
     for at in range(0, len(rises), _BLOCK):
         some = rises[at : at + _BLOCK]
         rest = ruler.rests(some, 0, len(marks))
-        offered = np.where(rest >= 0, ripped[rest] + unripped[some][:, None], 0.0)
+        offered = np.where(rest >= 0, ripped.take(rest) + unripped[some][:, None], 0.0)
         _improve(board, taken, offered, some)
     budget.spend(int(((len(marks) - rises) // 100).sum()))
     return board, taken
