@@ -8,6 +8,7 @@ from notchbook.planning.model.budget import Budget
 from notchbook.planning.search.knapsack import Floats, Ints, LengthScale
 
 _BLOCK = 64  # marks of unripped pieces that are looked at together
+_ROUNDING = 1e-9  # sums of values within so little are as good as equal
 
 
 def put_end_to_end(ruler: LengthScale, blank: Floats, budget: Budget) -> tuple[Floats, Ints]:
@@ -47,7 +48,9 @@ def put_beside(
 ) -> tuple[Floats, Ints]:
     """Blanks beside unripped pieces, best for every mark; and the mark that these take up.
 
-    There are only so many of the pieces, so nothing may be passed over for them before.
+    There are only so many of the pieces, so nothing may be passed over for them before. Pieces that
+    are worth less than the best so far of their length, blanks with others, are passed over: any
+    room beside them takes the same blanks beside those others.
     """
     marks = ruler.marks
     if not ripped.any():
@@ -56,6 +59,9 @@ def put_beside(
     rises = list_rises(unripped)
     for at in range(0, len(rises), _BLOCK):
         some = rises[at : at + _BLOCK]
+        some = some[board[some] <= unripped[some] + _ROUNDING]
+        if not len(some):
+            continue
         rest = ruler.rests(some, 0, len(marks))
         offered = np.where(rest >= 0, ripped.take(rest) + unripped[some][:, None], 0.0)
         _improve(board, taken, offered, some)
