@@ -34,8 +34,9 @@ from notchbook.planning.search.wood import Wood
 
 _FEW = 9  # boards that are recombined as a whole
 _FEWEST, _TIGHT = 6, 0.03  # boards whose blanks are chosen whole, and what they may waste at most
-_FIRST_PLANS, _AT_FIRST = 6, 0.2  # filled in turn before the relaxation, and a share of its steps
+_FIRST_PLANS, _AT_FIRST = 8, 0.2  # filled in turn before the relaxation, and a share of its steps
 _IN_TURN = 8  # so small a part of all patience for more of them
+_BEFORE = 0.3  # share of that before the dive
 _SUMS = 3  # sums that are asked for one by one
 _LISTED = 1_500  # sets of pieces of a sheet that are all offered to the choice
 _NODES = 2_000
@@ -171,8 +172,10 @@ class Search:
     def _plans(self) -> Iterator[Cuts | None]:
         """Plans that may be better, the most promising first; None where something came to none."""
         if self._last:
-            yield from self._within(self.patience / _IN_TURN, self._in_turn())
+            in_turn = self._in_turn()
+            yield from self._within(self.patience / _IN_TURN * _BEFORE, in_turn)
             yield from self._within(0.2 * self.budget.left, self._dive(self.found.bound))
+            yield from self._within(self.patience / _IN_TURN * (1 - _BEFORE), in_turn)
             for pattern in self._beside.pool.values():
                 self.relaxation.add(pattern)
             yield from self._rebuilt(_GLANCE)
