@@ -112,7 +112,7 @@ __all__ = [
     "plan_yields",
 ]
 
-METHOD = 10
+METHOD = 11
 """Raised whenever the planner finds other plans than before, so that kept ones are planned anew."""
 
 

@@ -34,9 +34,9 @@ from notchbook.planning.search.wood import Wood
 
 _FEW = 9  # boards that are recombined as a whole
 _FEWEST, _TIGHT = 6, 0.03  # boards whose blanks are chosen whole, and what they may waste at most
-_FIRST_PLANS, _AT_FIRST = 8, 0.2  # filled in turn before the relaxation, and a share of its steps
-_IN_TURN = 8  # so small a part of all patience for more of them
-_BEFORE = 0.3  # share of that before the dive
+_FIRST_PLANS, _A_PLAN = 6, 10  # filled in turn before the relaxation, or one for so many kinds
+_AT_FIRST = 0.2  # share of its steps that they may take
+_IN_TURN = (0.0375, 0.0875)  # of all patience for more of them, before the dive and after it
 _SUMS = 3  # sums that are asked for one by one
 _LISTED = 1_500  # sets of pieces of a sheet that are all offered to the choice
 _NODES = 2_000
@@ -88,7 +88,8 @@ class Search:
         Where boards are ripped, some are filled in turn before, for a first plan.
         """
         if self._last:
-            for cuts in islice(self._within(_AT_FIRST * steps, self._in_turn()), _FIRST_PLANS):
+            plans = max(_FIRST_PLANS, self._kinds // _A_PLAN)
+            for cuts in islice(self._within(_AT_FIRST * steps, self._in_turn()), plans):
                 self._offer(cuts)
         self._relaxed = self.relaxation.root(self.demand, self.hand, steps)
         self._raise_bound(self.proved(self._relaxed.values))
@@ -153,7 +154,12 @@ class Search:
         is_far = self.found.cost - self.found.bound > FAR * self.found.cost
         if is_far or not self._last:
             return self.budget.steps
-        return _PATIENCE + _A_KIND * sum(map(bool, self.demand))
+        return _PATIENCE + _A_KIND * self._kinds
+
+    @property
+    def _kinds(self) -> int:
+        """Kinds of pieces that are asked for."""
+        return sum(map(bool, self.demand))
 
     def _improvements(self) -> Iterator[None]:
         for cuts in self._plans():
@@ -172,10 +178,10 @@ class Search:
     def _plans(self) -> Iterator[Cuts | None]:
         """Plans that may be better, the most promising first; None where something came to none."""
         if self._last:
-            in_turn = self._in_turn()
-            yield from self._within(self.patience / _IN_TURN * _BEFORE, in_turn)
+            in_turn, (first, more) = self._in_turn(), _IN_TURN
+            yield from self._within(first * self.patience, in_turn)
             yield from self._within(0.2 * self.budget.left, self._dive(self.found.bound))
-            yield from self._within(self.patience / _IN_TURN * (1 - _BEFORE), in_turn)
+            yield from self._within(more * self.patience, in_turn)
             for pattern in self._beside.pool.values():
                 self.relaxation.add(pattern)
             yield from self._rebuilt(_GLANCE)
