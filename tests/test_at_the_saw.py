@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from fractions import Fraction
 from pathlib import Path
 
@@ -17,9 +18,12 @@ from notchbook.language.evaluate import Values, evaluate
 from notchbook.measure import Ruler
 from notchbook.planning import Planner, find_misfits, make_plan
 from notchbook.planning.model.budget import PLAN
+from notchbook.planning.model.plan import Plan
 from notchbook.planning.saw.effort import measure_saw_work
+from notchbook.planning.saw.offcuts import add_offcuts
 from notchbook.planning.search.assemble import assemble
 
+from .benchmarks.random_jobs import lumber_job
 from .desk import AS_OF, Desk
 from .every_book import BOOKS
 from .examples import priced
@@ -192,6 +196,28 @@ def test_nothing_is_searched_where_nothing_is_ripped() -> None:
     assert planner.budget.spent < PLAN // 1000
 
 
+@pytest.mark.parametrize("job", [(6, 2), (2, 4), (4, 5)])
+def test_of_equal_plans_the_quickest_then_that_with_the_longest_offcut(
+    job: tuple[int, int],
+) -> None:
+    """Beside all that the search tells to be as good, which take more minutes or leave less."""
+    planner = Planner(job_of(lumber_job(*job)))
+    plan, given = planner.plan(1, None), planner.job
+    ((search,), _) = planner._searches(1, [0] * len(given.boards))
+
+    def trouble(plan: Plan) -> tuple[Fraction, Fraction]:
+        longest = max(left.length for left in add_offcuts(plan, given).offcuts)
+        return measure_saw_work(plan, given.saw).minutes, -longest
+
+    others = {
+        trouble(assemble(planner._sorted, planner.grid, [each], 1, None, out_of_time=False))
+        for each in (search.found, *search.equals())
+    }
+    assert len({minutes for minutes, _ in others}) > 1
+    assert len({longest for _, longest in others}) > 1
+    assert trouble(plan) == min(others)
+
+
 # -- definitions and workbook -----------------------------------------------------------------
 
 
@@ -245,6 +271,7 @@ def test_what_they_cannot_be(tmp_path: Path, saw: str, more: str, said: str) -> 
     assert any(line.startswith("shop.yaml:") and said in line for line in lines), lines
 
 
+@pytest.mark.deep
 def test_typed_on_settings_and_adopted(tmp_path: Path) -> None:
     """Lengths by their names where a bare one does not say all."""
     desk = Desk(tmp_path, little_shop())
@@ -291,3 +318,48 @@ def test_the_command_says_minutes_and_what_to_keep() -> None:
     assert "At the saw: about " in text
     assert "Your work steps add up to 26 min." in text
     assert " keep " in result.stdout
+
+
+def cuts_of(folder: Path, *more: str) -> Json:
+    """What `cuts` tells of two herb rails."""
+    words = ["cuts", str(folder), "herb rail", "--units", "2", "--json", *more]
+    result = CliRunner().invoke(main, words)
+    assert result.exit_code == 0, result.stderr
+    found: Json = json.loads(result.stdout)
+    return found
+
+
+def test_reach_and_edges_of_the_shop_come_to_the_saw(tmp_path: Path) -> None:
+    """A fence that reaches 9 leaves cuts at 10 and 20 to a guided saw; sheets lose their edges."""
+    plain = " ".join(cuts_of(shop_with(tmp_path / "a"))["steps"])
+    said = " ".join(
+        cuts_of(shop_with(tmp_path / "b", ", fence_reach: 9, sheet_trim: 1/4"))["steps"]
+    )
+
+    assert "Fence at 20 in: from sheet E" in plain
+    assert not any(word in plain for word in ("Guided saw", "Wide (", "factory edges"))
+    assert "Trim the four factory edges of each sheet, 1/4 in with the cut (1 sheet: E)" in said
+    assert "Guided saw at 20 in (wide): from sheet E" in said
+    assert "Guided saw at 10 in (wide)" in said
+    assert "Fence at 2 in" in said
+    assert "Wide (over 9 in): No fence reaches there." in said
+
+
+@pytest.mark.parametrize(("side", "least"), [("width", 4), ("thickness", 0.5)])
+def test_narrow_and_thin_offcuts_are_not_kept(tmp_path: Path, side: str, least: float) -> None:
+    """As shop.yaml says it; the thickness is asked of lumber alone."""
+    plain = cuts_of(shop_with(tmp_path / "a"))["offcuts"]
+    usable = f"usable_offcut: {{length: 12, {side}: {least}}}\n"
+    kept = cuts_of(shop_with(tmp_path / "b", more=usable))["offcuts"]
+    wanted = [left for left in plain if "ply" in left["stock"] or left[side] >= least]
+
+    assert 1 < len(wanted) < len(plain)
+    assert kept == wanted
+
+
+def test_slanted_ends_stand_in_the_steps_of_cuts(tmp_path: Path) -> None:
+    """As on the shop sheet: one setting, with all pieces that get it."""
+    words = ["cuts", str(shop_with(tmp_path)), "herb rail", "--units", "2", "--drawn"]
+    text = " ".join(CliRunner().invoke(main, words).stdout.split())
+
+    assert "Miter gauge 45 degrees off square: cut both ends of 4 x end, long points on" in text

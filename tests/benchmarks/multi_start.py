@@ -6,7 +6,9 @@ the plan with the fewest sheets stays. It shares no code with the planner.
 
 from __future__ import annotations
 
+import sys
 import time
+from collections.abc import Iterator
 from random import Random
 
 from ..plain_shops import Shop
@@ -17,6 +19,16 @@ Room = tuple[int, int]  # along the sheet and across it, a kerf added
 
 def fewest_sheets(shop: Shop, seconds: float, seed: int = 1) -> int:
     """The fewest sheets of one size found in so many seconds of the processor."""
+    end, best = time.process_time() + seconds, sys.maxsize
+    for sheets in start_again(shop, Random(seed)):
+        best = min(best, sheets)
+        if time.process_time() >= end:
+            break
+    return best
+
+
+def start_again(shop: Shop, rng: Random) -> Iterator[int]:
+    """Sheets that one start after another takes, without an end."""
     given = shop_in_steps(shop, grid_of(shop))
     sheet, kerf = given["boards"][0], given["saw"]["kerf"]
     whole = (sheet["length"] + kerf, sheet["width"] + kerf)
@@ -25,11 +37,8 @@ def fewest_sheets(shop: Shop, seconds: float, seed: int = 1) -> int:
         for part in given["parts"]
         for _ in range(part["make"])
     ]
-    rng, best = Random(seed), len(pieces)
-    end = time.process_time() + seconds
-    while time.process_time() < end:
-        best = min(best, _filled(pieces, whole, rng))
-    return best
+    while True:
+        yield _filled(pieces, whole, rng)
 
 
 def _filled(pieces: list[tuple[Room, bool]], whole: Room, rng: Random) -> int:
