@@ -151,6 +151,7 @@ def test_rows_come_and_go(desk: Desk) -> None:
     assert not list(desk.compile().changes)
 
 
+@pytest.mark.deep
 def test_a_new_name_adopted_at_once(desk: Desk) -> None:
     """Adopted before it was compiled, it is no difference, and ledgers follow it all the same."""
     with desk.open() as book:
@@ -224,6 +225,7 @@ def test_old_files_are_kept(little: Desk) -> None:
     assert "Removed projects/shop.yaml\nThe old files are kept as backups/shop 2026-06-01" in said
 
 
+@pytest.mark.deep
 def test_hidden_files_are_none_of_ours(little: Desk) -> None:
     """What a system leaves beside the files is not read here either, nor other YAML."""
     (little.folder / "projects/._herb-rail.yaml").write_bytes(b"\x00\x05\x16\x07\xb0\xff")
@@ -276,6 +278,7 @@ def test_a_row_that_is_another_keeps_its_comment(little: Desk) -> None:
     assert not list(little.compile().changes)
 
 
+@pytest.mark.deep
 def test_rows_that_are_all_others(little: Desk) -> None:
     """The only ones of their lists, nothing like those that come; and the only tool."""
     with little.open() as book:

@@ -151,6 +151,7 @@ def test_compile_again_changes_nothing(shop: Path) -> None:
     assert not any(told[name] for name in (*LISTS, "frozen", "look"))
 
 
+@pytest.mark.deep
 def test_another_output_takes_what_was_typed(shop: Path) -> None:
     """The shop's own workbook is merged into a new file elsewhere, and stays as it is."""
     (workbook,) = shop.glob("*.xlsx")

@@ -148,6 +148,7 @@ def test_they_make_a_plan_stale(priced: Priced, typed: dict[str, Any], stale: bo
         calculate(priced.book, priced.filled, priced.units)
 
 
+@pytest.mark.deep
 def test_typed_in_the_workbook_and_adopted(tmp_path: Path) -> None:
     """A bare length where length and width are alike, else each by its name; faces as words."""
     desk = Desk(tmp_path, compiled(write_glued))

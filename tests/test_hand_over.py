@@ -31,6 +31,7 @@ from notchbook.shop.pipeline import Priced, list_shortages, price
 from .calc import type_and_save
 from .desk import AS_OF, Sheets
 from .engines import agree, formula_values, recalculated_by_formualizer, without_values
+from .searching import seldom
 from .shops import GOOD, write_shop
 from .test_cli import run
 from .workbook_lint import lint
@@ -147,7 +148,9 @@ def test_the_words_are_in_the_shop() -> None:
     assert found == {*WORDS, *LEDGER_NUMBERS, *COSTS} - {"zqfolder"}
 
 
-@pytest.mark.parametrize("contents", Contents)
+@pytest.mark.parametrize(
+    "contents", [each for each in Contents if each is not Contents.LIVE] + seldom(Contents.LIVE)
+)
 def test_nothing_else_goes_along(contents: Contents) -> None:
     """No byte of any part holds a word of what stays at home; nothing is hidden."""
     _, path = copied(contents)
@@ -265,6 +268,7 @@ def test_empty_sheets_stay_out() -> None:
     assert found.mentions == [("Work steps", HERE), ("Shop steps", HERE)]
 
 
+@pytest.mark.deep
 def test_a_price_typed_in_the_copy_moves_its_prices(tmp_path: Path) -> None:
     """Recalculated in LibreOffice, all cells of the copy say what Python says at that price."""
     found, path = copied(Contents.LIVE)

@@ -405,6 +405,7 @@ def test_own_sheets_and_their_references(desk: Desk) -> None:
     assert report
 
 
+@pytest.mark.deep
 def test_notes_colours_and_widths_on_our_sheets(desk: Desk) -> None:
     """A note, a fill, bold letters, a wider column, a colour rule: with their rows."""
     with desk.open() as book:

@@ -29,6 +29,7 @@ def year_of(folder: Path) -> dict[str, Any]:
     return {name: each for (sheet, name), each in lines.items() if sheet == "Year-end"}
 
 
+@pytest.mark.deep
 @pytest.mark.usefixtures("few_rows")
 def test_a_shop_made_of_the_files_has_the_same_year(tmp_path: Path) -> None:
     """What was typed into the workbook and the costs kept with sales go along, words and all."""

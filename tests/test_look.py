@@ -255,6 +255,7 @@ def test_sheets_fit_a_screen(shop: str) -> None:
     assert sum(size.width * 7 + 5 for size in book["Projects"].column_dimensions.values()) > 3_000
 
 
+@pytest.mark.deep
 def test_rows_are_as_high_as_the_longest_words_beside_one_another() -> None:
     """A note beside a table wraps and is not cut off; below the tables it runs on over nothing."""
     for name, column in (("Results", "C"), ("Settings", "C")):

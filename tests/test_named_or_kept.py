@@ -18,6 +18,7 @@ def little(tmp_path: Path, few_rows: None) -> Desk:
     return Desk(tmp_path, shop())
 
 
+@pytest.mark.deep
 def test_blanks_and_protection_are_named(little: Desk) -> None:
     """Words are read without the blanks around them; a sheet is written without protection."""
     with little.open() as book:

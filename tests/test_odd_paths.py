@@ -16,6 +16,7 @@ from notchbook.commands.new import copy_starter
 
 from .desk import Desk
 from .maker import shop
+from .searching import seldom
 from .test_no_room import run
 
 NAME = "Bench and Burr 2026.xlsx"
@@ -67,7 +68,7 @@ def test_an_output_that_is_no_file(tmp_path: Path, what: str) -> None:
     assert says in wrong
 
 
-@pytest.mark.parametrize("name", ["", ".", "..", "/", ".xlsx"])
+@pytest.mark.parametrize("name", ["", ".", *seldom("..", "/", ".xlsx")])
 @pytest.mark.parametrize("command", ["compile SHOP", "hand-over SHOP herb-rail"])
 def test_an_output_without_a_name(name: str, command: str) -> None:
     """A sentence, with a name that could be written."""
@@ -93,6 +94,7 @@ def test_a_read_only_workbook_is_left_alone(tmp_path: Path) -> None:
     assert not (tmp_path / "backups").exists()
 
 
+@pytest.mark.deep
 @pytest.mark.usefixtures("few_rows")
 def test_a_read_only_file_is_not_adopted_into(tmp_path: Path) -> None:
     """Nor are the others that `adopt` would change with it."""

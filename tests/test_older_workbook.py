@@ -15,6 +15,7 @@ from notchbook.commands.compile import Report, compile_shop
 from notchbook.workbook.file.snapshot import SHEET
 
 from .desk import Sheets
+from .searching import seldom
 
 SHOP = Path(__file__).parent / "older_shop"
 WORKBOOK = "Bench and Burr 2026.xlsx"
@@ -117,7 +118,7 @@ def forget(book: Any, table: str) -> None:
     )
 
 
-@pytest.mark.parametrize("table", ["Statements", "Marks"])
+@pytest.mark.parametrize("table", ["Statements", *seldom("Marks")])
 def test_a_table_that_the_version_before_did_not_have_is_new(table: str, tmp_path: Path) -> None:
     """It is not taken for a sheet that the maker deleted: a ledger, and one the files state."""
     older = Older(tmp_path)

@@ -166,6 +166,7 @@ def test_an_outline_that_was_opened_stays_open(kept: Kept) -> None:
         assert others and all(size.hidden for size in others)
 
 
+@pytest.mark.deep
 def test_a_check_that_is_not_ok_any_more_is_in_sight(tmp_path: Path) -> None:
     """Its row was folded away with those that are OK; they stay so."""
     with few_blank_rows():

@@ -131,7 +131,7 @@ def shops(draw: st.DrawFn) -> Shop:
 # -- plans --------------------------------------------------------------------------------------
 
 
-@examples(60)
+@examples(30)
 @given(shops(), st.integers(0, 4))
 def test_every_plan_stands_up(shop: Shop, units: int) -> None:
     """The verifier passes it; it is optimal just where cost and bound agree; it comes again.

@@ -146,6 +146,7 @@ def test_values_only(package: bytes, tmp_path: Path) -> None:
     assert formulas == []
 
 
+@pytest.mark.deep
 def test_written_where_it_may_be(shop: Path, package: bytes, tmp_path: Path) -> None:
     """An earlier print is replaced, anything else stays; the shop's workbook is no place."""
     target, other = tmp_path / "pages.xlsx", tmp_path / "letter.xlsx"

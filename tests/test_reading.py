@@ -28,8 +28,8 @@ from notchbook.workbook.write.compose import compose
 
 from .calc import type_and_save
 from .desk import few_blank_rows
-from .examples import SHOPS, priced, workbook
-from .searching import examples
+from .examples import priced, workbook
+from .searching import examples, seldom
 
 Rows = list[dict[str, Value]]
 _SIGNS = "abc XYZ éß 12 =+-'\"&<>;,.#@"
@@ -133,7 +133,7 @@ def _full(table: Table, n: int) -> dict[str, Value]:
     return {each.name: values[each.look.kind] for each in given_of(table)}
 
 
-@pytest.mark.parametrize("shop", SHOPS)
+@pytest.mark.parametrize("shop", ["metric", *seldom("inch")])
 def test_all_given_cells_of_the_examples_come_back(shop: str) -> None:
     """Tables and settings of both examples, as their files state them."""
     found, shown = read(workbook(shop), shop), priced(shop)

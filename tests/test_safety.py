@@ -31,6 +31,7 @@ from notchbook.workbook.read.safety import refuse_if_open
 from .desk import Desk
 from .examples import ROOT
 from .maker import shop
+from .searching import seldom
 
 KILLS = 5
 
@@ -144,7 +145,7 @@ def test_what_is_refused(desk: Desk, case: str) -> None:
     assert before == {path: path.read_bytes() for path in desk.folder.rglob("*") if path.is_file()}
 
 
-@pytest.mark.parametrize("lock", [".~lock.{}#", "~${}"])
+@pytest.mark.parametrize("lock", [".~lock.{}#", *seldom("~${}")])
 def test_an_open_workbook_is_left_alone(desk: Desk, lock: str) -> None:
     """The lock files of the usual programs are seen."""
     path = desk.folder / lock.format(desk.path.name)
@@ -192,7 +193,7 @@ def test_a_newer_workbook_is_refused(desk: Desk) -> None:
         desk.compile()
 
 
-@pytest.mark.parametrize("change", ["value", "gone"])
+@pytest.mark.parametrize("change", ["value", *seldom("gone")])
 def test_a_changed_memory_is_not_trusted(desk: Desk, change: str) -> None:
     """The hidden sheet changed by hand: the workbook's cells stand, and it says so."""
     with desk.open() as book:
@@ -316,10 +317,7 @@ def test_a_link_to_an_open_workbook_is_left_alone(tmp_path: Path) -> None:
     "command",
     [
         "check SHOP",
-        "prices SHOP",
-        "cuts SHOP",
-        pytest.param("year-end SHOP", marks=pytest.mark.deep),
-        pytest.param("hand-over SHOP rail --output COPY", marks=pytest.mark.deep),
+        *seldom("prices SHOP", "cuts SHOP", "year-end SHOP", "hand-over SHOP rail --output COPY"),
     ],
 )
 def test_an_open_workbook_is_told(tmp_path: Path, command: str) -> None:

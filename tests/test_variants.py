@@ -136,6 +136,7 @@ def project_row(book: Sheets, name: str) -> int:
     return int(book.row_of("Projects", "project", name))
 
 
+@pytest.mark.deep
 def test_what_was_typed_for_one_variant_goes_into_it(pegs: Desk) -> None:
     """Cells, whole lists and prices where it had the project's, else entry by entry.
 
