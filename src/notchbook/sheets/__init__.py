@@ -19,7 +19,6 @@ from notchbook.sheets.spelled import spell_book
 from notchbook.sheets.tax.tool_depreciation import LEAST_YEARS
 
 
-@cache
 def book_for(
     tax: str = Terms.tax,
     year: int = Terms.year,
@@ -32,10 +31,19 @@ def book_for(
     Tool depreciation shows so many years from this one on. The words are spelled as they were
     written, or as a shop does. Where the year was filed its lines stand as filed, too.
     """
-    if spelling is not None:
-        return spell_book(book_for(tax, year, tool_years, filed=filed), spelling)
-    *linked, pages = sheets_for(Terms(tax, year, tool_years, filed), checks.sheet(tax))
+    terms = Terms(tax, year, tool_years, filed)
+    return _written(terms) if spelling is None else _spelled(terms, spelling)
+
+
+@cache
+def _written(terms: Terms) -> Book:
+    *linked, pages = sheets_for(terms, checks.sheet(terms.tax))
     return in_steps(Book((start.sheet(linked), *linked, pages)))
+
+
+@cache
+def _spelled(terms: Terms, spelling: Spelling) -> Book:
+    return spell_book(_written(terms), spelling)
 
 
 def check(book: Book) -> None:
