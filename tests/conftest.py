@@ -22,7 +22,7 @@ from .plans_at_hand import PlansAtHand, write_plans_used
 QUICK, DEEP = "quick", "deep"
 SLOW = [HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.large_base_example]
 settings.register_profile(QUICK, max_examples=100, deadline=None, suppress_health_check=SLOW)
-settings.register_profile(DEEP, settings.get_profile(QUICK), max_examples=1_000)
+settings.register_profile(DEEP, settings.get_profile(QUICK), max_examples=600)
 _SEEDS = re.compile(r"(?:(\d+)-)?(\d+)")
 
 

@@ -9,7 +9,7 @@ from hypothesis import settings
 
 
 def examples(quick: int) -> settings:
-    """So many examples by the profile `quick`, ten times as many by `deep` (`conftest.py`)."""
+    """So many examples by the profile `quick`, six times as many by `deep` (`conftest.py`)."""
     return settings(max_examples=quick * settings().max_examples // 100)
 
 
