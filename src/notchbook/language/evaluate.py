@@ -140,6 +140,8 @@ def _evaluate(node: Expression, values: Values) -> Any:
             return FUNCTIONS[function].numpy(*(number(argument) for argument in arguments))
         case LookUp():
             return _look_up(node, inner(node.by), inner(node.otherwise), values)
+        case Total(table=table) | Products(table=table) if not len(values.tables[table]):
+            return 0.0
         case Total():
             return _Matches(node.table, node.where, values).total(node.how, node.column)
         case Products():
