@@ -187,6 +187,7 @@ def test_the_command_shows_and_asks(desk: Desk) -> None:
     assert "Files and workbook already agree" in again.stdout
 
 
+@pytest.mark.deep
 def test_a_file_saved_meanwhile_stays(little: Desk) -> None:
     """While the changes were looked at, the maker saved a file: nothing at all is written."""
     with little.open() as book:

@@ -138,6 +138,7 @@ def test_compile_writes_beside_the_definitions() -> None:
     assert made in result.stdout
 
 
+@pytest.mark.deep
 def test_compile_again_changes_nothing(shop: Path) -> None:
     """With nothing changed the same file is written, the old one kept, and nothing reported."""
     (workbook,) = shop.glob("*.xlsx")

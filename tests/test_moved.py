@@ -81,6 +81,7 @@ def test_dearer_ply_names_the_tier_that_loses_money(boxes: Desk) -> None:
     assert boxes.path.read_bytes() == written
 
 
+@pytest.mark.deep
 def test_each_change_is_told_by_its_own_name(boxes: Desk) -> None:
     """Minutes are the project's own rows, a rate is a setting; of three alike none is the one."""
     boxes.replace("projects/lid-box.yaml", "minutes: 4", "minutes: 6")

@@ -56,6 +56,7 @@ def test_a_renamed_project_leaves_one_shop_sheet(little: Desk) -> None:
     assert book["spice rail"].max_row == before
 
 
+@pytest.mark.deep
 def test_a_project_renamed_and_changed_in_one_go_leaves_its_rows(little: Desk) -> None:
     """They belong to no project, are told, and stand there as they were."""
     with little.open() as book:

@@ -62,6 +62,7 @@ def run(
     return [str(done.returncode), *told, done.stderr.decode(encoding)]
 
 
+@pytest.mark.deep
 def test_letters_that_a_terminal_lacks() -> None:
     """They give way to a question mark, and all the rest is there."""
     code, told, wrong = run("reference", encoding="cp1252")

@@ -42,6 +42,7 @@ def compiled(tmp_path_factory: pytest.TempPathFactory) -> tuple[Older, Report]:
     return older, older.compile()
 
 
+@pytest.mark.deep
 def test_what_was_done_to_it_is_told(compiled: tuple[Older, Report]) -> None:
     """Each edit once, and nothing of the version before is taken for the maker's."""
     _, report = compiled

@@ -204,7 +204,7 @@ def worth(job: Job, *rows: YieldRow) -> tuple[Fraction, int]:
     return cost, sum(row.boards.get(stock, 0) for row in rows for stock in scarce)
 
 
-@examples(15)
+@examples(8)
 @given(shops())
 def test_rows_are_monotone_and_no_worse_than_two_together(shop: Shop) -> None:
     """A row costs what its boards cost, no more than the next, no more than two smaller ones; at

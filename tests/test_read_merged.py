@@ -61,6 +61,7 @@ def test_year_end_takes_the_ledgers_of_the_workbook(desk: Desk) -> None:
     assert lines["22"] == 48 + 6.5
 
 
+@pytest.mark.deep
 def test_check_looks_into_the_workbook(desk: Desk) -> None:
     """A part that fits no stock is told at its cell, by every command alike."""
     with desk.open() as book:

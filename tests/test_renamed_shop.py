@@ -106,6 +106,7 @@ def test_a_name_that_is_taken_is_refused(desk: Desk) -> None:
     assert (desk.folder / NEW).read_bytes() == b"a letter"
 
 
+@pytest.mark.deep
 def test_a_full_disk_leaves_the_old_name(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
     """Where the new workbook cannot be written, the old one stands as it was called."""
 

@@ -156,6 +156,7 @@ def test_an_open_workbook_is_left_alone(desk: Desk, lock: str) -> None:
     desk.compile()
 
 
+@pytest.mark.deep
 def test_a_chart_is_named_and_left_out_only_when_told(desk: Desk) -> None:
     """Refused without --accept-loss; with it the loss is told and a copy kept."""
     with desk.open() as book:

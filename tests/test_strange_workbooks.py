@@ -79,6 +79,7 @@ def test_a_table_on_an_own_sheet(tmp_path: Path) -> None:
     assert found.headerRowDxfId is None  # a number into another workbook's looks
 
 
+@pytest.mark.deep
 @pytest.mark.usefixtures("few_rows")
 def test_charts_of_ours_under_other_names(tmp_path: Path) -> None:
     """Saved by a program that names them anew, they are known by the columns that they draw."""

@@ -171,6 +171,7 @@ def test_what_was_typed_for_one_variant_goes_into_it(pegs: Desk) -> None:
     assert text.endswith("steps:\n  - {step: cut, setup: 10, minutes: 3}\n")
 
 
+@pytest.mark.deep
 def test_a_blank_in_one_variant_is_none_of_the_project(pegs: Desk) -> None:
     """A variant cannot say that it has no factor, so its siblings say theirs."""
     with pegs.open() as book:

@@ -80,6 +80,7 @@ def test_a_number_of_the_file_that_differs(saved: Desk, tmp_path: Path) -> None:
     assert "it is 128.00; compile again" in line
 
 
+@pytest.mark.deep
 def test_a_file_saved_without_values(desk: Desk) -> None:
     """A program that does not calculate leaves none; the amounts are told all the same."""
     with desk.open() as book:
