@@ -25,6 +25,7 @@ from notchbook.terminal import tell_first
 from .every_book import BOOKS
 from .examples import AS_OF, INCH, SHOPS, STARTERS
 from .malformed_cases import CASES, NAMED, Case
+from .searching import seldom
 from .shops import GOOD, write_shop
 
 DAY = f"--as-of={AS_OF}"
@@ -451,8 +452,13 @@ def test_rows_that_are_named(case: Case, tmp_path: Path) -> None:
     assert f": {case.start}" in result.stderr
 
 
+REFUSED = [each for each in CASES if each.name not in NAMED]
+
+
 @pytest.mark.parametrize(
-    "case", [each for each in CASES if each.name not in NAMED], ids=lambda case: case.name
+    "case",
+    [*REFUSED[::6], *seldom(*(each for n, each in enumerate(REFUSED) if n % 6))],
+    ids=lambda case: case.name,
 )
 def test_malformed_definitions(case: Case, tmp_path: Path) -> None:
     """Exit 2, the file and line named, no traceback, nothing written."""
