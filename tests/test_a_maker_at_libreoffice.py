@@ -12,7 +12,7 @@ from .maker import MOST, Maker
 COMPILES = 2
 
 
-@pytest.mark.seeds(quick=0, deep=10)
+@pytest.mark.seeds(quick=0, deep=6)
 @pytest.mark.usefixtures("few_rows", "planning_anew")
 def test_nothing_typed_is_lost_through_libreoffice(seed: int, tmp_path: Path) -> None:
     """Some random work, saved by LibreOffice, and a compile."""

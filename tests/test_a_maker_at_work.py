@@ -11,7 +11,7 @@ from .maker import MOST, Maker
 ROUNDS = 3
 
 
-@pytest.mark.seeds(quick=0, deep=18)
+@pytest.mark.seeds(quick=0, deep=10)
 @pytest.mark.usefixtures("few_rows", "planning_anew")
 def test_nothing_typed_is_lost(seed: int, tmp_path: Path) -> None:
     """Some random work and a compile, three times after another at each of some shops."""

@@ -13,8 +13,7 @@ from notchbook.shop.pipeline import price
 
 from .examples import AS_OF, SHOPS, priced
 
-NEAR = 0.15  # of the project's wood
-MOST_APART = 2
+NEAR = 0.18  # of the project's wood
 
 
 def as_ideas(shop: str) -> list[str]:
@@ -42,7 +41,7 @@ def share(takeoff: dict[str, Any]) -> float:
 
 @pytest.mark.deep
 def test_drafts_take_about_the_wood_of_the_project(tmp_path: Path) -> None:
-    """Eight of ten within 15 %; the others have placeholders that no board holds as often."""
+    """Within 18 %: what is left of placeholders is kept less often than that of real parts."""
     apart: dict[str, tuple[float, float]] = {}
     for shop, example in SHOPS.items():
         folder = tmp_path / shop
@@ -58,6 +57,5 @@ def test_drafts_take_about_the_wood_of_the_project(tmp_path: Path) -> None:
     far = {name: pair for name, pair in apart.items() if abs(pair[0] / pair[1] - 1) > NEAR}
     told = "\n".join(f"{name}: {one:.2f} for {other:.2f}" for name, (one, other) in apart.items())
 
-    print(told)
     assert len(apart) >= 10, told
-    assert len(far) <= len(apart) * MOST_APART // 10, told
+    assert not far, told

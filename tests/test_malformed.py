@@ -164,7 +164,7 @@ def test_control_characters_stay_out_of_the_message() -> None:
     assert len(text) < 500
 
 
-@examples(150)
+@examples(60)
 @given(st.sampled_from(FILES), st.integers(0, 10_000), st.integers(0, 12), SIGNS)
 @pytest.mark.deep
 def test_a_mutated_file_is_read_or_told(
@@ -180,7 +180,7 @@ def test_a_mutated_file_is_read_or_told(
         assert "; " in problem.message
 
 
-@examples(100)
+@examples(50)
 @given(st.sampled_from(FILES), st.binary(max_size=200))
 @pytest.mark.deep
 def test_any_bytes_are_read_or_told(

@@ -94,7 +94,7 @@ def assert_rows(found: TypedBook, expected: Mapping[str, Rows]) -> None:
 ALL_ROWS = st.fixed_dictionaries({table.name: rows_of(table) for table in given_tables()})
 
 
-@examples(6)
+@examples(3)
 @given(ALL_ROWS)
 @pytest.mark.deep
 def test_rows_written_are_rows_read(rows: Mapping[str, Rows]) -> None:

@@ -406,7 +406,7 @@ def killed_compiles(desk: Desk, times: int, chance: random.Random) -> int:
     return killed
 
 
-@pytest.mark.seeds(quick=0, deep=8)
+@pytest.mark.seeds(quick=0, deep=4)
 @pytest.mark.usefixtures("few_rows")
 def test_killed_at_any_moment(seed: int, tmp_path: Path) -> None:
     """kill -9 during compile: the workbook is the old one or the new one, whole."""
