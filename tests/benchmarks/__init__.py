@@ -62,9 +62,9 @@ above it for 20 kinds and 2.37 % for 80 kinds at batch 1.
 
 `--sets tight`, METHOD 11: boards of 45 x 145 x 3000 mm cut apart on a grid of 1 mm with next to
 nothing left over, 12 jobs each; as many boards found again and proved: 12, 12, 12, 10, 6 and 2
-times for 1 to 6 boards. For 1 to 4 METHOD 7 came to 12, 12, 9 and 7, METHOD 8 to 12, 11, 10 and 6.
-The steps were chosen on these jobs; of six others each, of 3 and 4 boards (seeds 12 to 17), METHOD 9
-finds 4 and 5, METHOD 8 found 5 and 3.
+times for 1 to 6 boards. For 1 to 4 METHOD 7 came to 12, 12, 9 and 7, METHOD 8 to 12, 11, 10 and
+6. The steps were chosen on these jobs; of six others each, of 3 and 4 boards (seeds 12 to 17),
+METHOD 9 finds 4 and 5, METHOD 8 found 5 and 3.
 
 Of 21 published jobs that were tried side by side with METHOD 7 (every third of Hard28, every second
 of 60 triplets) each comes to as many boards. METHOD 8 reaches the published optimum in 147 of 152
