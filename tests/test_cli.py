@@ -366,6 +366,7 @@ def test_reference_of_an_unknown_word() -> None:
     assert "nearest: kerf" in found.stderr
 
 
+@pytest.mark.deep
 def test_year_end_as_json() -> None:
     """The fields that scripts rely on; the lines add up as the form says."""
     found = json.loads(run("year-end", compiled()[0], DAY, "--json").stdout)

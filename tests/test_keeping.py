@@ -228,6 +228,7 @@ def test_ledgers_are_carried_whole(tmp_path: Path) -> None:
     assert desk.look().cell("Sales ledger", "quantity", 12).value == "two"
 
 
+@pytest.mark.deep
 def test_costs_are_frozen_once(desk: Desk) -> None:
     """A sale keeps the cost of its compile, whatever prices do later."""
     then = desk.look().column("Sales ledger", "unit_cost")

@@ -66,6 +66,7 @@ def test_nothing_is_copied_over_rows_or_from_itself(little: Desk) -> None:
     assert "key rail is not made from 'key rail', as that is the project itself" in told
 
 
+@pytest.mark.deep
 def test_a_copy_of_a_copy_and_a_name_that_nothing_bears(little: Desk) -> None:
     """A chain is followed, whichever row comes first; a wrong name is refused at its cell."""
     with little.open() as book:

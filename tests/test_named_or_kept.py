@@ -44,6 +44,7 @@ def test_a_row_renamed_and_changed_in_one_go_is_pointed_out(little: Desk) -> Non
     )
 
 
+@pytest.mark.deep
 def test_a_renamed_project_leaves_one_shop_sheet(little: Desk) -> None:
     """The old one's boxes and drawings do not stand below the new one's."""
     before = little.look().book["herb rail"].max_row

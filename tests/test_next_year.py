@@ -44,6 +44,7 @@ def rolled(shop: Path, folder: Path) -> tuple[Definitions, list[str]]:
     return load(folder, AS_OF), made.look
 
 
+@pytest.mark.deep
 @pytest.mark.usefixtures("few_rows")
 def test_the_next_year(tmp_path: Path) -> None:
     """Prices of the workbook, counts, and what was taken of tools; the old folder untouched."""

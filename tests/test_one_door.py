@@ -34,6 +34,7 @@ def bare(line: str) -> str:
     return line.split(": ", 2)[2]
 
 
+@pytest.mark.deep
 def test_rows_typed_into_planning_sheets_are_refused_at_their_cells(desk: Desk) -> None:
     """All of them at once, each at its cell."""
     with desk.open() as book:

@@ -40,6 +40,7 @@ def run(*words: str | Path) -> Result:
     return CliRunner().invoke(main, ["print", *map(str, words)])
 
 
+@pytest.mark.deep
 def test_what_is_bought_is_what_the_sheets_cut(pages: Pages) -> None:
     """In the order of the vendors, with their sums; beside it what one plan for all would take."""
     bought = pages.filled.tables["To buy"]

@@ -194,7 +194,8 @@ def test_a_newer_workbook_is_refused(desk: Desk) -> None:
         desk.compile()
 
 
-@pytest.mark.parametrize("change", ["value", *seldom("gone")])
+@pytest.mark.deep
+@pytest.mark.parametrize("change", ["value", "gone"])
 def test_a_changed_memory_is_not_trusted(desk: Desk, change: str) -> None:
     """The hidden sheet changed by hand: the workbook's cells stand, and it says so."""
     with desk.open() as book:

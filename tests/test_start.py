@@ -12,6 +12,7 @@ from notchbook.sheets.start import LOOKS
 
 from .desk import Desk
 from .examples import SHOPS, priced, workbook
+from .searching import seldom
 
 
 def labels(start: Any) -> list[str]:
@@ -20,7 +21,7 @@ def labels(start: Any) -> list[str]:
     return [each for each in found if each]
 
 
-@pytest.mark.parametrize("shop", SHOPS)
+@pytest.mark.parametrize("shop", ["metric", *seldom("inch")])
 def test_the_order_of_questions(shop: str) -> None:
     """Looks, the year, what is next; the sheets last and small, without blank rows between."""
     start: Any = load_workbook(workbook(shop))["Start"]
