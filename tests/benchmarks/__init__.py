@@ -56,9 +56,9 @@ kinds, one job each, what is left between cost and bound.
 Of 24 other jobs of 8 to 20 kinds (seeds 10 to 15, batch 1) METHOD 10 proves 11 and METHOD 9 proved
 10; three plans are cheaper and none is dearer.
 
-`--sets first_second`, METHOD 10, on the idle machine: the best plan after a second of processor is
-within 2 % of the last one in 13 of 15 lines of 5 to 80 kinds and batches of 1, 10 and 100; 4.33 %
-above it for 20 kinds and 2.37 % for 80 kinds at batch 1.
+`--sets first_second`, METHOD 11, on the idle machine: the best plan after a second of processor is
+within 2 % of the last one in all 15 lines of 5 to 80 kinds and batches of 1, 10 and 100 (METHOD 10:
+13); in an earlier run on the same day, slower, in 14, with 3.34 % for 80 kinds at a batch of 100.
 
 `--sets tight`, METHOD 11: boards of 45 x 145 x 3000 mm cut apart on a grid of 1 mm with next to
 nothing left over, 12 jobs each; as many boards found again and proved: 12, 12, 12, 10, 6 and 2
@@ -77,9 +77,11 @@ of sheets, two of ripped lumber, two tight ones) come to the same plans, the bus
 times later by the wall.
 
 `python -m tests.benchmarks.cold_compile`: a first compile on two cores, planning and the rest
-apart; the same day, idle, METHOD 9. Of 30 projects METHOD 7 planned 236 s of the processor and all
+apart; METHOD 9, 2026-12-01, idle. Of 30 projects METHOD 7 planned 236 s of the processor and all
 took 131.6 s, METHOD 8 77.6 s and 47.5 s; what pricings come to is remembered since. 100 projects
-take 74.8 s.
+take 74.8 s. METHOD 11 on the same machine when it was slower: 30 projects 41.4, 44.9 and 37.0 s
+where METHOD 9 took 41.8 s, 100 projects 104.0 s, harbor-lane 7.4 s; the whole command, with
+Python's start, takes 8.3 s for harbor-lane where METHOD 9 takes 10.7 s.
 
 | shop | planning, wall (s) | planning, processor (s) | the rest (s) | in all, wall (s) |
 | --- | ---: | ---: | ---: | ---: |
