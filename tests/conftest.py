@@ -18,6 +18,7 @@ from notchbook.shop.kept_plans import KeptPlans
 
 from .desk import Desk, few_blank_rows
 from .plans_at_hand import PlansAtHand, write_plans_used
+from .searching import seldom
 
 QUICK, DEEP = "quick", "deep"
 SLOW = [HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.large_base_example]
@@ -63,9 +64,7 @@ def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
     quick, deep = mark.kwargs["quick"], mark.kwargs["deep"]
     asked = metafunc.config.getoption("seeds")
     if asked is None:
-        always = [pytest.param(seed) for seed in range(quick)]
-        seldom = [pytest.param(seed, marks=pytest.mark.deep) for seed in range(quick, deep)]
-        metafunc.parametrize("seed", always + seldom)
+        metafunc.parametrize("seed", [*range(quick), *seldom(*range(quick, deep))])
         return
     said = _SEEDS.fullmatch(asked)
     if said is None:

@@ -29,6 +29,7 @@ from notchbook.sheets.kit.calculate import calculate
 from notchbook.shop.pipeline import batch_sizes
 
 from .examples import INCH, SHOPS, priced
+from .searching import seldom
 from .shops import GOOD, write_shop
 
 Json = dict[str, Any]
@@ -56,9 +57,7 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.mark.parametrize("name", SHOPS)
-@pytest.mark.parametrize(
-    "more", [(), ("--all",), pytest.param(("--units", "37"), marks=pytest.mark.deep)]
-)
+@pytest.mark.parametrize("more", [(), ("--all",), *seldom(("--units", "37"))])
 def test_examples_fit_80_columns(name: str, more: tuple[str, ...]) -> None:
     """Every project, alone and together, in lines of at most 80 letters."""
     result = run(SHOPS[name], *more, "--drawn")

@@ -16,12 +16,17 @@ from .plain_shops import PLAIN_SAW, job_of, panel, part, shop_of
 Sizes = Sequence[tuple[int, int]]
 
 
-def bound_of(sizes: Sizes, sheet: tuple[int, int], kerf: int = 0, *, grain: bool = True) -> int:
-    """The bound for pieces, each length by width, on sheets without a price of their own."""
-    parts = [part(f"p{n}", 1, (1, width, length), "ply") for n, (length, width) in enumerate(sizes)]
+def planner_of(sizes: Sizes, sheet: tuple[int, int], kerf: int = 0, *, grain: bool) -> Planner:
+    """Pieces, each length by width, from sheets of one size."""
+    parts = [part(f"p{n}", 1, (1, wide, long), "ply") for n, (long, wide) in enumerate(sizes)]
     board = panel("ply", (1, sheet[1], sheet[0]), 1, grain=grain)
-    grid = Planner(job_of(shop_of(parts, [board], **PLAIN_SAW | {"kerf": kerf}))).grid
-    return fewest_sheets(grid.boards[0], grid.parts, [1] * len(parts), grid.saw.kerf)
+    return Planner(job_of(shop_of(parts, [board], **PLAIN_SAW | {"kerf": kerf})))
+
+
+def bound_of(planner: Planner) -> int:
+    """The bound for one unit."""
+    grid = planner.grid
+    return fewest_sheets(grid.boards[0], grid.parts, [1] * len(grid.parts), grid.saw.kerf)
 
 
 @st.composite
@@ -59,13 +64,14 @@ def test_what_fits_side_by_side_still_fits(row: tuple[int, list[int], list[int]]
 )
 def test_bounds_by_hand(sizes: Sizes, sheet: tuple[int, int], kerf: int, least: int) -> None:
     """Pieces that may not turn."""
-    assert bound_of(sizes, sheet, kerf) == least
+    assert bound_of(planner_of(sizes, sheet, kerf, grain=True)) == least
 
 
 def test_a_piece_that_may_turn_takes_the_lesser_room() -> None:
     """Two of 30 x 80 lie side by side on 100 x 60 only lengthwise: as drawn they are too wide."""
-    turned = [(30, 80)] * 2
-    assert bound_of([(80, 30)] * 2, (100, 60)) == bound_of(turned, (100, 60), grain=False) == 1
+    lengthwise = planner_of([(80, 30)] * 2, (100, 60), grain=True)
+    turned = planner_of([(30, 80)] * 2, (100, 60), grain=False)
+    assert bound_of(lengthwise) == bound_of(turned) == 1
 
 
 @given(
@@ -75,10 +81,8 @@ def test_a_piece_that_may_turn_takes_the_lesser_room() -> None:
 )
 def test_no_plan_takes_fewer_sheets(sizes: Sizes, kerf: int, grain: bool) -> None:
     """The bound beside first fit, which knows nothing of it."""
-    parts = [part(f"p{n}", 1, (1, wide, long), "ply") for n, (long, wide) in enumerate(sizes)]
-    shop = shop_of(parts, [panel("ply", (1, 40, 60), 1, grain=grain)], **PLAIN_SAW | {"kerf": kerf})
-    planner = Planner(job_of(shop))
+    planner = planner_of(sizes, (60, 40), kerf, grain=grain)
     planner.budget.start()
-    found = planner.groups[0].first_fit.best([1] * len(parts), [0])
+    found = planner.groups[0].first_fit.best([1] * len(sizes), [0])
 
-    assert bound_of(sizes, (60, 40), kerf, grain=grain) <= found.boards
+    assert bound_of(planner) <= found.boards

@@ -27,6 +27,7 @@ from notchbook.sheets.kit.faults import Strength
 from .engine_cases import Example, Examples, by_pandas
 from .every_book import BOOKS
 from .fault_cases import BASE, CASES, DAY, FILES, PROJECT, Case
+from .searching import seldom
 from .shops import GOOD, write_shop
 
 Told = Mapping[str, list[str]]
@@ -199,7 +200,7 @@ def blank_ones(case: Case) -> dict[str, Any]:
 STATES = Examples({"states": with_state()})
 
 
-@pytest.mark.parametrize("engine", ["pandas", pytest.param("calc", marks=pytest.mark.deep)])
+@pytest.mark.parametrize("engine", ["pandas", *seldom("calc")])
 def test_the_state_column_shows_the_same(engine: str) -> None:
     """Calculated by pandas, and by LibreOffice from the formulas."""
     one = STATES["states"]

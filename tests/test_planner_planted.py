@@ -17,6 +17,7 @@ from .benchmarks.random_jobs import lumber_job
 from .plain_shops import PROJECT, Json, Shop, as_printed, job_of
 from .plan_verifier import exact, faults
 from .planted import FLAVOURS, Planted, planted_lumber, planted_panels
+from .searching import seldom
 
 WANTED = Fraction(95, 100)
 ALIKE, DIFFERENT, SHEETS = (1,), (0,), (0, 1)  # seeds; a job of them takes up to half a minute
@@ -158,9 +159,7 @@ def test_plans_of_planted_jobs_stand_up_and_bounds_hold(different: bool, boards:
         assert plan.cost_bound <= planted.plan["cost"]
 
 
-@pytest.mark.parametrize(
-    "most", [2, pytest.param(4, marks=pytest.mark.deep)], ids=["up to 2 boards", "up to 4 boards"]
-)
+@pytest.mark.parametrize("most", [2, *seldom(4)], ids=["up to 2 boards", "up to 4 boards"])
 def test_as_many_boards_are_found_again_and_proved(most: int) -> None:
     """In 95 of 100 jobs of a few lengths."""
     made = [each for boards in range(1, most + 1) for each in plans(False, boards)]

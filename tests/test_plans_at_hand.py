@@ -11,6 +11,7 @@ from notchbook.shop.pipeline import batch_sizes, prepare_jobs
 
 from .examples import AS_OF, SHOPS, STARTERS
 from .plans_at_hand import read_plans
+from .searching import seldom
 from .shops import write_shop
 
 SMALL = "the small shop"
@@ -48,7 +49,7 @@ def test_they_are_there(shop: str, tmp_path: Path, request: pytest.FixtureReques
 
 @pytest.mark.parametrize(
     "shop",
-    [SMALL, *(pytest.param(shop, marks=pytest.mark.deep) for shop in KNOWN)],
+    [SMALL, *seldom(*KNOWN)],
 )
 def test_they_come_again(shop: str, tmp_path: Path, planning_anew: None) -> None:
     """The planner finds the very same plans; where it does not, its METHOD has to go up."""

@@ -20,7 +20,7 @@ from notchbook.tax.forms import categories
 
 from .desk import AS_OF
 from .engine_cases import Example, Examples, by_pandas
-from .searching import examples
+from .searching import examples, seldom
 from .shops import GOOD, write_shop
 from .test_published_year import OPENSTAX, sale, slip
 from .test_random_ledgers import Ledgers, books, ledgers, open_checks
@@ -315,7 +315,7 @@ def agrees(of: Examples, name: str, engine: str) -> None:
     }, one.source
 
 
-@pytest.mark.parametrize("engine", ["pandas", pytest.param("calc", marks=pytest.mark.deep)])
+@pytest.mark.parametrize("engine", ["pandas", *seldom("calc")])
 def test_a_small_shop_worked_out_by_hand(engine: str) -> None:
     """Every number of Results and Selling days."""
     agrees(HAND, "a small shop", engine)

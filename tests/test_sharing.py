@@ -41,7 +41,7 @@ def test_rows_and_questions_leave_the_plan_as_it_is(
 
 # -- several groups of stock ----------------------------------------------------------------------
 
-SOME = 30_000
+SOME = 30_000  # steps for each group
 JOBS = ((10, 0), (8, 0), (10, 2), (8, 1))
 
 
@@ -67,7 +67,7 @@ def test_every_group_has_its_bound_before_any_is_searched() -> None:
     cost, bound = Planner(job_of(joined), SOME * len(JOBS)).find_cost(1)
 
     assert bound == sum(least for _, least in alone)
-    assert bound < cost <= sum((dearest for dearest, _ in alone), Fraction(0))
+    assert bound < cost <= sum((each for each, _ in alone), Fraction(0))
 
 
 class Watched:

@@ -141,7 +141,7 @@ def _evaluate(node: Expression, values: Values) -> Any:
         case LookUp():
             return _look_up(node, inner(node.by), inner(node.otherwise), values)
         case Total(table=table) | Products(table=table) if not len(values.tables[table]):
-            return 0.0
+            return 0.0  # as many tables of a shop are; no row to look for conditions in
         case Total():
             return _Matches(node.table, node.where, values).total(node.how, node.column)
         case Products():

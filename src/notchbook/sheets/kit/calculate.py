@@ -120,7 +120,7 @@ def _fill_column(table: Table, name: str, rule: Any, filled: Filled, values: Val
     column = table.by_name[name]
     if column.above is not None:
         filled.above[table.name, name] = float(evaluate(column.above, values))
-    if not len(own):  # as many tables of a shop are
+    if not len(own):  # as many tables of a shop are; no row to work anything out for
         own[name] = np.empty(0, dtype=object if column.look.kind is Kind.TEXT else float)
         return
     row_values = Values(
